@@ -1,0 +1,1 @@
+"""Pure functions of the physics and arithmetic behind findings and fixes."""
