@@ -1,0 +1,1 @@
+"""The typed knowledge: model, strict YAML reading, conditions, the book, its linter."""

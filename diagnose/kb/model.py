@@ -1,0 +1,278 @@
+"""The shape of knowledge: what a chapter may hold, typed and documented.
+
+Every field's description reaches editors through the JSON Schema made from these
+classes, so they are written for the teacher who adds an entry.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import Meta, Struct
+
+SCHEMA = 1
+
+Words = Annotated[str, Meta(min_length=2, description="Plain words, shown to the person.")]
+Condition = Annotated[
+    dict[str, Any],
+    Meta(
+        description="A condition: `name: value`, `name: [value, ...]`, `name: '< 20 s'`, "
+        "`name: 'between 20 s and 30 s'`, joined by `all`, `any`, `none`, `known`, `unknown`."
+    ),
+]
+YesNo = Literal["yes", "no"]
+Common = Literal["very common", "common", "occasional", "uncommon", "rare", "very rare"]
+Grade = Literal[
+    "slight for", "substantial for", "strong for", "very strong for", "decisive for",
+    "slight against", "substantial against", "strong against", "very strong against",
+    "decisive against",
+]
+Against = Literal[
+    "slight against", "substantial against", "strong against", "very strong against",
+    "decisive against",
+]
+Typical = Literal["always", "often", "sometimes", "seldom"]
+Cures = Literal["nearly always", "usually", "often", "sometimes", "seldom"]
+Who = Literal["anyone", "careful owner", "technician"]
+Money = Literal["none", "small", "moderate", "large"]
+Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+
+
+class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+    """What every entry may carry."""
+
+    source: Annotated[
+        str, Meta(description="Published source, `common practice, no source`, or `house`.")
+    ] = ""
+    note: Annotated[str, Meta(description="Why it is so, for whoever maintains the book.")] = ""
+    replaces: Annotated[
+        YesNo, Meta(description="`yes` where a house entry stands in for a shipped one.")
+    ] = "no"
+    allow: Annotated[
+        dict[str, str],
+        Meta(description="Linter checks let pass here: check name to the reason."),
+    ] = {}
+
+
+class Target(Entry, frozen=True):
+    """A number or window the house aims at; the first thing a house overrides."""
+
+    label: Words
+    unit: str
+    low: float | None = None
+    high: float | None = None
+    value: float | None = None
+
+
+class Answer(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One answer to a choice question."""
+
+    says: Words
+    lay: Annotated[tuple[str, ...], Meta(description="Other words for it.")] = ()
+    share: Annotated[
+        float | None, Meta(gt=0, lt=1, description="How often homes give it, 0 to 1.")
+    ] = None
+
+
+class Observation(Entry, frozen=True):
+    """Something a person can see, taste, hear, weigh or look up."""
+
+    ask: Annotated[str, Meta(description="The question, one sentence ending in `?`.")]
+    how: Annotated[str, Meta(description="How to observe it.")] = ""
+    kind: Literal["choice", "yes_no", "quantity", "date"]
+    answers: dict[str, Answer] = {}
+    unit: str = ""
+    range: Annotated[
+        tuple[float, float] | None, Meta(description="Plausible range in `unit`.")
+    ] = None
+    usual: Annotated[
+        tuple[float, float] | None, Meta(description="Where four in five homes lie.")
+    ] = None
+    minutes: Annotated[float, Meta(ge=0, le=120, description="What it costs to find out.")]
+    cautions: tuple[str, ...] = ()
+    requires: Annotated[
+        Condition | None, Meta(description="Asked only where this does not fail.")
+    ] = None
+    equipment: Annotated[
+        YesNo, Meta(description="`yes`: lasts from case to case and may be remembered.")
+    ] = "no"
+
+
+class Measure(Entry, frozen=True):
+    """A number worked out from observations and targets by a function of the catalogue."""
+
+    label: Words
+    compute: Annotated[str, Meta(description="Function of the catalogue, as `shot.brew_ratio`.")]
+    given: Annotated[
+        dict[str, str],
+        Meta(description="Parameter to observation, measure or `target.name[.low|.high]`."),
+    ]
+    default: Annotated[
+        str, Meta(description="Said in a remedy where the number can't be worked out.")
+    ] = ""
+
+
+class FindingValue(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One value of a finding: what it means and when it is concluded."""
+
+    says: Words
+    when: Condition | None = None
+    abnormal: Annotated[
+        YesNo, Meta(description="`yes`: something a fault must explain.")
+    ] = "no"
+
+
+class Finding(Entry, frozen=True):
+    """What is concluded from observations, numbers and other findings."""
+
+    label: Words
+    values: dict[str, FindingValue]
+
+
+class Symptom(Entry, frozen=True):
+    """A finding people complain of: the way in."""
+
+    name: Words
+    area: str
+    finding: Annotated[dict[str, str], Meta(description="The finding the words claim.")]
+    lay: Annotated[tuple[str, ...], Meta(description="How people say it.")]
+    unless_known: Annotated[
+        tuple[str, ...],
+        Meta(description="Observations or measures that overrule the words once known."),
+    ] = ()
+
+
+class Evidence(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A finding pattern and how much it weighs."""
+
+    when: Condition
+    weight: Grade
+    otherwise: Annotated[
+        Against | None, Meta(description="Weight once the condition is known to fail.")
+    ] = None
+    group: Annotated[
+        str, Meta(description="Of one group only the weightiest counts.")
+    ] = ""
+    note: str = ""
+
+
+class LookAlike(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A cause easily taken for this one, and what tells them apart."""
+
+    cause: str
+    tell: Words
+    ask: Annotated[tuple[str, ...], Meta(description="Observations that separate them.")]
+
+
+class Use(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A remedy for a cause and the chance that it cures it."""
+
+    remedy: str
+    cures: Cures = "usually"
+
+
+class Cause(Entry, frozen=True):
+    """What can be wrong (or, with `normal: yes`, what looks wrong and is not)."""
+
+    name: Words
+    part: str
+    common: Common
+    what: Words
+    shows: Annotated[dict[str, Typical], Meta(description="Symptom to how often it shows.")]
+    requires: Annotated[
+        Condition | None, Meta(description="Known to fail: all but rules the cause out.")
+    ] = None
+    evidence: tuple[Evidence, ...]
+    look_alikes: tuple[LookAlike, ...] = ()
+    confirm: Words
+    remedies: tuple[Use, ...]
+    stop: Annotated[str, Meta(description="When to stop and hand over.")] = ""
+    normal: YesNo = "no"
+
+
+class Remedy(Entry, frozen=True):
+    """What to do, in steps with numbers; `{name}` puts in a measure, observation or target."""
+
+    name: Words
+    steps: Annotated[tuple[str, ...], Meta(min_length=1)]
+    minutes: Annotated[float, Meta(gt=0, le=20160)]
+    shots: Annotated[int, Meta(ge=0, description="Shots spent on trying it.")] = 0
+    money: Money = "none"
+    who: Who = "anyone"
+    before: Annotated[str, Meta(description="What must hold before starting.")] = ""
+    should: Annotated[str, Meta(min_length=2, description="What it should change, and by when.")]
+    undo: str = ""
+    reversible: YesNo = "yes"
+    tools: str = ""
+    changes: Annotated[
+        tuple[str, ...], Meta(description="Observations to take again afterwards.")
+    ] = ()
+    requires: Annotated[
+        Condition | None, Meta(description="Offered only where this does not fail.")
+    ] = None
+    cautions: tuple[str, ...] = ()
+    stop: str = ""
+
+
+class Caution(Entry, frozen=True):
+    """A hazard: signal word in the sense of ANSI Z535.6, what can happen, how to avoid it."""
+
+    signal: Signal
+    text: Annotated[str, Meta(min_length=2, description="What can happen.")]
+    avoid: Annotated[str, Meta(min_length=2, description="How to avoid it.")]
+    when: Annotated[
+        Condition | None, Meta(description="Shown by itself whenever this holds.")
+    ] = None
+    stop: Annotated[
+        YesNo, Meta(description="`yes`: nothing else is suggested while it holds.")
+    ] = "no"
+    go_on: Annotated[
+        str, Meta(description="What the person must have done before the consult goes on; "
+                  "empty: it ends with a hand-over.")
+    ] = ""
+
+
+class Rule(Entry, frozen=True):
+    """A rule by itself: when this, then a finding, a weight on causes, or a caution."""
+
+    when: Condition
+    then: dict[str, str] = {}
+    weigh: dict[str, Grade] = {}
+    caution: str = ""
+
+
+class Retire(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A shipped entry that does not count in this house."""
+
+    kind: Literal["targets", "observations", "measures", "findings", "symptoms", "causes",
+                  "remedies", "cautions", "rules"]
+    id: str
+    reason: Words
+
+
+class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One file of knowledge: a part of the work, or a house's own rules."""
+
+    schema: Annotated[int, Meta(ge=SCHEMA, le=SCHEMA)]
+    chapter: str
+    title: Words
+    targets: dict[str, Target] = {}
+    observations: dict[str, Observation] = {}
+    measures: dict[str, Measure] = {}
+    findings: dict[str, Finding] = {}
+    symptoms: dict[str, Symptom] = {}
+    causes: dict[str, Cause] = {}
+    remedies: dict[str, Remedy] = {}
+    cautions: dict[str, Caution] = {}
+    rules: dict[str, Rule] = {}
+    retires: tuple[Retire, ...] = ()
+
+
+KINDS = ("targets", "observations", "measures", "findings", "symptoms", "causes", "remedies",
+         "cautions", "rules")
+
+
+def schema() -> dict[str, Any]:
+    """JSON Schema of a chapter, for editors."""
+    return msgspec.json.schema(Chapter)
