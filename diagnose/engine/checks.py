@@ -1,0 +1,72 @@
+"""What may enter the engine: short, clean text of the right type."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from diagnose.engine.errors import EngineError
+from diagnose.engine.rule import Fact, Pattern, Rule
+
+LONGEST = 999
+"""Characters in a name or value; far under the 65,535 bytes at which the library miscounts."""
+
+
+def check_text(text: object, what: str) -> None:
+    """Refuse what is not text, empty text, overlong text, NUL and lone surrogates.
+
+    NUL is kept for the engine's own facts, so no name of the book can meet them.
+    """
+    if not isinstance(text, str):
+        raise EngineError(f"{what} must be text, not {type(text).__name__}: {text!r:.60}")
+    if not text:
+        raise EngineError(f"{what} is empty")
+    if len(text) > LONGEST:
+        raise EngineError(f"{what} has {len(text)} characters, at most {LONGEST} are taken: {text[:40]!r}...")
+    if "\0" in text:
+        raise EngineError(f"{what} holds a NUL character: {text[:40]!r}")
+    if not text.isascii() and any("\ud800" <= letter <= "\udfff" for letter in text):
+        raise EngineError(f"{what} holds half a character (a lone surrogate): {text[:40]!r}")
+
+
+def check_fact(fact: object) -> Fact:
+    """Return `fact` when it is a name and a value, both clean text; raise EngineError otherwise."""
+    if not (isinstance(fact, tuple) and len(fact) == 2):
+        raise EngineError(f"a fact is a name and a value, not {fact!r:.60}")
+    name, value = fact
+    check_text(name, "the name of a fact")
+    check_text(value, f"the value of {name!r:.60}")
+    return name, value
+
+
+def check_rules(rules: Iterable[Rule]) -> tuple[Rule, ...]:
+    """Return the rules when every one is well formed and named once; raise EngineError otherwise."""
+    taken = tuple(rules)
+    names: set[str] = set()
+    for rule in taken:
+        check_text(rule.name, "the name of a rule")
+        if rule.name in names:
+            raise EngineError(f"two rules are named {rule.name!r}: give each a name of its own")
+        names.add(rule.name)
+        _check_rule(rule)
+    return taken
+
+
+def _check_rule(rule: Rule) -> None:
+    try:
+        check_fact(rule.then)
+        for pattern in (*rule.all, *rule.none):
+            _check_pattern(pattern)
+    except EngineError as error:
+        raise EngineError(f"rule {rule.name!r}: {error}") from None
+
+
+def _check_pattern(pattern: Pattern) -> None:
+    check_text(pattern.name, "the name in a condition")
+    if pattern.values is None:
+        return
+    if not isinstance(pattern.values, (frozenset, set)):
+        raise EngineError(f"the values of {pattern.name!r} must be a set or None, not {pattern.values!r:.60}")
+    if not pattern.values:
+        raise EngineError(f"the condition on {pattern.name!r} allows no value, so it can never hold")
+    for value in pattern.values:
+        check_text(value, f"a value of {pattern.name!r:.60}")

@@ -1,0 +1,99 @@
+"""One test per name in a rule.
+
+The library wants a different fact for every condition and counts wrongly, or crashes, when one
+fact meets two conditions of a rule, a negated one included. So all that a rule says about a name
+is folded into one positive test and one negated test that no single fact can both meet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from diagnose.engine.errors import EngineError
+from diagnose.engine.rule import Fact, Pattern, Rule
+
+ALWAYS: Fact = ("\0always", "yes")
+"""Asserted in every run, so that a rule of negations alone has something positive to start from."""
+
+MOST_JOINED = 14
+"""Positive tests in one clause; the library joins 16 facts, and a gate and a part may be added."""
+
+
+class Test(NamedTuple):
+    """A folded test: one fact of the name, its value `among` these (None: any) and not `barred`."""
+
+    name: str
+    among: frozenset[str] | None
+    barred: frozenset[str] = frozenset()
+
+    def admits(self, value: str) -> bool:
+        """Whether a fact of this name with this value meets the test."""
+        return value not in self.barred and (self.among is None or value in self.among)
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """A rule, or a part of a long one, in the form the library can hold."""
+
+    rule: str
+    wants: tuple[Test, ...]
+    refuses: tuple[Test, ...]
+    then: Fact
+    is_part: bool = False
+    """Whether it concludes a fact of the engine's own."""
+
+
+def fold(rule: Rule) -> Clause:
+    """Fold a rule's patterns; raise EngineError when no fact could meet them all."""
+    refuses = {test.name: test for test in _merge(rule.none)}
+    wants: dict[str, Test] = {}
+    for pattern in rule.all:
+        before = wants.get(pattern.name)
+        wants[pattern.name] = _meet(before, pattern) if before else Test(*pattern)
+    wants = {name: _bar(test, refuses.get(name)) for name, test in wants.items()}
+    for test in wants.values():
+        if test.among is not None and not test.among:
+            raise EngineError(f"rule {rule.name!r} can never fire: no value of {test.name!r} meets all it says of it")
+    return Clause(rule.name, tuple(wants.values()), tuple(refuses.values()), rule.then)
+
+
+def _merge(patterns: Iterable[Pattern]) -> Iterable[Test]:
+    merged: dict[str, Test] = {}
+    for name, values in patterns:
+        before = merged.get(name)
+        if before is not None:
+            values = None if values is None or before.among is None else values | before.among
+        merged[name] = Test(name, values)
+    return merged.values()
+
+
+def _meet(test: Test, pattern: Pattern) -> Test:
+    if test.among is None:
+        return Test(*pattern)
+    return test if pattern.values is None else Test(test.name, test.among & pattern.values)
+
+
+def _bar(want: Test, refused: Test | None) -> Test:
+    if refused is None:
+        return want
+    if refused.among is None:
+        return Test(want.name, frozenset())
+    if want.among is None:
+        return Test(want.name, None, refused.among)
+    return Test(want.name, want.among - refused.among)
+
+
+def split(clause: Clause) -> list[Clause]:
+    """Cut a clause with more positive tests than the library joins into parts, the last one whole.
+
+    Each part concludes a fact of the engine's own, which the next part wants.
+    """
+    wants = clause.wants or (Test(ALWAYS[0], frozenset({ALWAYS[1]})),)
+    parts = []
+    while len(wants) > MOST_JOINED:
+        then = ("\0part", f"{len(parts)} {clause.rule}")
+        parts.append(Clause(clause.rule, wants[:MOST_JOINED], (), then, True))
+        wants = (Test(then[0], frozenset({then[1]})), *wants[MOST_JOINED:])
+    return [*parts, Clause(clause.rule, wants, clause.refuses, clause.then)]
