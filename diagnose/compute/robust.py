@@ -2,16 +2,16 @@
 
 Theil-Sen: the slope is the median of the slopes of all pairs of points, so one
 bad shot in four does no harm.  Written out because it is a dozen lines and the
-general libraries cost a tenth of a second and more to load.
+general libraries cost a tenth of a second and more to load; `statistics` is
+loaded at first use for the same reason.
 """
 
 from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import combinations
-from statistics import NormalDist, median
 from typing import NamedTuple
 
 from .errors import ComputeError
@@ -24,6 +24,16 @@ class Line(NamedTuple):
     intercept: float
     low: float
     high: float
+
+
+def median(values: Iterable[float]) -> float:
+    """Return the middle value; raise `ComputeError` when there are none."""
+    import statistics
+
+    kept = list(values)
+    if not kept:
+        raise ComputeError("There is nothing to take the middle of: give at least one number.")
+    return statistics.median(kept)
 
 
 def theil_sen(x: Sequence[float], y: Sequence[float], confidence: float = 0.95) -> Line:
@@ -47,6 +57,8 @@ def _ranks(
     x: Sequence[float], y: Sequence[float], pairs: int, confidence: float
 ) -> tuple[int, int]:
     """Return which of the sorted slopes end the interval (Sen 1968, with ties)."""
+    from statistics import NormalDist
+
     n = len(x)
     spread = _pair_variance(n) - _tied_variance(x) - _tied_variance(y)
     reach = NormalDist().inv_cdf(0.5 + confidence / 2) * math.sqrt(max(spread, 0.0) / 18)
