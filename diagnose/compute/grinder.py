@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from .errors import ComputeError, finite, positive, shown
@@ -138,7 +138,8 @@ def fit(shots: Sequence[Shot]) -> Line:
     logs = [math.log(corrected_time_s(s, dose_g=dose, yield_g=drink)) for s in shots]
     line = theil_sen(marks, logs)
     least = 1.96 * SHOT_SCATTER / math.sqrt(_spread(marks))
-    return line._replace(low=min(line.low, line.slope - least), high=max(line.high, line.slope + least))
+    low, high = min(line.low, line.slope - least), max(line.high, line.slope + least)
+    return replace(line, low=low, high=high)
 
 
 def _spread(marks: Sequence[float]) -> float:

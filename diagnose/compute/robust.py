@@ -11,13 +11,14 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import combinations
-from typing import NamedTuple
 
 from .errors import ComputeError
 
 
-class Line(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Line:
     """A fitted line; `low` and `high` are the ends of the slope's interval."""
 
     slope: float
