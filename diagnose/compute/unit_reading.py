@@ -17,9 +17,13 @@ from diagnose.compute.unit_table import (
 _LONGEST = 60
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?")
 _PART = re.compile(r"\s*(?:,|and\b)?\s*([0-9]+(?:[.,][0-9]+)?)\s*([A-Za-z]+)")
-_ROUGHLY = re.compile(r"(?:~|≈|(?:about|around|roughly|approximately|approx\.?|circa|ca\.?)\s)\s*", re.I)
+_ROUGHLY = re.compile(
+    r"(?:~|≈|(?:about|around|roughly|approximately|approx\.?|circa|ca\.?)\s)\s*", re.I
+)
 _OR_SO = re.compile(r"\s*(?:or so|-?ish)$", re.I)
-_CLOCK = re.compile(r"(?:([0-9]{1,3}):)?([0-9]{1,4}):([0-9]{2}(?:[.,][0-9]+)?)\s*(?:min|mins|minutes|m)?", re.I)
+_CLOCK = re.compile(
+    r"(?:([0-9]{1,3}):)?([0-9]{1,4}):([0-9]{2}(?:[.,][0-9]+)?)\s*(?:min|mins|minutes|m)?", re.I
+)
 _RATIO = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?::|to)\s*([0-9]+(?:[.,][0-9]+)?)", re.I)
 _RANGE = re.compile(r"[^0-9]{0,12}?\s*(?:-|–|—|\.\.+|\bto\b)\s*[0-9]", re.I)
 _BARE_DEGREES = ("°", "deg", "degree", "degrees")
@@ -80,7 +84,9 @@ def _number(figures: str, text: str, asked: Unit) -> float:
 def _refuse_doubtful(figures: str, rest: str, text: str, asked: Unit) -> None:
     """Refuse what could be read in two ways."""
     if re.match(r"[.,][0-9]", rest) or _GROUPED.fullmatch(figures):
-        _refuse(text, asked, "could mean two numbers: leave out thousands marks and use a decimal point")
+        _refuse(
+            text, asked, "could mean two numbers: leave out thousands marks and use a decimal point"
+        )
     if _RANGE.match(rest):
         _refuse(text, asked, "is a range; give one number")
     if re.match(r"[0-9/]", rest):
@@ -127,7 +133,9 @@ def _refuse_unit(text: str, rest: str, asked: Unit) -> NoReturn:
     if asked.kind == "hardness" and spelled(rest, "concentration"):
         _refuse(text, asked, "does not say mg/L of what (CaCO3, Ca or HCO3)")
     if asked.kind == "volume" and spelled(rest, "mass") and rest.lower().startswith("o"):
-        _refuse(text, asked, 'is a weight (write "fl oz" for the volume), but a volume is asked for')
+        _refuse(
+            text, asked, 'is a weight (write "fl oz" for the volume), but a volume is asked for'
+        )
     kinds = " or ".join(kinds_spelled(rest))
     if kinds:
         _refuse(text, asked, f"is a {kinds}, but a {asked.kind} is asked for")

@@ -72,11 +72,18 @@ UNITS = (
     Unit("mg", "mass", 0.001, _words("milligram|milligrams")),
     Unit("oz", "mass", POUND_G / 16, _words("ounce|ounces")),
     Unit("lb", "mass", POUND_G, _words("lbs|pound|pounds")),
-    Unit("ml", "volume", 1.0, _words("millilitre|millilitres|milliliter|milliliters|cc|cm3|cm³|mls")),
+    Unit(
+        "ml", "volume", 1.0, _words("millilitre|millilitres|milliliter|milliliters|cc|cm3|cm³|mls")
+    ),
     Unit("cl", "volume", 10.0, _words("centilitre|centilitres|centiliter|centiliters")),
     Unit("dl", "volume", 100.0, _words("decilitre|decilitres|deciliter|deciliters")),
     Unit("l", "volume", 1000.0, _words("litre|litres|liter|liters|ltr")),
-    Unit("fl oz", "volume", US_GALLON_L * 1000 / 128, _words("floz|us fl oz|fluid ounce|fluid ounces|fl. oz|fl.oz")),
+    Unit(
+        "fl oz",
+        "volume",
+        US_GALLON_L * 1000 / 128,
+        _words("floz|us fl oz|fluid ounce|fluid ounces|fl. oz|fl.oz"),
+    ),
     Unit("imp fl oz", "volume", IMPERIAL_GALLON_L * 1000 / 160, _words("imperial fl oz|uk fl oz")),
     Unit("cup", "volume", US_GALLON_L * 1000 / 16, _words("cups|us cup|us cups"), "cup", "cups"),
     Unit("s", "time", 1.0, _words("sec|secs|second|seconds|″")),
@@ -86,34 +93,107 @@ UNITS = (
     Unit("weeks", "time", 604800.0, _words("week|wk|wks|w"), "week", "weeks"),
     Unit("months", "time", MONTH_S, _words("month|mo|mos"), "month", "months"),
     Unit("years", "time", MONTH_S * 12, _words("year|yr|yrs|y"), "year", "years"),
-    Unit("C", "temperature", 1.0, _words("°c|deg c|degc|degrees c|celsius|degrees celsius|°|deg|degree|degrees|℃|centigrade"), "°C"),
-    Unit("F", "temperature", 5 / 9, _words("°f|deg f|degf|degrees f|fahrenheit|degrees fahrenheit|℉"), "°F", zero=32.0),
-    Unit("K", "temperature difference", 1.0, _words("kelvin|kelvins|c|°c|deg c|degrees c|celsius|degrees celsius|°|deg|degree|degrees|℃")),
-    Unit("F degrees", "temperature difference", 5 / 9, _words("f|°f|deg f|degrees f|fahrenheit|degrees fahrenheit|℉"), "F degree", "F degrees"),
+    Unit(
+        "C",
+        "temperature",
+        1.0,
+        _words("°c|deg c|degc|degrees c|celsius|degrees celsius|°|deg|degree|degrees|℃|centigrade"),
+        "°C",
+    ),
+    Unit(
+        "F",
+        "temperature",
+        5 / 9,
+        _words("°f|deg f|degf|degrees f|fahrenheit|degrees fahrenheit|℉"),
+        "°F",
+        zero=32.0,
+    ),
+    Unit(
+        "K",
+        "temperature difference",
+        1.0,
+        _words(
+            "kelvin|kelvins|c|°c|deg c|degrees c|celsius|degrees celsius|°|deg|degree|degrees|℃"
+        ),
+    ),
+    Unit(
+        "F degrees",
+        "temperature difference",
+        5 / 9,
+        _words("f|°f|deg f|degrees f|fahrenheit|degrees fahrenheit|℉"),
+        "F degree",
+        "F degrees",
+    ),
     Unit("bar", "pressure", 1.0, _words("bars|bar g|barg")),
     Unit("mbar", "pressure", 0.001, _words("millibar|millibars|hpa")),
     Unit("psi", "pressure", PSI_BAR, _words("psig|lb/in2|pounds/square inch")),
     Unit("kPa", "pressure", 0.01, _words("kilopascal|kilopascals")),
     Unit("MPa", "pressure", 10.0, _words("megapascal|megapascals")),
-    Unit("mg/L CaCO3", "hardness", 1.0, _words("mg/l as caco3|mg caco3/l|ppm|ppm caco3|ppm as caco3"), "mg/L as CaCO3"),
-    Unit("dH", "hardness", 10 * MOLAR_MASS["CaCO3"] / MOLAR_MASS["CaO"], _words("°dh|°d|dgh|dkh|°dkh|german degrees|degrees german|german"), "°dH"),
+    Unit(
+        "mg/L CaCO3",
+        "hardness",
+        1.0,
+        _words("mg/l as caco3|mg caco3/l|ppm|ppm caco3|ppm as caco3"),
+        "mg/L as CaCO3",
+    ),
+    Unit(
+        "dH",
+        "hardness",
+        10 * MOLAR_MASS["CaCO3"] / MOLAR_MASS["CaO"],
+        _words("°dh|°d|dgh|dkh|°dkh|german degrees|degrees german|german"),
+        "°dH",
+    ),
     Unit("fH", "hardness", 10.0, _words("°fh|°f|french degrees|degrees french|french"), "°fH"),
-    Unit("eH", "hardness", GRAIN_MG / IMPERIAL_GALLON_L, _words("°eh|°e|clark|degrees clark|clark degrees|english degrees"), "°eH"),
-    Unit("gpg", "hardness", GRAIN_MG / US_GALLON_L, _words("grain|grains|grains/gallon|grain/gallon")),
+    Unit(
+        "eH",
+        "hardness",
+        GRAIN_MG / IMPERIAL_GALLON_L,
+        _words("°eh|°e|clark|degrees clark|clark degrees|english degrees"),
+        "°eH",
+    ),
+    Unit(
+        "gpg", "hardness", GRAIN_MG / US_GALLON_L, _words("grain|grains|grains/gallon|grain/gallon")
+    ),
     Unit("mmol/L", "hardness", MOLAR_MASS["CaCO3"], _words("mmol|mol/m3|mol/m³")),
     Unit("meq/L", "hardness", MOLAR_MASS["CaCO3"] / 2, _words("meq|mval/l")),
-    Unit("mg/L Ca", "hardness", MOLAR_MASS["CaCO3"] / MOLAR_MASS["Ca"], _words("mg/l as ca|mg/l calcium|ppm ca")),
-    Unit("mg/L Mg", "hardness", MOLAR_MASS["CaCO3"] / MOLAR_MASS["Mg"], _words("mg/l as mg|mg/l magnesium|ppm mg")),
-    Unit("mg/L HCO3", "hardness", MOLAR_MASS["CaCO3"] / 2 / MOLAR_MASS["HCO3"], _words("mg/l as hco3|mg/l bicarbonate|ppm hco3")),
-    Unit("mg/L", "concentration", 1.0, _words("ppm|mg/litre|mg/liter|milligrams/litre|milligrams/liter")),
+    Unit(
+        "mg/L Ca",
+        "hardness",
+        MOLAR_MASS["CaCO3"] / MOLAR_MASS["Ca"],
+        _words("mg/l as ca|mg/l calcium|ppm ca"),
+    ),
+    Unit(
+        "mg/L Mg",
+        "hardness",
+        MOLAR_MASS["CaCO3"] / MOLAR_MASS["Mg"],
+        _words("mg/l as mg|mg/l magnesium|ppm mg"),
+    ),
+    Unit(
+        "mg/L HCO3",
+        "hardness",
+        MOLAR_MASS["CaCO3"] / 2 / MOLAR_MASS["HCO3"],
+        _words("mg/l as hco3|mg/l bicarbonate|ppm hco3"),
+    ),
+    Unit(
+        "mg/L",
+        "concentration",
+        1.0,
+        _words("ppm|mg/litre|mg/liter|milligrams/litre|milligrams/liter"),
+    ),
     Unit("g/L", "concentration", 1000.0, _words("g/litre|g/liter")),
     Unit("uS/cm", "conductivity", 1.0, _words("us|microsiemens|microsiemens/cm")),
     Unit("mS/cm", "conductivity", 1000.0, _words("ms|millisiemens|millisiemens/cm")),
     Unit("mS/m", "conductivity", 10.0),
-    Unit("um", "length", 0.001, _words("micron|microns|micrometre|micrometres|micrometer|micrometers"), "µm"),
+    Unit(
+        "um",
+        "length",
+        0.001,
+        _words("micron|microns|micrometre|micrometres|micrometer|micrometers"),
+        "µm",
+    ),
     Unit("mm", "length", 1.0, _words("millimetre|millimetres|millimeter|millimeters")),
     Unit("cm", "length", 10.0, _words("centimetre|centimetres|centimeter|centimeters")),
-    Unit("in", "length", 25.4, _words("inch|inches|″|\"")),
+    Unit("in", "length", 25.4, _words('inch|inches|″|"')),
     Unit("ft", "length", 304.8, _words("foot|feet|′")),
     Unit("m", "length", 1000.0, _words("metre|metres|meter|meters")),
     Unit("percent", "share", 1.0, _words("%|per cent|pct"), "%"),
@@ -122,12 +202,28 @@ UNITS = (
     Unit("V", "voltage", 1.0, _words("volt|volts|vac")),
     Unit("g/s", "mass flow", 1.0, _words("g/sec|g/second|gram/second|grams/second")),
     Unit("g/min", "mass flow", 1 / 60, _words("g/minute|grams/minute")),
-    Unit("ml/s", "volume flow", 1.0, _words("ml/sec|ml/second|millilitres/second|milliliters/second")),
-    Unit("ml/min", "volume flow", 1 / 60, _words("ml/minute|millilitres/minute|milliliters/minute")),
+    Unit(
+        "ml/s", "volume flow", 1.0, _words("ml/sec|ml/second|millilitres/second|milliliters/second")
+    ),
+    Unit(
+        "ml/min", "volume flow", 1 / 60, _words("ml/minute|millilitres/minute|milliliters/minute")
+    ),
     Unit("l/h", "volume flow", 1000 / 3600, _words("l/hour|litres/hour|liters/hour")),
     Unit("ratio", "ratio", 1.0, _words("x|times")),
-    Unit("marks", "grinder marks", 1.0, _words("mark|click|clicks|step|steps|notch|notches|number|numbers"), "mark", "marks"),
-    Unit("count", "count", 1.0, _words("x|times|shots|shot|drinks|drink|cups|cup|pieces|piece|uses|use")),
+    Unit(
+        "marks",
+        "grinder marks",
+        1.0,
+        _words("mark|click|clicks|step|steps|notch|notches|number|numbers"),
+        "mark",
+        "marks",
+    ),
+    Unit(
+        "count",
+        "count",
+        1.0,
+        _words("x|times|shots|shot|drinks|drink|cups|cup|pieces|piece|uses|use"),
+    ),
 )
 
 EXAMPLES = {
@@ -163,7 +259,9 @@ def _index() -> dict[tuple[str, str], Unit]:
 
 
 _SPELLINGS = _index()
-_TIDY = str.maketrans({"µ": "u", "μ": "u", "º": "°", "˚": "°", "\u00a0": " ", "\u202f": " ", "−": "-", "₃": "3"})
+_TIDY = str.maketrans(
+    {"µ": "u", "μ": "u", "º": "°", "˚": "°", "\u00a0": " ", "\u202f": " ", "−": "-", "₃": "3"}
+)
 
 
 def tidy(text: str) -> str:

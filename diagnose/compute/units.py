@@ -1,9 +1,9 @@
 """Units: convert between them, read what people type, show a number with its unit.
 
-    >>> read("1:05", "s")
-    65.0
-    >>> show(convert(200, "F", "C"), "C")
-    '93 °C'
+>>> read("1:05", "s")
+65.0
+>>> show(convert(200, "F", "C"), "C")
+'93 °C'
 """
 
 import math
@@ -77,7 +77,9 @@ def show(value: float, unit_id: str, digits: int | None = None) -> str:
 
 def _finite(value: float, stated: Unit) -> float:
     if not math.isfinite(value):
-        raise UnitError(f"{value} {stated.id} is not a number that can be measured; give a finite one.")
+        raise UnitError(
+            f"{value} {stated.id} is not a number that can be measured; give a finite one."
+        )
     return float(value)
 
 
