@@ -55,7 +55,7 @@ class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_
     ] = {}
 
 
-class Target(Entry, frozen=True):
+class Target(Entry, frozen=True, kw_only=True):
     """A number or window the house aims at; the first thing a house overrides."""
 
     label: Words
@@ -65,17 +65,17 @@ class Target(Entry, frozen=True):
     value: float | None = None
 
 
-class Answer(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+class Answer(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """One answer to a choice question."""
 
     says: Words
     lay: Annotated[tuple[str, ...], Meta(description="Other words for it.")] = ()
-    share: Annotated[
-        float | None, Meta(gt=0, lt=1, description="How often homes give it, 0 to 1.")
-    ] = None
+    share: (
+        Annotated[float, Meta(gt=0, lt=1, description="How often homes give it, 0 to 1.")] | None
+    ) = None
 
 
-class Observation(Entry, frozen=True):
+class Observation(Entry, frozen=True, kw_only=True):
     """Something a person can see, taste, hear, weigh or look up."""
 
     ask: Annotated[str, Meta(description="The question, one sentence ending in `?`.")]
@@ -99,7 +99,7 @@ class Observation(Entry, frozen=True):
     ] = "no"
 
 
-class Measure(Entry, frozen=True):
+class Measure(Entry, frozen=True, kw_only=True):
     """A number worked out from observations and targets by a function of the catalogue."""
 
     label: Words
@@ -113,7 +113,7 @@ class Measure(Entry, frozen=True):
     ] = ""
 
 
-class FindingValue(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+class FindingValue(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """One value of a finding: what it means and when it is concluded."""
 
     says: Words
@@ -123,14 +123,14 @@ class FindingValue(Struct, frozen=True, forbid_unknown_fields=True, omit_default
     ] = "no"
 
 
-class Finding(Entry, frozen=True):
+class Finding(Entry, frozen=True, kw_only=True):
     """What is concluded from observations, numbers and other findings."""
 
     label: Words
     values: dict[str, FindingValue]
 
 
-class Symptom(Entry, frozen=True):
+class Symptom(Entry, frozen=True, kw_only=True):
     """A finding people complain of: the way in."""
 
     name: Words
@@ -143,7 +143,7 @@ class Symptom(Entry, frozen=True):
     ] = ()
 
 
-class Evidence(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+class Evidence(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """A finding pattern and how much it weighs."""
 
     when: Condition
@@ -157,7 +157,7 @@ class Evidence(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     note: str = ""
 
 
-class LookAlike(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+class LookAlike(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """A cause easily taken for this one, and what tells them apart."""
 
     cause: str
@@ -165,14 +165,14 @@ class LookAlike(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=T
     ask: Annotated[tuple[str, ...], Meta(description="Observations that separate them.")]
 
 
-class Use(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+class Use(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """A remedy for a cause and the chance that it cures it."""
 
     remedy: str
     cures: Cures = "usually"
 
 
-class Cause(Entry, frozen=True):
+class Cause(Entry, frozen=True, kw_only=True):
     """What can be wrong (or, with `normal: yes`, what looks wrong and is not)."""
 
     name: Words
@@ -191,7 +191,7 @@ class Cause(Entry, frozen=True):
     normal: YesNo = "no"
 
 
-class Remedy(Entry, frozen=True):
+class Remedy(Entry, frozen=True, kw_only=True):
     """What to do, in steps with numbers; `{name}` puts in a measure, observation or target."""
 
     name: Words
@@ -215,7 +215,7 @@ class Remedy(Entry, frozen=True):
     stop: str = ""
 
 
-class Caution(Entry, frozen=True):
+class Caution(Entry, frozen=True, kw_only=True):
     """A hazard: signal word in the sense of ANSI Z535.6, what can happen, how to avoid it."""
 
     signal: Signal
@@ -233,7 +233,7 @@ class Caution(Entry, frozen=True):
     ] = ""
 
 
-class Rule(Entry, frozen=True):
+class Rule(Entry, frozen=True, kw_only=True):
     """A rule by itself: when this, then a finding, a weight on causes, or a caution."""
 
     when: Condition
@@ -242,7 +242,7 @@ class Rule(Entry, frozen=True):
     caution: str = ""
 
 
-class Retire(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+class Retire(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """A shipped entry that does not count in this house."""
 
     kind: Literal["targets", "observations", "measures", "findings", "symptoms", "causes",
@@ -251,7 +251,7 @@ class Retire(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     reason: Words
 
 
-class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """One file of knowledge: a part of the work, or a house's own rules."""
 
     schema: Annotated[int, Meta(ge=SCHEMA, le=SCHEMA)]

@@ -1,0 +1,46 @@
+"""The command line: find the command, run it, turn every expected failure into one line."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+
+from diagnose import __version__
+from diagnose.commands import book
+from diagnose.errors import UserError
+
+COMMANDS = (book,)
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> None:  # type: ignore[override]
+        raise UserError(f"{message}; see `{self.prog} --help`")
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    top = _Parser(prog="diagnose", description="Find what is wrong with an espresso at home, "
+                  "and the one thing to change next. Alone, it starts a consult.")
+    top.add_argument("--version", action="version", version=f"diagnose {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+    for command in COMMANDS:
+        command.add(commands)
+    return top
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; the exit status: 0 done, 1 a check failed, 2 it could not be done."""
+    try:
+        args = parser().parse_args(sys.argv[1:] if arguments is None else arguments)
+        return args.run(args)
+    except UserError as error:
+        print(f"diagnose: {error}", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("diagnose: stopped", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 141

@@ -1,0 +1,108 @@
+"""Files to chapters: every file read strictly, or taken from the cache of an earlier reading."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+
+import msgspec
+
+from diagnose import __version__
+from diagnose.kb import shelf
+from diagnose.kb.decode import decode
+from diagnose.kb.model import Chapter
+from diagnose.kb.problems import KnowledgeError, Place, Problem
+from diagnose.kb.source import read_file
+
+_KEPT_DEPTH = 4
+
+
+class Loaded(msgspec.Struct, frozen=True):
+    """A chapter, the file it came from, whose it is, and where its entries stand."""
+
+    chapter: Chapter
+    file: str
+    layer: str
+    """`` for the shipped book, else the house folder's name."""
+    places: dict[str, tuple[int, int]]
+
+    def place(self, *path: str) -> Place:
+        """The place of an entry or of the nearest thing around the part named."""
+        while path and "/".join(path) not in self.places:
+            path = path[:-1]
+        return Place(self.file, *self.places.get("/".join(path), (1, 1)))
+
+
+def load(folder: Path, layer: str = "") -> list[Loaded]:
+    """All chapters of a folder; KnowledgeError with the problems of all files.
+
+    What was read once is kept in the cache, by content, and taken from there.
+    """
+    chapters, problems = load_sound(folder, layer)
+    if problems:
+        raise KnowledgeError(problems)
+    return chapters
+
+
+def load_sound(folder: Path, layer: str = "") -> tuple[list[Loaded], list[Problem]]:
+    """The chapters that are sound, and the problems of those that are not."""
+    files = shelf.chapters(folder)
+    if not files and not layer:
+        raise KnowledgeError([Problem(Place(str(folder), 1), "no chapters (*.yaml) here")])
+    key = _key(files, layer)
+    kept = _recall(key)
+    if kept is not None:
+        return kept, []
+    chapters, problems = _read(files, layer)
+    if not problems:
+        _keep(key, chapters)
+    return chapters, problems
+
+
+def _read(files: Iterable[Path], layer: str) -> tuple[list[Loaded], list[Problem]]:
+    chapters: list[Loaded] = []
+    problems: list[Problem] = []
+    for path in files:
+        try:
+            tree = read_file(path, str(path) if layer else path.name)
+            chapter, found = decode(tree)
+        except KnowledgeError as error:
+            problems += error.problems
+            continue
+        problems += found
+        if chapter is not None and not found:
+            places = {"/".join(p): at for p, at in tree.places.items() if len(p) <= _KEPT_DEPTH}
+            chapters.append(Loaded(chapter, tree.name, layer, places))
+    return chapters, problems
+
+
+def _key(files: list[Path], layer: str) -> str:
+    digest = hashlib.sha256(f"{__version__}\0{layer}".encode())
+    for source in (Path(__file__).with_name("model.py"), *files):
+        try:
+            digest.update(f"\0{source}\0".encode() + source.read_bytes())
+        except OSError:
+            return ""
+    return digest.hexdigest()[:32]
+
+
+def _recall(key: str) -> list[Loaded] | None:
+    try:
+        return msgspec.msgpack.decode((shelf.cache() / f"{key}.book").read_bytes(),
+                                      type=list[Loaded])
+    except (OSError, msgspec.DecodeError):
+        return None
+
+
+def _keep(key: str, chapters: list[Loaded]) -> None:
+    """Write beside and rename, so that a reader never sees half a file; failing costs nothing."""
+    try:
+        shelf.cache().mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(dir=shelf.cache(), delete=False) as out:
+            out.write(msgspec.msgpack.encode(chapters))
+        os.replace(out.name, shelf.cache() / f"{key}.book")
+    except OSError:
+        pass

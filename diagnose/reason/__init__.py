@@ -1,0 +1,1 @@
+"""Reasoning over a book: conclude, rank, ask, plan, explain."""

@@ -1,0 +1,107 @@
+"""From answers to findings: one run of the engine over the book, as a plain value."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from diagnose.engine.chain import Engine, Firing
+from diagnose.engine.rule import Fact
+from diagnose.kb.book import Book
+from diagnose.reason.measures import History, Measured, measure
+from diagnose.reason.rules import CAUTION, COMPLAINT, Meaning, RuleBook, compile_book
+
+Values = Mapping[str, Any]
+"""Answers: words for choices, numbers in the observation's unit, dates."""
+
+
+@dataclass(frozen=True)
+class Fired:
+    """A piece of evidence that came to bear, and the facts it rests on."""
+
+    rule: str
+    meaning: Meaning
+    on: tuple[Fact, ...]
+
+
+@dataclass(frozen=True)
+class Inference:
+    """Everything that follows from the answers."""
+
+    book: Book
+    complaints: tuple[str, ...]
+    facts: frozenset[Fact]
+    firings: tuple[Firing, ...]
+    meanings: Mapping[str, Meaning]
+    measured: Measured
+
+    @cached_property
+    def findings(self) -> dict[str, tuple[str, ...]]:
+        """Finding to its values (more than one: they contradict)."""
+        found: dict[str, list[str]] = defaultdict(list)
+        for name, value in self.facts:
+            if name in self.book.findings:
+                found[name].append(value)
+        return {name: tuple(sorted(found[name])) for name in sorted(found)}
+
+    @cached_property
+    def evidence(self) -> dict[str, list[Fired]]:
+        """Cause to the evidence that fired, each place of the book once."""
+        fired: dict[str, dict[tuple[str, ...], Fired]] = defaultdict(dict)
+        for firing in self.firings:
+            meaning = self.meanings[firing.rule]
+            if meaning.kind == "evidence":
+                fired[meaning.cause].setdefault(
+                    meaning.path, Fired(firing.rule, meaning, firing.on))
+        return {cause: list(places.values()) for cause, places in fired.items()}
+
+    @cached_property
+    def cautions(self) -> tuple[str, ...]:
+        """Cautions that the answers call for by themselves, the gravest first."""
+        grave = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+        raised = {value for name, value in self.facts if name == CAUTION}
+        return tuple(sorted(raised, key=lambda c: (grave.index(self.book.cautions[c].signal), c)))
+
+    def holds(self, symptom: str) -> bool:
+        """Is the symptom's finding among what was concluded?"""
+        return all(fact in self.facts for fact in self.book.symptoms[symptom].finding.items())
+
+
+class Reasoner:
+    """A book compiled once; each question is a fresh run from the answers."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.rulebook: RuleBook = compile_book(book)
+        self.engine = Engine(self.rulebook.rules)
+
+    def infer(self, values: Values, complaints: Iterable[str] = (),
+              history: History = History(), today: date | None = None,
+              assume: Iterable[Fact] = ()) -> Inference:
+        """Everything that follows from answers and complaints.
+
+        `assume` adds facts as they are, such as the band of a measure not yet taken.
+        """
+        complaints = tuple(complaints)
+        measured = measure(self.book, values, history, today)
+        facts = {*self.facts(values, measured), *assume}
+        facts |= {(COMPLAINT, symptom) for symptom in complaints}
+        outcome = self.engine.run(facts)
+        return Inference(self.book, complaints, outcome.facts, outcome.fired,
+                         self.rulebook.meanings, measured)
+
+    def facts(self, values: Values, measured: Measured) -> set[Fact]:
+        """Answers and measures as the engine takes them: words, numbers as bands."""
+        facts: set[Fact] = set()
+        for name, value in {**values, **measured.numbers()}.items():
+            if name in self.book.bands:
+                facts.add((name, self.book.bands[name].of(value)))
+            elif isinstance(value, str):
+                facts.add((name, value))
+            else:
+                facts.add((name, "given"))
+        return facts

@@ -1,0 +1,104 @@
+"""Rank the causes: log-odds from priors, complaints and evidence, then posteriors.
+
+score(cause) = prior + complaint + sum of the weights that fired, in decibans; the
+posterior is 10**(score/10), normalised over all causes and `something not in this book`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from diagnose.reason import weights
+from diagnose.reason.infer import Fired, Inference
+
+OTHER = ""
+"""The id of `something not in this book`."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """One term of a score: decibans, what it comes from, and the evidence if it is some."""
+
+    decibans: float
+    kind: str
+    """prior, complaint, evidence or outcome."""
+    fired: Fired | None = None
+    symptom: str = ""
+
+
+@dataclass(frozen=True)
+class Ranked:
+    """A cause with its posterior probability and the parts of its score."""
+
+    cause: str
+    probability: float
+    score: float
+    parts: tuple[Part, ...] = field(default=())
+
+
+def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
+    """All causes and OTHER, most probable first; `outcomes` are decibans from fixes tried."""
+    scored = {cause: _parts(inference, cause) for cause in inference.book.causes}
+    for cause, decibans in (outcomes or {}).items():
+        if cause in scored:
+            scored[cause].append(Part(decibans, "outcome"))
+    scored[OTHER] = _other(inference)
+    scores = {cause: sum(p.decibans for p in parts) for cause, parts in scored.items()}
+    chances = posterior(scores)
+    ranked = [Ranked(c, chances[c], scores[c], tuple(scored[c])) for c in scored]
+    return sorted(ranked, key=lambda r: (-r.probability, r.cause))
+
+
+def scores(inference: Inference) -> dict[str, float]:
+    """Score of every cause and OTHER, in decibans."""
+    found = {c: sum(p.decibans for p in _parts(inference, c)) for c in inference.book.causes}
+    found[OTHER] = sum(p.decibans for p in _other(inference))
+    return found
+
+
+def posterior(scored: Mapping[str, float]) -> dict[str, float]:
+    """Probabilities from log-odds in decibans; they sum to one."""
+    top = max(scored.values())
+    odds = {cause: 10 ** ((score - top) / 10) for cause, score in scored.items()}
+    total = sum(odds.values())
+    return {cause: odd / total for cause, odd in odds.items()}
+
+
+def _parts(inference: Inference, cause: str) -> list[Part]:
+    stated = inference.book.causes[cause]
+    parts = [Part(weights.COMMON[stated.common], "prior")]
+    parts += _complaint(inference, stated.shows)
+    parts += counted(inference.evidence.get(cause, ()))
+    return parts
+
+
+def counted(fired: Iterable[Fired]) -> list[Part]:
+    """The evidence that counts: of each group only the weightiest."""
+    kept: dict[str, Part] = {}
+    for i, one in enumerate(fired):
+        part = Part(weights.decibans(one.meaning.grade), "evidence", one)
+        group = one.meaning.group or f"#{i}"
+        if group not in kept or abs(part.decibans) > abs(kept[group].decibans):
+            kept[group] = part
+    return list(kept.values())
+
+
+def _complaint(inference: Inference, shows: Mapping[str, str]) -> list[Part]:
+    """How well the cause explains what was complained of.
+
+    The best-explained complaint counts in full, each further one at most UNSHOWN_TOO
+    against: it may be the sign of a second fault, or words misread.
+    """
+    held = [s for s in inference.complaints if inference.holds(s)]
+    levels = sorted(
+        ((weights.TYPICAL[shows[s]] if s in shows else weights.UNSHOWN, s) for s in held),
+        reverse=True)
+    return [Part(level if i == 0 else max(level, weights.UNSHOWN_TOO), "complaint", symptom=s)
+            for i, (level, s) in enumerate(levels)]
+
+
+def _other(inference: Inference) -> list[Part]:
+    held = [s for s in inference.complaints if inference.holds(s)]
+    return [Part(weights.OTHER_PRIOR, "prior"),
+            *(Part(weights.OTHER_SHOWS, "complaint", symptom=s) for s in held)]
