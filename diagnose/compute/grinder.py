@@ -119,12 +119,17 @@ def log_step(shots: Sequence[Shot], *, marks_finer_sign: int = 1) -> Estimate:
     """
     _signed(marks_finer_sign)
     kept = comparable(shots)
-    if len(kept) < FEWEST_SHOTS or len({shot.mark for shot in kept}) < 2:
+    if not _teaches(kept):
         return _default_step(len(kept), marks_finer_sign)
     line = fit(kept)
     return Estimate(
         line.slope, line.low, line.high, "of the time per mark", _from_shots(len(kept), len(shots))
     )
+
+
+def _teaches(kept: Sequence[Shot]) -> bool:
+    """Return whether these shots are enough to learn the grinder from."""
+    return len(kept) >= FEWEST_SHOTS and len({shot.mark for shot in kept}) > 1
 
 
 def fit(shots: Sequence[Shot]) -> Line:
@@ -199,8 +204,9 @@ def move(
 ) -> Move:
     """Return how far to turn the grinder to bring a shot into the window.
 
-    Aims for the middle of the window.  `mark` is where the grinder stands now,
-    the last logged shot's if not given.  A move that would end well beyond the
+    Aims for the middle of the window.  `shot_time_s` is at the usual dose and yield
+    (see `shot.scaled_time`).  `mark` is where the grinder stands now, that of the
+    last of `shots`, oldest first, if not given.  A move that would end well beyond the
     marks logged, or that the shots do not bear out, is refused in words, with a
     smaller first step.  Raises `ComputeError` for an empty window.
     """
@@ -216,9 +222,9 @@ def move(
     wanted = abs(math.log(aim / time))
     marks = wanted / finer.value
     whole = Move(direction, marks, wanted / finer.high, wanted / finer.low, step.basis)
-    stand = mark if mark is not None else (shots[-1].mark if shots else None)
     turn = marks_finer_sign if direction == "finer" else -marks_finer_sign
-    return _kept_near(whole, comparable(shots), stand, turn)
+    stand = mark if mark is not None else (shots[-1].mark if shots else 0.0)
+    return _limited(whole, comparable(shots), stand, turn)
 
 
 def _aim(low_s: float, high_s: float) -> float:
@@ -256,35 +262,24 @@ def _unsure(direction: str, finer: Estimate, shots: Sequence[Shot]) -> Move:
     return Move(direction, 1.0, 1.0, 1.0, finer.basis, said)
 
 
-def _kept_near(whole: Move, shots: Sequence[Shot], stand: float | None, turn: int) -> Move:
-    """Return the move, cut short where it would leave the logged marks far behind."""
-    if stand is None or "default" in whole.basis:
-        return _kept_small(whole)
-    marks = [shot.mark for shot in shots]
-    room = max(BEYOND * (max(marks) - min(marks)), 1.0)
-    edge = max(marks) + room if turn > 0 else min(marks) - room
-    most = max(turn * (edge - stand), 0.0)
+def _limited(whole: Move, kept: Sequence[Shot], stand: float, turn: int) -> Move:
+    """Return the move, cut short where it would leave what is known far behind."""
+    if not _teaches(kept):
+        return _cut(whole, DEFAULT_MOST_MARKS, "too little is logged of this grinder")
+    marks = [shot.mark for shot in kept]
+    low, high = min(marks), max(marks)
+    room = max(BEYOND * (high - low), 1.0)
+    edge = high + room if turn > 0 else low - room
+    most = max(turn * (edge - stand), 1.0)
+    return _cut(whole, most, f"that leaves the marks {low:g} to {high:g} you have logged far behind")
+
+
+def _cut(whole: Move, most: float, why: str) -> Move:
+    """Return the move with its far end at `most`, and refused if it wanted more."""
     if whole.marks <= most:
-        return whole
+        return replace(whole, high=min(whole.high, most))
     said = (
-        f"The whole way looks like {whole.marks:.1f} marks {whole.direction}, far beyond the marks"
-        f" {min(marks):g} to {max(marks):g} you have logged; go part of the way, pull a shot and"
-        " ask again."
+        f"The whole way looks like {whole.marks:.1f} marks {whole.direction}, but {why}:"
+        f" go {most:g} marks, pull a shot, log it and ask again."
     )
-    return _cut(whole, max(most, 1.0), said)
-
-
-def _kept_small(whole: Move) -> Move:
-    """Return the move, cut to a few marks while this grinder is unknown."""
-    if whole.marks <= DEFAULT_MOST_MARKS:
-        return whole
-    said = (
-        "Too little is logged of this grinder to go the whole way at once; go part of the way,"
-        " pull a shot, log it and ask again."
-    )
-    return _cut(whole, DEFAULT_MOST_MARKS, said)
-
-
-def _cut(whole: Move, most: float, said: str) -> Move:
-    marks = min(whole.marks, most)
-    return Move(whole.direction, marks, min(whole.low, marks), marks, whole.basis, said)
+    return replace(whole, marks=most, low=min(whole.low, most), high=most, refused=said)

@@ -57,12 +57,17 @@ def theil_sen(x: Sequence[float], y: Sequence[float], confidence: float = 0.95) 
 def _ranks(
     x: Sequence[float], y: Sequence[float], pairs: int, confidence: float
 ) -> tuple[int, int]:
-    """Return which of the sorted slopes end the interval (Sen 1968, with ties)."""
+    """Return which of the sorted slopes end the interval (Sen 1968, with ties).
+
+    With so many ties that no variance is left, the whole span: nothing is known.
+    """
     from statistics import NormalDist
 
     n = len(x)
     spread = _pair_variance(n) - _tied_variance(x) - _tied_variance(y)
-    reach = NormalDist().inv_cdf(0.5 + confidence / 2) * math.sqrt(max(spread, 0.0) / 18)
+    if spread <= 0:
+        return 0, pairs - 1
+    reach = NormalDist().inv_cdf(0.5 + confidence / 2) * math.sqrt(spread / 18)
     first = max(round((pairs - reach) / 2) - 1, 0)
     return min(first, pairs - 1), min(round((pairs + reach) / 2), pairs - 1)
 
