@@ -40,6 +40,14 @@ class Inference:
     measured: Measured
 
     @cached_property
+    def by_name(self) -> dict[str, set[str]]:
+        """Every name known to its values."""
+        found: dict[str, set[str]] = defaultdict(set)
+        for name, value in self.facts:
+            found[name].add(value)
+        return dict(found)
+
+    @cached_property
     def findings(self) -> dict[str, tuple[str, ...]]:
         """Finding to its values (more than one: they contradict)."""
         found: dict[str, list[str]] = defaultdict(list)

@@ -1,0 +1,1 @@
+"""One case in progress: answers, undo, outcomes, what comes next; no terminal in sight."""

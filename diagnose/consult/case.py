@@ -1,0 +1,301 @@
+"""One case: a list of events, everything else worked out from it afresh.
+
+Any front end drives it: `complain`, then `step` says what comes next, and `answer`,
+`dont_know`, `tried`, `clear` or `back` say what the person did.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from diagnose.consult import answers
+from diagnose.consult.events import (
+    Answered, Cleared, Complained, Entry, Event, Journal, Outcome, Rechecked, Tried, Unknown, now)
+from diagnose.reason.ask import Question, State
+from diagnose.reason.conflict import Conflict, conflicts
+from diagnose.reason.infer import Inference
+from diagnose.reason.plan import PEOPLE, Option
+from diagnose.reason.rank import Ranked, rank
+from diagnose.reason.system import System
+
+HOPELESS = 0.04
+"""No remedy with a better chance than this: the book has nothing useful left to say."""
+SOLVED_ELSEWHERE = 0.1
+"""Chance that a complaint gets better after a remedy that did not reach its cause."""
+
+
+@dataclass(frozen=True)
+class Ask:
+    """Ask this next."""
+
+    question: Question
+
+
+@dataclass(frozen=True)
+class Recheck:
+    """Two answers can't both hold: ask once which one stands."""
+
+    conflict: Conflict
+
+
+@dataclass(frozen=True)
+class Fix:
+    """Try this next."""
+
+    option: Option
+    after: tuple[Option, ...]
+    """What would come next if it does not help."""
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Go no further: a hazard, or work for a technician."""
+
+    reason: str
+    """hazard or handover."""
+    caution: str = ""
+    option: Option | None = None
+
+
+@dataclass(frozen=True)
+class Done:
+    """The end: solved, or nothing in this book fits."""
+
+    reason: str
+    """solved or not_in_book."""
+
+
+Step = Ask | Recheck | Fix | Stop | Done
+
+
+class Case:
+    """One case in progress over a System."""
+
+    def __init__(self, system: System, entries: Iterable[Entry] = (),
+                 journal: Journal | None = None, person: str = "careful owner",
+                 today: date | None = None) -> None:
+        self.system, self.book = system, system.book
+        self.entries = list(entries)
+        self.journal, self.today = journal, today or date.today()
+        self.refused = PEOPLE[PEOPLE.index(person) + 1:]
+
+    # What the person does.
+
+    def complain(self, text: str, symptoms: Iterable[str]) -> None:
+        """Add a complaint: the words, and the symptoms they mean."""
+        self._add(Complained(text, tuple(symptoms)))
+
+    def answer(self, name: str, text: Any, given: str = "") -> Any:
+        """Take an answer; returns it as read. Raises AnswerError, or KeyError for no such name."""
+        value = answers.parse(self.book.observations[name], text, self.today)
+        self._add(Answered(name, str(value), given or str(text)))
+        return value
+
+    def dont_know(self, name: str) -> None:
+        """The person can't tell."""
+        self._add(Unknown(name))
+
+    def tried(self, remedy: str, outcome: Outcome, symptoms: Iterable[str] = ()) -> None:
+        """A remedy was tried; new symptoms may have come with it."""
+        self._add(Tried(remedy, outcome, tuple(symptoms)))
+
+    def clear(self, caution: str) -> None:
+        """The hazard has been dealt with as the caution asks."""
+        self._add(Cleared(caution))
+
+    def let_stand(self, conflict: Conflict) -> None:
+        """The person lets contradicting answers stand."""
+        self._add(Rechecked(conflict.key))
+
+    def back(self) -> Event | None:
+        """Take back the last thing the person did; returns it."""
+        for i in range(len(self.entries) - 1, -1, -1):
+            entry = self.entries[i]
+            if not entry.undone and not _from_notebook(entry.event):
+                self.entries[i] = Entry(entry.at, entry.event, undone=True)
+                self._changed()
+                return entry.event
+        return None
+
+    def restart(self) -> None:
+        """Take back everything."""
+        self.entries = [Entry(e.at, e.event, undone=True) for e in self.entries]
+        self._changed()
+
+    def _add(self, event: Event) -> None:
+        self.entries.append(Entry(now(), event))
+        self._changed()
+
+    def _changed(self) -> None:
+        for name in ("inference", "ranked", "conflicts", "_step"):
+            self.__dict__.pop(name, None)
+        if self.journal is not None:
+            self.journal(self.entries)
+
+    # What is known.
+
+    @property
+    def events(self) -> list[Event]:
+        """The events that count, oldest first."""
+        return [entry.event for entry in self.entries if not entry.undone]
+
+    @property
+    def complaints(self) -> tuple[str, ...]:
+        """The symptoms complained of, in order, new ones from fixes included."""
+        found: dict[str, None] = {}
+        for event in self.events:
+            if isinstance(event, Complained | Tried):
+                found |= dict.fromkeys(event.symptoms)
+        return tuple(s for s in found if s in self.book.symptoms)
+
+    @property
+    def complaint(self) -> str:
+        """The person's own words."""
+        return " ".join(e.text for e in self.events if isinstance(e, Complained) and e.text)
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """The answers that stand: the latest of each, less what a fix has changed since."""
+        found: dict[str, Any] = {}
+        for event in self.events:
+            if isinstance(event, Answered) and event.name in self.book.observations:
+                found[event.name] = answers.parse(
+                    self.book.observations[event.name], event.value, self.today)
+            elif isinstance(event, Unknown):
+                found.pop(event.name, None)
+            elif isinstance(event, Tried) and event.outcome in ("better", "worse"):
+                for name in self._changes(event.remedy):
+                    found.pop(name, None)
+        return found
+
+    def _changes(self, remedy: str) -> tuple[str, ...]:
+        stated = self.book.remedies.get(remedy)
+        return stated.changes if stated else ()
+
+    @property
+    def unknown(self) -> frozenset[str]:
+        """What the person said they can't tell."""
+        return frozenset(e.name for e in self.events if isinstance(e, Unknown)) - set(self.values)
+
+    @property
+    def fixes(self) -> tuple[Tried, ...]:
+        """The remedies tried so far."""
+        return tuple(e for e in self.events if isinstance(e, Tried))
+
+    @property
+    def outcomes(self) -> dict[str, float]:
+        """Decibans that the fixes tried bring for or against each cause."""
+        found: dict[str, float] = {}
+        for event in self.fixes:
+            for cause, uses in self.system.planner.uses.items():
+                cures = dict(uses).get(event.remedy)
+                if cures is None:
+                    continue
+                if event.outcome in ("same", "worse"):
+                    ratio = 1 - cures
+                else:
+                    ratio = cures / SOLVED_ELSEWHERE
+                found[cause] = found.get(cause, 0.0) + 10 * math.log10(ratio)
+        return found
+
+    @cached_property
+    def inference(self) -> Inference:
+        """Everything that follows from the answers as they stand."""
+        return self.system.reasoner.infer(
+            self.values, self.complaints, self.system.history, self.today)
+
+    @cached_property
+    def ranked(self) -> list[Ranked]:
+        """The causes, most probable first."""
+        return rank(self.inference, self.outcomes)
+
+    @cached_property
+    def conflicts(self) -> list[Conflict]:
+        """Contradictions not yet put to the person."""
+        stood = {e.key for e in self.events if isinstance(e, Rechecked)}
+        return [c for c in conflicts(self.inference) if c.key not in stood]
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Cautions that the answers call for, the gravest first."""
+        return self.inference.cautions
+
+    # What comes next.
+
+    def step(self) -> Step:
+        """What comes next: a stop, a re-check, a question, a fix, or the end."""
+        return self._step
+
+    @cached_property
+    def _step(self) -> Step:
+        if any(e.outcome == "solved" for e in self.fixes):
+            return Done("solved")
+        if (caution := self._hazard()) is not None:
+            return Stop("hazard", caution)
+        if self.conflicts:
+            return Recheck(self.conflicts[0])
+        question = self.system.asker.best(self.state)
+        if question is not None:
+            return Ask(question)
+        return self._fix()
+
+    def _hazard(self) -> str | None:
+        cleared = {e.caution for e in self.events if isinstance(e, Cleared)}
+        for name in self.cautions:
+            stated = self.book.cautions[name]
+            if stated.stop == "yes" and not (stated.go_on and name in cleared):
+                return name
+        return None
+
+    def _fix(self) -> Step:
+        options = self.options
+        if not options or options[0].chance < HOPELESS:
+            return Done("not_in_book")
+        first = options[0]
+        if first.who in self.refused:
+            return Stop("handover", option=first)
+        return Fix(first, tuple(options[1:4]))
+
+    @property
+    def options(self) -> list[Option]:
+        """The remedies left, in the order to try them."""
+        chances = {r.cause: r.probability for r in self.ranked}
+        return self.system.planner.order(chances, self.state.barred)
+
+    @property
+    def state(self) -> State:
+        """What the choice of a question hangs on."""
+        values = self.values
+        return State(values, self.complaints, self._closed(values), self._barred(),
+                     self.outcomes)
+
+    def _closed(self, values: dict[str, Any]) -> frozenset[str]:
+        failed = {name for name in self.book.observations
+                  if self._fails("observations", name)}
+        return frozenset(values) | self.unknown | failed
+
+    def _barred(self) -> frozenset[str]:
+        failed = {name for name in self.book.remedies if self._fails("remedies", name)}
+        return frozenset(e.remedy for e in self.fixes) | failed
+
+    def _fails(self, kind: str, name: str) -> bool:
+        """Is the entry's `requires` known to fail?"""
+        path = (kind, name, "requires")
+        return path in self.book.conditions and self._known_to_fail(path)
+
+    def _known_to_fail(self, path: tuple[str, ...]) -> bool:
+        facts = self.inference.by_name
+        return any(
+            all((bool(facts.get(n, set()) & v) if v is not None else n in facts) == wanted
+                for n, v, wanted in alternative)
+            for alternative in self.book.fails(path))
+
+
+def _from_notebook(event: Event) -> bool:
+    return isinstance(event, Answered) and event.given == "notebook"
+

@@ -1,0 +1,203 @@
+"""The next question: the one that saves most expected minutes of repair, net of its own.
+
+Each answer (each band of a number) is tried through the engine; how likely it is under a
+cause follows from the weights it would bring: P(answer | cause) is proportional to the
+answer's share in homes times 10**(weight/10). Of those posteriors the planner tells the
+expected minutes; what they fall by, over all answers, is what the question saves.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from statistics import NormalDist
+from typing import Any
+
+from diagnose.kb.book import Book
+from diagnose.kb.model import Observation
+from diagnose.kb.names import YES_NO
+from diagnose.reason.plan import Planner
+from diagnose.reason.rank import posterior
+from diagnose.reason.reach import Reach
+from diagnose.reason.score import Scorer
+
+READING_MINUTES = 0.15
+"""What any question costs beside its own minutes: reading it and answering."""
+IN_PLAY = 0.004
+"""A cause below this posterior is no reason to ask."""
+BUDGET_SECONDS = 0.04
+LEAST_SHARE = 0.01
+_EIGHTY = NormalDist().inv_cdf(0.9)
+
+
+@dataclass(frozen=True)
+class Question:
+    """A question worth asking: what it saves, and what it would do to the causes."""
+
+    observation: str
+    saves: float
+    """Expected minutes of repair saved, the question's own minutes taken off."""
+    outlook: tuple[tuple[str, float, str, float], ...]
+    """For each answer: its text, how likely it is, and the cause it would put first, how sure."""
+
+
+@dataclass(frozen=True)
+class State:
+    """What is known when a question is to be chosen."""
+
+    values: Mapping[str, Any]
+    complaints: tuple[str, ...]
+    closed: Collection[str]
+    """Observations not to be asked: answered, not observable, ruled out by the answers."""
+    barred: Collection[str] = ()
+    """Remedies out of the question."""
+    outcomes: Mapping[str, float] | None = None
+    """Decibans that fixes tried have brought to causes."""
+
+
+class Asker:
+    """Chooses questions over one book."""
+
+    def __init__(self, book: Book, scorer: Scorer, planner: Planner, reach: Reach) -> None:
+        self.book, self.scorer, self.planner, self.reach = book, scorer, planner, reach
+
+    def best(self, state: State, budget: float = BUDGET_SECONDS) -> Question | None:
+        """The question that saves most, or None where none saves more than it costs.
+
+        Stops looking when the budget (seconds) is used up, with the best so far.
+        """
+        questions = self.worth(state, budget)
+        return questions[0] if questions else None
+
+    def worth(self, state: State, budget: float = BUDGET_SECONDS) -> list[Question]:
+        """The questions that save more than they cost, the best first."""
+        start = time.perf_counter()
+        base = self.scorer.scores(state.values, state.complaints, state.outcomes)
+        chances = posterior(base)
+        now = self._minutes(chances, state)
+        found: list[Question] = []
+        for name in self._candidates(chances, state):
+            question = self._value(name, base, chances, now, state)
+            if question is not None and question.saves > 0:
+                found.append(question)
+            if time.perf_counter() - start > budget:
+                break
+        return sorted(found, key=lambda q: (-q.saves, q.observation))
+
+    def _minutes(self, chances: Mapping[str, float], state: State) -> float:
+        return self.planner.expected_minutes(
+            {c: p for c, p in chances.items() if p >= 0.003}, state.barred)
+
+    def _candidates(self, chances: Mapping[str, float], state: State) -> list[str]:
+        """Observations and measures that bear on causes in play, the promising first."""
+        promise: dict[str, float] = {}
+        for cause, chance in chances.items():
+            if chance >= IN_PLAY and cause in self.reach.cause:
+                for leaf, weight in self.reach.cause[cause].items():
+                    promise[leaf] = promise.get(leaf, 0.0) + chance * (1.02 - chance) * weight
+        open_ = [n for n in promise if self._open(n, state)]
+        return sorted(open_, key=lambda n: (-promise[n] / (self.cost(n, state) + 1.0), n))
+
+    def _open(self, name: str, state: State) -> bool:
+        if name in self.book.measures:
+            missing = [i for i in self.reach.inputs[name] if i not in state.values]
+            return bool(missing) and not any(i in state.closed for i in missing)
+        return name not in state.closed and name not in state.values
+
+    def cost(self, name: str, state: State) -> float:
+        """Minutes to answer: for a measure, those of all inputs still missing."""
+        if name in self.book.measures:
+            return sum(self.book.observations[i].minutes + READING_MINUTES
+                       for i in self.reach.inputs[name] if i not in state.values)
+        return self.book.observations[name].minutes + READING_MINUTES
+
+    def _value(self, name: str, base: Mapping[str, float], chances: Mapping[str, float],
+               now: float, state: State) -> Question | None:
+        answers = self._answers(name, state)
+        if len(answers) < 2:
+            return None
+        ratios = [self._ratios(name, answer, base, state) for answer, _ in answers]
+        norm = {c: sum(share * r.get(c, 1.0) for (_, share), r in zip(answers, ratios))
+                for c in chances}
+        after, outlook = 0.0, []
+        for (answer, share), ratio in zip(answers, ratios):
+            joint = {c: p * share * ratio.get(c, 1.0) / norm[c] for c, p in chances.items()}
+            likely = sum(joint.values())
+            then = {c: p / likely for c, p in joint.items()}
+            after += likely * self._minutes(then, state)
+            first = max(then, key=lambda c: then[c])
+            outlook.append((str(answer), likely, first, then[first]))
+        saves = now - after - self.cost(name, state)
+        return Question(self._first_input(name, state), saves, tuple(outlook))
+
+    def _first_input(self, name: str, state: State) -> str:
+        if name not in self.book.measures:
+            return name
+        missing = [i for i in self.reach.inputs[name] if i not in state.values]
+        return min(missing, key=lambda i: (self.book.observations[i].minutes, i))
+
+    def _ratios(self, name: str, answer: Any, base: Mapping[str, float],
+                state: State) -> dict[str, float]:
+        """Cause to likelihood ratio of the answer, where it makes a difference."""
+        if name in self.book.measures:
+            then = self.scorer.scores(state.values, state.complaints, state.outcomes,
+                                      assume=((name, answer),))
+        else:
+            then = self.scorer.scores({**state.values, name: answer}, state.complaints,
+                                      state.outcomes)
+        return {c: 10 ** ((s - base[c]) / 10) for c, s in then.items()
+                if abs(s - base[c]) > 1e-9}
+
+    def _answers(self, name: str, state: State) -> list[tuple[Any, float]]:
+        """The answers to try, each with its share in homes."""
+        stated = self.book.observations.get(name)
+        if stated is None:
+            words = self.book.bands[name].words[::2]
+            return [(word, 1 / len(words)) for word in words]
+        if stated.kind == "yes_no":
+            return [(word, 0.5) for word in YES_NO]
+        if stated.kind == "choice":
+            return _shares(stated)
+        if stated.kind == "quantity":
+            return self._bands(name, stated)
+        return []
+
+    def _bands(self, name: str, stated: Observation) -> list[tuple[float, float]]:
+        """One number from each band within the plausible range, with the band's share."""
+        bands = self.book.bands[name]
+        low, high = stated.range or (0.0, 1.0)
+        spread = _spread(stated)
+        found = []
+        for word in bands.words[::2]:
+            a, b = bands.limits(word)
+            a, b = max(a, low), min(b, high)
+            if a < b:
+                share = spread.cdf(_scale(b, low)) - spread.cdf(_scale(a, low))
+                found.append(((a + b) / 2, max(share, LEAST_SHARE)))
+        total = sum(share for _, share in found)
+        return [(value, share / total) for value, share in found]
+
+
+def _shares(stated: Observation) -> list[tuple[str, float]]:
+    given = {a: v.share for a, v in stated.answers.items()}
+    rest = max(0.0, 1 - sum(s for s in given.values() if s is not None))
+    unsaid = [a for a, s in given.items() if s is None]
+    shares = {a: max(LEAST_SHARE, s if s is not None else rest / len(unsaid))
+              for a, s in given.items()}
+    total = sum(shares.values())
+    return [(a, s / total) for a, s in shares.items()]
+
+
+def _spread(stated: Observation) -> NormalDist:
+    """How a number is spread over homes: four in five within `usual`, on a log scale if positive."""
+    low, high = stated.range or (0.0, 1.0)
+    a, b = (_scale(v, low) for v in (stated.usual or (low, high)))
+    return NormalDist((a + b) / 2, max((b - a) / 2 / _EIGHTY, 1e-6))
+
+
+def _scale(value: float, low: float) -> float:
+    return math.log(value) if low > 0 else value
+
+

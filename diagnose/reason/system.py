@@ -1,0 +1,45 @@
+"""A book with all that reasons over it, built once and shared by every case."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from diagnose.kb.book import Book
+from diagnose.reason.ask import Asker
+from diagnose.reason.infer import Reasoner
+from diagnose.reason.measures import History
+from diagnose.reason.plan import Planner
+from diagnose.reason.reach import Reach
+from diagnose.reason.score import Scorer
+
+
+class System:
+    """The reasoning parts over one book and one person's history."""
+
+    def __init__(self, book: Book, history: History = History()) -> None:
+        self.book, self.history = book, history
+
+    @cached_property
+    def reasoner(self) -> Reasoner:
+        """Runs the engine."""
+        return Reasoner(self.book)
+
+    @cached_property
+    def scorer(self) -> Scorer:
+        """Scores causes."""
+        return Scorer(self.reasoner, self.history)
+
+    @cached_property
+    def planner(self) -> Planner:
+        """Orders fixes."""
+        return Planner(self.book)
+
+    @cached_property
+    def reach(self) -> Reach:
+        """Knows which questions bear on which causes."""
+        return Reach(self.book)
+
+    @cached_property
+    def asker(self) -> Asker:
+        """Chooses questions."""
+        return Asker(self.book, self.scorer, self.planner, self.reach)
