@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from diagnose.engine.checks import check_fact, check_rules
 from diagnose.engine.errors import EngineError
 from diagnose.engine.fold import ALWAYS, Clause, fold, split
-from diagnose.engine.layout import CLOSED
+from diagnose.engine.layout import gate, gated_name
 from diagnose.engine.rule import Fact, Rule
 from diagnose.engine.ruleset import MOST_RULES, Ruleset
 from diagnose.engine.strata import clause_levels, levels
@@ -48,8 +48,7 @@ class Engine:
         folded = [fold(rule) for rule in check_rules(rules)]
         self._strata = clause_levels(folded)
         self._clauses = [part for clause in folded for part in split(clause)]
-        guarded = {self._strata[clause.rule] for clause in folded if clause.refuses}
-        self._gates: list[Fact] = [(CLOSED, str(stratum)) for stratum in sorted(guarded)]
+        self._gates = _gates(self._clauses, self._strata)
         self._thread = threading.get_ident()
         self._rulesets = self._compile()
 
@@ -63,7 +62,7 @@ class Engine:
             raise EngineError("an engine runs only in the thread that made it: make one for each thread")
         given = sorted({check_fact(fact) for fact in facts})
         rulesets, self._rulesets = self._rulesets or self._compile(), []
-        outcome = _Run(rulesets, given).outcome(self._gates)
+        outcome = _Run(rulesets, self._gates, given).outcome()
         for ruleset in rulesets:
             ruleset.clear()
         self._rulesets = rulesets                     # only a run that ended well gives them back
@@ -74,20 +73,38 @@ class Engine:
                 for at in range(0, len(self._clauses), MOST_RULES)]
 
 
+Gates = dict[int, dict[str, Fact]]
+
+
+def _gates(clauses: Iterable[Clause], strata: dict[str, int]) -> Gates:
+    """For each stratum with negations, lowest first, its gates by the name each is for."""
+    gates: Gates = {stratum: {} for stratum in sorted(set(strata.values()))}
+    for clause in clauses:
+        if clause.refuses:
+            stratum, name = strata[clause.rule], gated_name(clause)
+            gates[stratum][name] = gate(stratum, name)
+    return gates
+
+
 class _Run:
     """One run in progress."""
 
-    def __init__(self, rulesets: list[Ruleset], given: list[Fact]) -> None:
+    def __init__(self, rulesets: list[Ruleset], gates: Gates, given: list[Fact]) -> None:
         self._rulesets = rulesets
+        self._gates = gates
+        self._settled: list[dict[str, Fact]] = []
+        """Gates of the strata reached so far."""
+        self._names = {"", *(name for name, _ in given)}
         self._given = given
         self._known = set(given)
         self._fired: dict[str, Firing] = {}
         self._parts: dict[Fact, tuple[Fact, ...]] = {ALWAYS: ()}
 
-    def outcome(self, gates: list[Fact]) -> Outcome:
+    def outcome(self) -> Outcome:
         self._settle([ALWAYS, *self._given])
-        for gate in gates:
-            self._settle([gate])
+        for gates in self._gates.values():
+            self._settled.append(gates)
+            self._settle([gates[name] for name in sorted(self._names & gates.keys())])
         return Outcome(frozenset(self._known), tuple(self._fired.values()))
 
     def _settle(self, facts: list[Fact]) -> None:
@@ -97,6 +114,13 @@ class _Run:
                     ruleset.put(fact)
             facts = [clause.then for ruleset in self._rulesets for clause, on in ruleset.firings()
                      if self._new(clause, on)]
+            facts += self._opened_by(facts)
+
+    def _opened_by(self, facts: list[Fact]) -> list[Fact]:
+        """The gates, in strata reached already, of names that nothing was known of before."""
+        names = dict.fromkeys(name for name, _ in facts if name not in self._names)
+        self._names.update(names)
+        return [gates[name] for gates in self._settled for name in names if name in gates]
 
     def _new(self, clause: Clause, on: list[Fact]) -> bool:
         """Record a firing; True when its conclusion was not yet known."""

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from diagnose.engine.checks import shown
 from diagnose.engine.errors import EngineError
 from diagnose.engine.rule import Fact, Pattern, Rule
 
@@ -55,7 +56,8 @@ def fold(rule: Rule) -> Clause:
     wants = {name: _bar(test, refuses.get(name)) for name, test in wants.items()}
     for test in wants.values():
         if test.among is not None and not test.among:
-            raise EngineError(f"rule {rule.name!r} can never fire: no value of {test.name!r} meets all it says of it")
+            raise EngineError(f"rule {shown(rule.name)} can never fire: "
+                              f"no value of {shown(test.name)} meets all it says of it")
     return Clause(rule.name, tuple(wants.values()), tuple(refuses.values()), rule.then)
 
 
@@ -90,7 +92,9 @@ def split(clause: Clause) -> list[Clause]:
 
     Each part concludes a fact of the engine's own, which the next part wants.
     """
-    wants = clause.wants or (Test(ALWAYS[0], frozenset({ALWAYS[1]})),)
+    wants = clause.wants
+    if not wants and not clause.refuses:
+        wants = (Test(ALWAYS[0], frozenset({ALWAYS[1]})),)
     parts = []
     while len(wants) > MOST_JOINED:
         then = ("\0part", f"{len(parts)} {clause.rule}")

@@ -9,13 +9,13 @@ buckets, because one place in the library's tree branches at most 511 ways.
 
 from __future__ import annotations
 
-import json
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from diagnose.engine.checks import shown
 from diagnose.engine.errors import EngineError
-from diagnose.engine.fold import Clause, Test
+from diagnose.engine.fold import MOST_JOINED, Clause, Test
 from diagnose.engine.rule import Fact
 
 BUCKETS = 64
@@ -28,8 +28,24 @@ MOST_TESTS = 56
 MOST_VALUES = 480
 """Distinct values tested on one key (511 branches again)."""
 
+ALIASES = [f"p{i}" for i in range(MOST_JOINED + 1)]
+"""What the library calls the positive conditions of a rule."""
+
 CLOSED = "\0closed"
-"""Name of the gates: the fact (CLOSED, "2") says that everything below stratum 2 is settled."""
+
+
+def gate(stratum: int, name: str) -> Fact:
+    """The fact that says, to the rules about `name`, that everything below `stratum` is settled.
+
+    Gates go by name so that a run opens only those whose rules could fire: opening one costs as
+    much as all the rules behind it.
+    """
+    return CLOSED, f"{stratum} {name}"
+
+
+def gated_name(clause: Clause) -> str:
+    """The name whose gate guards a clause with negations: one it wants, or none at all."""
+    return clause.wants[-1].name if clause.wants else ""
 
 
 @dataclass(slots=True)
@@ -37,7 +53,7 @@ class Key:
     """One place where facts of a name are tested."""
 
     number: int
-    room: int = MOST_TESTS
+    room: int
     sharing: dict[Test, int] = field(default_factory=dict)
     values: set[str] = field(default_factory=set)
     open: bool = False
@@ -65,9 +81,10 @@ class Layout:
         self._keys: dict[str, list[Key]] = defaultdict(list)
         self._roomy: dict[Test, Key] = {}
         self._numbers: dict[str, int] = {}
+        self._texts: dict[Test, str] = {}
         self._count = 0
-        rules = {str(i): {"all": self._conditions(clause, strata)} for i, clause in enumerate(clauses)}
-        self.definition = json.dumps(rules)
+        rules = [f'"{i}":{{"all":[{",".join(self._conditions(clause, strata))}]}}' for i, clause in enumerate(clauses)]
+        self.definition = f'{{{",".join(rules)}}}'
         self._tails = {(name, value): self._tails_of(name, value)
                        for name, keys in self._keys.items() for key in keys for value in key.values}
         self._open = {name: self._tails_of(name, None) for name in self._keys}
@@ -76,24 +93,31 @@ class Layout:
         """The attributes of `fact`, as JSON without the opening brace, for each key that tests it."""
         return self._tails.get(fact) or self._open.get(fact[0], ())
 
-    def _conditions(self, clause: Clause, strata: dict[str, int]) -> list[dict]:
-        wants = [{f"p{i}": self._condition(test)} for i, test in enumerate(clause.wants)]
+    def _conditions(self, clause: Clause, strata: dict[str, int]) -> list[str]:
+        """The conditions of a clause as JSON: what it wants, the gate, what it refuses."""
+        wants = [f'{{"{alias}":{self._condition(test)}}}' for alias, test in zip(ALIASES, clause.wants)]
         if not clause.refuses:
             return wants
-        gate = Test(CLOSED, frozenset({str(strata[clause.rule])}))
-        refuses = [{f"n{i}$not": self._condition(test)} for i, test in enumerate(clause.refuses)]
-        return [*wants, {"g": self._condition(gate)}, *refuses]
+        name, value = gate(strata[clause.rule], gated_name(clause))
+        closed = f'{{"g":{self._condition(Test(name, frozenset({value})))}}}'
+        refuses = [f'{{"n{i}$not":{self._condition(test)}}}' for i, test in enumerate(clause.refuses)]
+        return [*wants, closed, *refuses]
 
-    def _condition(self, test: Test) -> dict:
+    def _condition(self, test: Test) -> str:
         key = self._place(test)
-        terms: list[dict] = [{"g": key.number % BUCKETS}, {"k": key.number}]
-        if test.among is None:
-            terms += [{"$neq": {"v": v}} for v in self._number(test.barred)]
-        elif len(test.among) == 1:
-            terms += [{"v": v} for v in self._number(test.among)]
-        else:
-            terms.append({"$or": [{"v": v} for v in self._number(test.among)]})
-        return {"$and": terms}
+        return f'{{"$and":[{{"g":{key.number % BUCKETS}}},{{"k":{key.number}}}{self._on_value(test)}]}}'
+
+    def _on_value(self, test: Test) -> str:
+        """The part of a condition that looks at the value, the same for every key."""
+        text = self._texts.get(test)
+        if text is None:
+            if test.among is None:
+                text = "".join(f',{{"$neq":{{"v":{number}}}}}' for number in self._number(test.barred))
+            else:
+                either = ",".join(f'{{"v":{number}}}' for number in self._number(test.among))
+                text = f",{either}" if len(test.among) == 1 else f',{{"$or":[{either}]}}'
+            self._texts[test] = text
+        return text
 
     def _number(self, values: Iterable[str]) -> list[int]:
         """Numbers from 1; 0 is any value that no test mentions."""
@@ -114,11 +138,11 @@ class Layout:
     def _new_key(self, test: Test) -> Key:
         if self._count == MOST_KEYS:
             raise EngineError(f"the rules speak of more than {MOST_KEYS} names: split the book")
-        key = Key(self._count)
+        key = Key(self._count, MOST_TESTS)
         self._count += 1
         self._keys[test.name].append(key)
         if not key.take(test):
-            raise EngineError(f"a condition on {test.name!r} lists more than {MOST_VALUES} values: "
+            raise EngineError(f"a condition on {shown(test.name)} lists more than {MOST_VALUES} values: "
                               "conclude a fact from them in several rules, and test that")
         return key
 

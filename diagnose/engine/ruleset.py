@@ -7,14 +7,15 @@ hash of their content; everything is taken back after a run, last in first out.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
 
 import durable_rules_engine as library
+import msgspec
 
+from diagnose.engine.checks import shown
 from diagnose.engine.errors import EngineError
 from diagnose.engine.fold import Clause
-from diagnose.engine.layout import Layout
+from diagnose.engine.layout import ALIASES, Layout
 from diagnose.engine.rule import Fact
 
 MOST_RULES = 4000
@@ -23,6 +24,15 @@ MOST_HELD = 100_000
 """Facts held at once; the numbers below this are known not to collide in the library's hash."""
 
 TAKEN, NOT_MENTIONED = 0, 1
+
+
+class Matched(msgspec.Struct):
+    """A fact in the library's account of a match; all but its number is left out."""
+
+    id: int
+
+
+read_match = msgspec.json.Decoder(dict[str, dict[str, Matched]]).decode
 
 
 class Ruleset:
@@ -47,7 +57,7 @@ class Ruleset:
                 self._held.append(fact)
                 self._state = state
             elif code != NOT_MENTIONED:
-                raise EngineError(f"the rule library did not take {fact[0]}: {fact[1]} (code {code})")
+                raise EngineError(f"the rule library did not take {shown(fact)} (code {code})")
 
     def firings(self) -> Iterator[tuple[Clause, list[Fact]]]:
         """Every clause that the facts put since the last call made fire, with the facts it fired on."""
@@ -57,9 +67,9 @@ class Ruleset:
         started = _call(library.start_action_for_state, self._handle, state)
         message = started and started[1]
         while message:
-            (number, match), = json.loads(message).items()
+            (number, match), = read_match(message).items()
             clause = self._clauses[int(number)]
-            yield clause, [self._held[match[f"p{i}"]["id"]] for i in range(len(clause.wants))]
+            yield clause, [self._held[match[alias].id] for alias in ALIASES[:len(clause.wants)]]
             message = _call(library.complete_and_start_action, self._handle, state)
 
     def clear(self) -> None:

@@ -12,7 +12,7 @@ from collections import defaultdict, deque
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from diagnose.engine.checks import check_rules
+from diagnose.engine.checks import check_rules, shown
 from diagnose.engine.errors import EngineError
 from diagnose.engine.fold import Clause, Test, fold
 from diagnose.engine.rule import Rule
@@ -81,7 +81,7 @@ def _cycle(start: int, raised_by: dict[int, tuple[int, bool]], clauses: Sequence
     steps = []
     for user in reversed(ring):
         maker, refused = raised_by[user]
-        name, value = clauses[maker].then
+        fact = shown(": ".join(clauses[maker].then))
         verb = "refuses" if refused else "wants"
-        steps.append(f"{clauses[user].rule!r} {verb} {name}: {value} from {clauses[maker].rule!r}")
+        steps.append(f"{shown(clauses[user].rule)} {verb} {fact} from {shown(clauses[maker].rule)}")
     return "rules go round in a circle through something that must be absent: " + "; ".join(steps)
