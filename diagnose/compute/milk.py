@@ -67,7 +67,8 @@ def heat_needed_kj(
     within("end of the milk", end_c, 0.0, HOTTEST_C, "°C")
     if end_c < start_c:
         raise ComputeError(
-            f"The milk starts at {start_c:g} °C and is to end at {end_c:g} °C, but steam cannot cool it: check the two."
+            f"The milk starts at {start_c:g} °C and is to end at {end_c:g} °C,"
+            " but steam cannot cool it: check the two."
         )
     return milk_g / 1000.0 * specific_heat * (end_c - start_c)
 
@@ -95,7 +96,8 @@ def steam_needed_g(
     gives = steam_enthalpy_kj_kg - steam.water_enthalpy_kj_kg(end_c)
     if positive("heat in the steam", steam_enthalpy_kj_kg, "kJ/kg") and gives <= 0:
         raise ComputeError(
-            f"Steam of {steam_enthalpy_kj_kg:g} kJ/kg cannot heat milk to {end_c:g} °C: it is no hotter than that itself."
+            f"Steam of {steam_enthalpy_kj_kg:g} kJ/kg cannot heat milk to {end_c:g} °C:"
+            " it is no hotter than that itself."
         )
     return 1000.0 * heat / gives
 
@@ -127,7 +129,8 @@ def dryness_of_steam(
     ) / steam.latent_heat_kj_kg(hot)
     if not 0.0 <= share <= 1.05:
         raise ComputeError(
-            f"A gain of {gained_g:g} g and a rise from {start_c:g} to {end_c:g} °C in {milk_g:g} g of milk cannot both be right: weigh the jug and take the temperature again."
+            f"A gain of {gained_g:g} g and a rise from {start_c:g} to {end_c:g} °C in {milk_g:g} g"
+            " of milk cannot both be right: weigh the jug and take the temperature again."
         )
     return min(1.0, share)
 
@@ -149,7 +152,8 @@ def froth_percent(liquid_ml: float, frothed_ml: float) -> float:
     positive("milk before frothing", liquid_ml, "ml")
     if positive("milk after frothing", frothed_ml, "ml") < liquid_ml:
         raise ComputeError(
-            f"The milk was {liquid_ml:g} ml and is {frothed_ml:g} ml after frothing, but froth only adds: check the two."
+            f"The milk was {liquid_ml:g} ml and is {frothed_ml:g} ml after frothing,"
+            " but froth only adds: check the two."
         )
     return 100.0 * (frothed_ml - liquid_ml) / liquid_ml
 
@@ -228,7 +232,8 @@ def air_for(drink_ml: float, froth_mm: float, cup_diameter_mm: float) -> Estimat
     layer = area * not_negative("froth depth", froth_mm, "mm") / 1000.0
     if layer >= positive("drink", drink_ml, "ml"):
         raise ComputeError(
-            f"A froth {froth_mm:g} mm deep in a cup {cup_diameter_mm:g} mm wide is {layer:.0f} ml, more than the whole drink of {drink_ml:g} ml: check the three."
+            f"A froth {froth_mm:g} mm deep in a cup {cup_diameter_mm:g} mm wide is {layer:.0f} ml,"
+            f" more than the whole drink of {drink_ml:g} ml: check the three."
         )
     low, value, high = (layer * share for share in FOAM_AIR)
     return Estimate(value, low, high, "ml", "from the cup, with a default for the air in foam")
