@@ -40,7 +40,7 @@ OPEN_FADING_DAYS = 14
 OPEN_STALE_DAYS = 28
 GROUND_STALE_HOURS = 1.0
 ROOM_C = 20.0
-TENFOLD_SLOWER_PER = 2.0
+SLOWER_PER_TEN = 2.0
 """Staling is taken to halve with every 10 degrees colder: a rule of thumb."""
 
 PHASES = ("too fresh", "rested", "fading", "stale")
@@ -64,7 +64,9 @@ FLOWS = {
         "faster", "finer", "Less gas holds the water back; follow with the grinder, a little finer."
     ),
     "stale": BeanFlow(
-        "fast", "new beans", "Thin foam and flat taste; grinding finer slows the shot, not the loss."
+        "fast",
+        "new beans",
+        "Thin foam and flat taste; grinding finer slows the shot, not the loss.",
     ),
 }
 
@@ -142,7 +144,7 @@ def aged_days(*, days: float, days_frozen: float = 0.0, freezer_c: float = -18.0
 def freezing_factor(*, freezer_c: float = -18.0) -> float:
     """Return how fast beans age in the freezer against 20 degrees C (about 0.07 at -18)."""
     cold = within("freezer", freezer_c, -90, 0, "degrees C")
-    return TENFOLD_SLOWER_PER ** ((cold - ROOM_C) / 10)
+    return math.pow(SLOWER_PER_TEN, (cold - ROOM_C) / 10)
 
 
 def gas_left(*, roast: str, days: float) -> Estimate:

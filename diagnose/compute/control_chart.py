@@ -36,8 +36,8 @@ def moving_average(
 def half_width(*, deviation: float, weight: float = WEIGHT, limit: float = LIMIT) -> float:
     """Return how far the average may stray, once it has run for a while."""
     share = _weight(weight)
-    return positive("limit", limit) * finite("deviation", deviation) * math.sqrt(
-        share / (2 - share)
+    return (
+        positive("limit", limit) * finite("deviation", deviation) * math.sqrt(share / (2 - share))
     )
 
 
@@ -101,8 +101,7 @@ def _solve(chances: list[list[float]]) -> list[float]:
     """
     size = len(chances)
     rows = [
-        [(1.0 if i == j else 0.0) - chances[i][j] for j in range(size)] + [1.0]
-        for i in range(size)
+        [(1.0 if i == j else 0.0) - chances[i][j] for j in range(size)] + [1.0] for i in range(size)
     ]
     for top in range(size):
         lead = rows[top]

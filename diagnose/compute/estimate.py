@@ -33,5 +33,5 @@ class Estimate:
 
     def times(self, factor: float, unit: str | None = None) -> Estimate:
         """Return the estimate multiplied by an exactly known factor."""
-        ends = sorted((self.low * factor, self.high * factor))
-        return Estimate(self.value * factor, *ends, unit or self.unit, self.basis)
+        low, high = sorted((self.low * factor, self.high * factor))
+        return Estimate(self.value * factor, low, high, unit or self.unit, self.basis)

@@ -185,8 +185,10 @@ def seconds_per_mark(
     nothing is logged): in log time the seconds grow with the time itself.
     """
     times = [shot.shot_time_s for shot in comparable(shots)]
-    around = positive("shot time", shot_time_s, "s") if shot_time_s is not None else (
-        median(times) if times else 28.0
+    around = (
+        positive("shot time", shot_time_s, "s")
+        if shot_time_s is not None
+        else (median(times) if times else 28.0)
     )
     step = log_step(shots, marks_finer_sign=marks_finer_sign)
     value, low, high = (around * math.expm1(part) for part in (step.value, step.low, step.high))
@@ -271,7 +273,9 @@ def _limited(whole: Move, kept: Sequence[Shot], stand: float, turn: int) -> Move
     room = max(BEYOND * (high - low), 1.0)
     edge = high + room if turn > 0 else low - room
     most = max(turn * (edge - stand), 1.0)
-    return _cut(whole, most, f"that leaves the marks {low:g} to {high:g} you have logged far behind")
+    return _cut(
+        whole, most, f"that leaves the marks {low:g} to {high:g} you have logged far behind"
+    )
 
 
 def _cut(whole: Move, most: float, why: str) -> Move:

@@ -85,7 +85,7 @@ def viscosity_pa_s(*, temperature_c: float) -> float:
     the tests.  Pressure as in espresso changes it by well under 1 %.
     """
     warmth = within("water temperature", temperature_c, *WATER_C, "degrees C") + 273.15
-    return 1e-6 * sum(part * (warmth / 300) ** power for part, power in _VISCOSITY_PARTS)
+    return 1e-6 * sum(part * math.pow(warmth / 300, power) for part, power in _VISCOSITY_PARTS)
 
 
 def permeability_m2(*, grain_um: float, porosity: float) -> float:
@@ -121,9 +121,7 @@ def flow_ml_s(puck: Puck) -> float:
     )
 
 
-def permeability_from_shot_m2(
-    *, puck: Puck, yield_g: float, shot_time_s: float
-) -> float:
+def permeability_from_shot_m2(*, puck: Puck, yield_g: float, shot_time_s: float) -> float:
     """Return the permeability in m2 that a shot's average flow amounts to.
 
     Takes 1 mL of drink for 1 g; the puck's grain and porosity play no part.
@@ -145,20 +143,17 @@ def time_after(*, shot_time_s: float, before: Puck, after: Puck) -> Estimate:
     The value is the plain model's; the span takes in that pressure counts for
     less, and dose for more, than in a rigid bed.
     """
-    time = positive("shot time", shot_time_s, "s")
-    value = time * flow_ml_s(before) / flow_ml_s(after)
-    rest = value / (_ratio(after, before, "dose_g") / _ratio(after, before, "pressure_bar"))
+    value = positive("shot time", shot_time_s, "s") * flow_ml_s(before) / flow_ml_s(after)
+    fuller = after.dose_g / before.dose_g
+    push = after.pressure_bar / before.pressure_bar
+    rest = value * push / fuller
     spans = [
-        rest * _ratio(after, before, "dose_g") ** dose / _ratio(after, before, "pressure_bar") ** push
-        for dose in DOSE_POWER
-        for push in PRESSURE_POWER
+        rest * math.pow(fuller, dose_power) / math.pow(push, push_power)
+        for dose_power in DOSE_POWER
+        for push_power in PRESSURE_POWER
     ]
     low, high = min(value, *spans), max(value, *spans)
     return Estimate(value, low, high, "s", "from a model of even flow through the coffee")
-
-
-def _ratio(after: Puck, before: Puck, name: str) -> float:
-    return getattr(after, name) / getattr(before, name)
 
 
 def reynolds(*, flow_ml_s: float, basket_mm: float, grain_um: float, temperature_c: float) -> float:

@@ -53,8 +53,8 @@ def purge_g(*, held_g: float, mixing: float = 0.5, share: float = 0.95) -> Estim
     stirred = within("mixing", mixing, 0, 1)
     folds = max(-math.log1p(-wanted), 0.0)
     value = held * (1 - stirred + stirred * folds)
-    ends = sorted((held, held * folds))
-    return Estimate(value, *ends, "g", f"from {held:g} g held, between in order and well mixed")
+    low, high = sorted((held, held * folds))
+    return Estimate(value, low, high, "g", f"from {held:g} g held, between in order and well mixed")
 
 
 def held_g(*, beans_in_g: float, grounds_out_g: float) -> float:

@@ -88,12 +88,13 @@ def rate_share_per_mark(weighings: Sequence[Weighing], *, marks_finer_sign: int 
 
     From weighings at two or more marks, three at least; else a default.
     """
-    marked = [w for w in weighings if w.mark is not None]
-    if len(marked) < FEWEST_FOR_SLOPE or len({w.mark for w in marked}) < 2:
+    marked = [(w.mark, w.rate_g_s) for w in weighings if w.mark is not None]
+    marks, rates = [mark for mark, _ in marked], [rate for _, rate in marked]
+    if len(marked) < FEWEST_FOR_SLOPE or len(set(marks)) < 2:
         low, usual, high = DEFAULT_RATE_SHARE
         return Estimate(usual, low, high, "of the rate per mark", "a default, not weighed yet")
-    usual_rate = median(w.rate_g_s for w in marked)
-    line = theil_sen([w.mark for w in marked], [w.rate_g_s / usual_rate for w in marked])
+    usual_rate = median(rates)
+    line = theil_sen(marks, [rate / usual_rate for rate in rates])
     loss = [-marks_finer_sign * part for part in (line.slope, line.low, line.high)]
     basis = f"from {len(marked)} weighings at different marks"
     return Estimate(loss[0], min(loss), max(loss), "of the rate per mark", basis)

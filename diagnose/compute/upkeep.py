@@ -113,9 +113,7 @@ def _since(item: Item, unit: str, now: float) -> float:
     return now - done
 
 
-def _days_left(
-    item: Item, known: dict[str, float], shares: dict[str, float]
-) -> float | None:
+def _days_left(item: Item, known: dict[str, float], shares: dict[str, float]) -> float | None:
     """Return the days until the first count runs out at the pace logged."""
     waits = []
     for unit, share in shares.items():

@@ -13,7 +13,9 @@ from checks import COMMON_PRACTICE, VERIFIED_COMPUTED, Check, agrees, describe
 from diagnose.compute import beans
 from diagnose.compute.errors import ComputeError
 
-SPHERE = "Crank, diffusion series of a sphere, first term, with Anderson et al. 2003's diffusivities"
+SPHERE = (
+    "Crank, diffusion series of a sphere, first term, with Anderson et al. 2003's diffusivities"
+)
 DECAY = "exponential identity exp(-t/tau)"
 GAS = "ideal gas, 10 mg/g at 20 C and 1 atm"
 
@@ -27,25 +29,87 @@ def _left(days: float, gas_days: float):
 
 
 CHECKS = [
-    Check("B01", "time constant, 0.25 mm, 1e-13 m2/s, days", _days(0.25, 1e-13), 0.733, 1e-3,
-          SPHERE, VERIFIED_COMPUTED),
-    Check("B02", "time constant, 0.5 mm, 1e-12 m2/s, days", _days(0.5, 1e-12), 0.293, 1e-3,
-          SPHERE, VERIFIED_COMPUTED),
-    Check("B03", "time constant, 0.5 mm, 5e-14 m2/s, days", _days(0.5, 5e-14), 5.863, 5e-3,
-          SPHERE, VERIFIED_COMPUTED),
-    Check("B04", "gas left, 5 days constant, day 3", _left(3, 5), 0.5488, 1e-4, DECAY,
-          VERIFIED_COMPUTED),
-    Check("B05", "gas left, 5 days constant, day 14", _left(14, 5), 0.0608, 1e-4, DECAY,
-          VERIFIED_COMPUTED),
-    Check("B06", "gas left, 10 days constant, day 7", _left(7, 10), 0.4966, 1e-4, DECAY,
-          VERIFIED_COMPUTED),
-    Check("B07", "gas volume, l/kg", lambda: beans.gas_volume_l_per_kg(gas_mg_per_g=10), 5.466,
-          0.01, GAS, VERIFIED_COMPUTED),
-    Check("B08", "rest of a medium roast, days",
-          lambda: beans.rest_window_days(roast="medium").low, 7, 2, "about a week",
-          COMMON_PRACTICE),
-    Check("B09", "an opened bag, days", lambda: beans.opened_window_days().high, 28, 7,
-          "about four weeks", COMMON_PRACTICE),
+    Check(
+        "B01",
+        "time constant, 0.25 mm, 1e-13 m2/s, days",
+        _days(0.25, 1e-13),
+        0.733,
+        1e-3,
+        SPHERE,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "B02",
+        "time constant, 0.5 mm, 1e-12 m2/s, days",
+        _days(0.5, 1e-12),
+        0.293,
+        1e-3,
+        SPHERE,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "B03",
+        "time constant, 0.5 mm, 5e-14 m2/s, days",
+        _days(0.5, 5e-14),
+        5.863,
+        5e-3,
+        SPHERE,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "B04",
+        "gas left, 5 days constant, day 3",
+        _left(3, 5),
+        0.5488,
+        1e-4,
+        DECAY,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "B05",
+        "gas left, 5 days constant, day 14",
+        _left(14, 5),
+        0.0608,
+        1e-4,
+        DECAY,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "B06",
+        "gas left, 10 days constant, day 7",
+        _left(7, 10),
+        0.4966,
+        1e-4,
+        DECAY,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "B07",
+        "gas volume, l/kg",
+        lambda: beans.gas_volume_l_per_kg(gas_mg_per_g=10),
+        5.466,
+        0.01,
+        GAS,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "B08",
+        "rest of a medium roast, days",
+        lambda: beans.rest_window_days(roast="medium").low,
+        7,
+        2,
+        "about a week",
+        COMMON_PRACTICE,
+    ),
+    Check(
+        "B09",
+        "an opened bag, days",
+        lambda: beans.opened_window_days().high,
+        28,
+        7,
+        "about four weeks",
+        COMMON_PRACTICE,
+    ),
 ]
 
 roasts = st.sampled_from(sorted(beans.ROASTS))
@@ -59,11 +123,14 @@ def test_agrees_with_the_source(check):
 
 @given(roasts, ages, st.floats(0, 50))
 def test_beans_only_grow_older(roast, days, more):
-    before, after = (beans.PHASES.index(beans.phase(roast=roast, days=d)) for d in (days, days + more))
+    before, after = (
+        beans.PHASES.index(beans.phase(roast=roast, days=d)) for d in (days, days + more)
+    )
     assert before <= after
-    assert beans.gas_left(roast=roast, days=days).value >= beans.gas_left(
-        roast=roast, days=days + more
-    ).value
+    assert (
+        beans.gas_left(roast=roast, days=days).value
+        >= beans.gas_left(roast=roast, days=days + more).value
+    )
 
 
 @given(ages)
@@ -105,8 +172,10 @@ def test_days_since_counts_days(today, days):
 
 
 BAD = [
-    (lambda: beans.days_since(roast_date=date(2024, 5, 4), today=date(2024, 5, 1)),
-     "2024-05-04 lies after today, 2024-05-01"),
+    (
+        lambda: beans.days_since(roast_date=date(2024, 5, 4), today=date(2024, 5, 1)),
+        "2024-05-04 lies after today, 2024-05-01",
+    ),
     (lambda: beans.phase(roast="blue", days=3), "light, medium, dark"),
     (lambda: beans.phase(roast="dark", days=3, days_open=5), "5 days open"),
     (lambda: beans.aged_days(days=3, days_frozen=5), "5 days frozen"),

@@ -24,8 +24,11 @@ def test_a_factor_of_either_sign_keeps_the_value_in_its_span(parts, factor):
 
 @pytest.mark.parametrize(
     ("parts", "said"),
-    [((5, 6, 7), "outside its span"), ((math.nan, 0, 1), "value reads nan"),
-     ((1, 0, math.inf), "high reads inf")],
+    [
+        ((5, 6, 7), "outside its span"),
+        ((math.nan, 0, 1), "value reads nan"),
+        ((1, 0, math.inf), "high reads inf"),
+    ],
 )
 def test_an_estimate_that_cannot_be_is_refused(parts, said):
     with pytest.raises(ComputeError, match=said):

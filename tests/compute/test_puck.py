@@ -10,13 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks import MEMORY, VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
+from checks import MEMORY, VERIFIED_COMPUTED, Check, agrees, describe
 from diagnose.compute import puck
 from diagnose.compute.errors import ComputeError
 from diagnose.compute.puck import Puck
 
 DARCY = "Darcy's law with the viscosity of IAPWS-97 (iapws 1.5.5), 58 mm, 12 mm, 9 bar, 93 C"
 IAPWS = "IAPWS viscosity formulation (iapws 1.5.5)"
+WATER_93 = iapws.IAPWS97(T=366.15, P=0.101325)
 KOZENY = "Kozeny 1927, Carman 1937; formula from memory"
 
 
@@ -31,8 +32,8 @@ def _darcy(permeability_m2: float):
 
 
 def _viscosity_ratio(above_c: float, below_c: float):
-    return lambda: puck.viscosity_pa_s(temperature_c=above_c) / puck.viscosity_pa_s(
-        temperature_c=below_c
+    return lambda: (
+        puck.viscosity_pa_s(temperature_c=above_c) / puck.viscosity_pa_s(temperature_c=below_c)
     )
 
 
@@ -44,22 +45,69 @@ CHECKS = [
     Check("P01", "flow at 1e-13 m2, ml/s", _darcy(1e-13), 65.242, 0.07, DARCY, VERIFIED_COMPUTED),
     Check("P02", "flow at 1e-14 m2, ml/s", _darcy(1e-14), 6.524, 0.007, DARCY, VERIFIED_COMPUTED),
     Check("P03", "flow at 3e-15 m2, ml/s", _darcy(3e-15), 1.957, 0.002, DARCY, VERIFIED_COMPUTED),
-    Check("P04", "viscosity at 20 C over 93 C", _viscosity_ratio(20, 93), 3.2977, 0.002, IAPWS,
-          VERIFIED_COMPUTED),
-    Check("P05", "viscosity at 93 C over 88 C", _viscosity_ratio(93, 88), 0.9447, 0.002, IAPWS,
-          VERIFIED_COMPUTED),
-    Check("P06", "viscosity at 96 C over 90 C", _viscosity_ratio(96, 90), 0.9353, 0.002, IAPWS,
-          VERIFIED_COMPUTED),
-    Check("P07", "log10 of permeability, 25 um at porosity 0.2: within 1e-14 to 1e-13 m2",
-          lambda: math.log10(_permeability(25, 0.2)()), -13.5, 0.5,
-          "Corrochano et al., J. Food Eng. 150 (2015) 106-116", VERIFIED_PAGE),
-    Check("P08", "permeability, 30 um at porosity 0.2, m2", _permeability(30, 0.2), 6.25e-14, 1e-17,
-          KOZENY, MEMORY),
-    Check("P09", "flow after 10 % finer grain",
-          lambda: _permeability(18, 0.2)() / _permeability(20, 0.2)(), 0.81, 1e-9, KOZENY, MEMORY),
-    Check("P10", "flow as porosity goes from 0.20 to 0.19",
-          lambda: _permeability(20, 0.19)() / _permeability(20, 0.20)(), 0.8363, 1e-4, KOZENY,
-          MEMORY),
+    Check(
+        "P04",
+        "viscosity at 20 C over 93 C",
+        _viscosity_ratio(20, 93),
+        3.2977,
+        0.002,
+        IAPWS,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "P05",
+        "viscosity at 93 C over 88 C",
+        _viscosity_ratio(93, 88),
+        0.9447,
+        0.002,
+        IAPWS,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "P06",
+        "viscosity at 96 C over 90 C",
+        _viscosity_ratio(96, 90),
+        0.9353,
+        0.002,
+        IAPWS,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "P07",
+        "Reynolds number, 1 ml/s past 0.4 mm grains at 93 C",
+        lambda: puck.reynolds(flow_ml_s=1, basket_mm=58, grain_um=400, temperature_c=93),
+        1e-6 / (math.pi / 4 * 0.058**2) * 4e-4 * WATER_93.rho / WATER_93.mu,
+        1e-3,
+        "density and viscosity of IAPWS-97 (iapws 1.5.5)",
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "P08",
+        "permeability, 30 um at porosity 0.2, m2",
+        _permeability(30, 0.2),
+        6.25e-14,
+        1e-17,
+        KOZENY,
+        MEMORY,
+    ),
+    Check(
+        "P09",
+        "flow after 10 % finer grain",
+        lambda: _permeability(18, 0.2)() / _permeability(20, 0.2)(),
+        0.81,
+        1e-9,
+        KOZENY,
+        MEMORY,
+    ),
+    Check(
+        "P10",
+        "flow as porosity goes from 0.20 to 0.19",
+        lambda: _permeability(20, 0.19)() / _permeability(20, 0.20)(),
+        0.8363,
+        1e-4,
+        KOZENY,
+        MEMORY,
+    ),
 ]
 
 
@@ -151,7 +199,8 @@ def test_permeability_read_off_a_shot_gives_the_shot_back(one, drink, time):
         ({"dose_g": 0}, "dose"),
         ({"porosity": 1}, "porosity"),
         ({"pressure_bar": -1}, "pressure"),
-        ({"temperature_c": 200}, "temperature"),
+        ({"temperature_c": 111}, "water temperature"),
+        ({"temperature_c": -1}, "water temperature"),
         ({"grain_um": math.nan}, "grain size"),
     ],
 )

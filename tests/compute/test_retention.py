@@ -27,24 +27,78 @@ def _old_left(held_g: float, purged_g: float):
 
 
 CHECKS = [
-    Check("R01", "old share, 2 g held, 2 g purged", _old_share(2, 2), 0.3679, 1e-4, MIXED,
-          VERIFIED_COMPUTED),
-    Check("R02", "old share, 2 g held, 4 g purged", _old_share(2, 4), 0.1353, 1e-4, MIXED,
-          VERIFIED_COMPUTED),
-    Check("R03", "old share, 1 g held, 3 g purged", _old_share(1, 3), 0.0498, 1e-4, MIXED,
-          VERIFIED_COMPUTED),
-    Check("R04", "old grams left, 5 g held, 2 g purged", _old_left(5, 2), 3.0, 1e-9, PLUG,
-          VERIFIED_COMPUTED),
-    Check("R05", "old grams left, 1 g held, 3 g purged", _old_left(1, 3), 0.0, 1e-9, PLUG,
-          VERIFIED_COMPUTED),
-    Check("R06", "held by the balance 18.0 in, 17.6 out, g",
-          lambda: retention.held_g(beans_in_g=18.0, grounds_out_g=17.6), 0.4, 1e-9, BALANCE,
-          VERIFIED_COMPUTED),
-    Check("R07", "95 % washed out of a mixed vessel, in fillings",
-          lambda: retention.purge_g(held_g=1, mixing=1).value, math.log(20), 1e-9, MIXED,
-          VERIFIED_COMPUTED),
-    Check("R08", "purge for 2 g held, g", lambda: retention.purge_g(held_g=2).value, 4.0, 2.0,
-          "a few grams, about 2 to 6, are thrown away", COMMON_PRACTICE),
+    Check(
+        "R01",
+        "old share, 2 g held, 2 g purged",
+        _old_share(2, 2),
+        0.3679,
+        1e-4,
+        MIXED,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "R02",
+        "old share, 2 g held, 4 g purged",
+        _old_share(2, 4),
+        0.1353,
+        1e-4,
+        MIXED,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "R03",
+        "old share, 1 g held, 3 g purged",
+        _old_share(1, 3),
+        0.0498,
+        1e-4,
+        MIXED,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "R04",
+        "old grams left, 5 g held, 2 g purged",
+        _old_left(5, 2),
+        3.0,
+        1e-9,
+        PLUG,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "R05",
+        "old grams left, 1 g held, 3 g purged",
+        _old_left(1, 3),
+        0.0,
+        1e-9,
+        PLUG,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "R06",
+        "held by the balance 18.0 in, 17.6 out, g",
+        lambda: retention.held_g(beans_in_g=18.0, grounds_out_g=17.6),
+        0.4,
+        1e-9,
+        BALANCE,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "R07",
+        "95 % washed out of a mixed vessel, in fillings",
+        lambda: retention.purge_g(held_g=1, mixing=1).value,
+        math.log(20),
+        1e-9,
+        MIXED,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "R08",
+        "purge for 2 g held, g",
+        lambda: retention.purge_g(held_g=2).value,
+        4.0,
+        2.0,
+        "a few grams, about 2 to 6, are thrown away",
+        COMMON_PRACTICE,
+    ),
 ]
 
 amounts = st.floats(0.05, 30)
@@ -61,7 +115,7 @@ def test_after_the_purge_the_wanted_share_is_new(held, mixing, share):
     purge = retention.purge_g(held_g=held, mixing=mixing, share=share)
     got = retention.new_share(purged_g=purge.value, held_g=held, mixing=mixing)
     assert purge.low <= purge.value <= purge.high
-    if 0.01 < mixing:
+    if mixing > 0.01:
         assert got == pytest.approx(share, abs=1e-6)
 
 
@@ -70,9 +124,10 @@ def test_more_purged_is_never_staler(held, mixing, purged, more):
     known = {"held_g": held, "mixing": mixing}
     before = retention.new_share(purged_g=purged, **known)
     assert 0 <= before <= retention.new_share(purged_g=purged + more, **known) <= 1
-    assert retention.old_left_g(purged_g=purged + more, **known) <= retention.old_left_g(
-        purged_g=purged, **known
-    ) + 1e-12
+    assert (
+        retention.old_left_g(purged_g=purged + more, **known)
+        <= retention.old_left_g(purged_g=purged, **known) + 1e-12
+    )
 
 
 @given(amounts, mixings)
@@ -85,8 +140,10 @@ def test_all_the_old_grind_comes_out_in_the_end(held, mixing):
 def test_what_comes_out_adds_up_to_what_went_missing(mixing):
     """The integral of the old share, by an independent quadrature, is the old grams in the dose."""
     area, _ = integrate.quad(
-        lambda m: 1 - retention.new_share(purged_g=m, held_g=3, mixing=mixing), 1, 19,
-        points=[3 * (1 - mixing)] if 1 < 3 * (1 - mixing) else None,
+        lambda m: 1 - retention.new_share(purged_g=m, held_g=3, mixing=mixing),
+        1,
+        19,
+        points=[3 * (1 - mixing)] if 3 * (1 - mixing) > 1 else None,
     )
     ours = retention.old_in_dose_g(dose_g=18, purged_g=1, held_g=3, mixing=mixing)
     assert ours == pytest.approx(area, rel=1e-6)

@@ -32,52 +32,173 @@ def _dose(timer_s: float, dose_g: float) -> list[Weighing]:
     return [Weighing(timer_s, dose_g)]
 
 
-HANDBOOK = [52.0, 47.0, 53.0, 49.3, 50.1, 47.0, 51.0, 50.1, 51.2, 50.5, 49.6, 47.6, 49.9, 51.3,
-            47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
+HANDBOOK = [
+    52.0,
+    47.0,
+    53.0,
+    49.3,
+    50.1,
+    47.0,
+    51.0,
+    50.1,
+    51.2,
+    50.5,
+    49.6,
+    47.6,
+    49.9,
+    51.3,
+    47.8,
+    51.2,
+    52.6,
+    52.4,
+    53.6,
+    52.1,
+]
 
 # Half a unit of the last printed figure, or 1 % for in-control lengths, which
 # the sources themselves give to two or three figures.
 CHECKS = [
-    Check("T01", "run length 0.5, 3.071, no shift", _run(0.5, 3.071, 0), 500, 5, LUCAS,
-          VERIFIED_PAGE),
-    Check("T02", "run length 0.5, 3.071, shift 0.5", _run(0.5, 3.071, 0.5), 88.8, 0.2, LUCAS,
-          VERIFIED_PAGE),
-    Check("T03", "run length 0.5, 3.071, shift 1", _run(0.5, 3.071, 1), 17.5, 0.06, LUCAS,
-          VERIFIED_PAGE),
-    Check("T04", "run length 0.5, 3.071, shift 2", _run(0.5, 3.071, 2), 3.63, 0.006, LUCAS,
-          VERIFIED_PAGE),
-    Check("T05", "run length 0.03, 2.437, no shift", _run(0.03, 2.437, 0), 500, 5, LUCAS,
-          VERIFIED_PAGE),
-    Check("T06", "run length 0.03, 2.437, shift 1", _run(0.03, 2.437, 1), 12.6, 0.06, LUCAS,
-          VERIFIED_PAGE),
-    Check("T07", "run length 0.03, 2.437, shift 2", _run(0.03, 2.437, 2), 5.99, 0.006, LUCAS,
-          VERIFIED_PAGE),
-    Check("T08", "run length of the chart used here, no shift",
-          lambda: chart.average_run_length(), 500, 5, LUCAS, VERIFIED_PAGE),
-    Check("T09", "run length 0.5, 2, no shift", _run(0.5, 2, 0), 26.45, 0.006, CROWDER,
-          VERIFIED_PAGE),
-    Check("T10", "run length 0.5, 2, shift 1", _run(0.5, 2, 1), 4.91, 0.006, CROWDER,
-          VERIFIED_PAGE),
-    Check("T11", "run length 0.05, 2, no shift", _run(0.05, 2, 0), 127.53, 0.4, CROWDER,
-          VERIFIED_PAGE),
-    Check("T12", "run length 0.05, 2, shift 0.5", _run(0.05, 2, 0.5), 18.97, 0.02, CROWDER,
-          VERIFIED_PAGE),
-    Check("T13", "run length 0.75, limit 2 in readings, no shift",
-          _run(0.75, 2 * math.sqrt(1.25 / 0.75), 0), 104.0, 0.1, WALDMANN, VERIFIED_PAGE),
-    Check("T14", "run length 0.05, 3, shift 1", _run(0.05, 3, 1), 13.5, 0.06, STEINER,
-          VERIFIED_PAGE),
-    Check("T15", "weight 1 is the plain chart: 3 deviations", _run(1.0, 3, 0), 370.3983, 1e-3,
-          "1 / (2 x normal tail beyond 3)", VERIFIED_COMPUTED),
-    Check("T16", "dose at 2.0 g/s in 9 s", lambda: timer.rate_g_s(_dose(9, 18)).value * 9, 18.0,
-          1e-9, RATE, VERIFIED_COMPUTED),
-    Check("T17", "setting that restores 18 g", lambda: timer.new_setting_s(
-          aim_dose_g=18, weighings=_dose(9, 17.1)).value, 9.4737, 1e-4, RATE, VERIFIED_COMPUTED),
-    Check("T18", "handbook: last weighted average",
-          lambda: chart.moving_average(HANDBOOK, start=50, weight=0.3)[-1], 51.99, 0.01, NIST,
-          MEMORY),
-    Check("T19", "handbook: upper limit",
-          lambda: 50 + chart.half_width(deviation=2.0539, weight=0.3, limit=3), 52.5884, 0.002,
-          NIST, MEMORY),
+    Check(
+        "T01", "run length 0.5, 3.071, no shift", _run(0.5, 3.071, 0), 500, 5, LUCAS, VERIFIED_PAGE
+    ),
+    Check(
+        "T02",
+        "run length 0.5, 3.071, shift 0.5",
+        _run(0.5, 3.071, 0.5),
+        88.8,
+        0.2,
+        LUCAS,
+        VERIFIED_PAGE,
+    ),
+    Check(
+        "T03",
+        "run length 0.5, 3.071, shift 1",
+        _run(0.5, 3.071, 1),
+        17.5,
+        0.06,
+        LUCAS,
+        VERIFIED_PAGE,
+    ),
+    Check(
+        "T04",
+        "run length 0.5, 3.071, shift 2",
+        _run(0.5, 3.071, 2),
+        3.63,
+        0.006,
+        LUCAS,
+        VERIFIED_PAGE,
+    ),
+    Check(
+        "T05",
+        "run length 0.03, 2.437, no shift",
+        _run(0.03, 2.437, 0),
+        500,
+        5,
+        LUCAS,
+        VERIFIED_PAGE,
+    ),
+    Check(
+        "T06",
+        "run length 0.03, 2.437, shift 1",
+        _run(0.03, 2.437, 1),
+        12.6,
+        0.06,
+        LUCAS,
+        VERIFIED_PAGE,
+    ),
+    Check(
+        "T07",
+        "run length 0.03, 2.437, shift 2",
+        _run(0.03, 2.437, 2),
+        5.99,
+        0.006,
+        LUCAS,
+        VERIFIED_PAGE,
+    ),
+    Check(
+        "T08",
+        "run length of the chart used here, no shift",
+        lambda: chart.average_run_length(),
+        500,
+        5,
+        LUCAS,
+        VERIFIED_PAGE,
+    ),
+    Check(
+        "T09", "run length 0.5, 2, no shift", _run(0.5, 2, 0), 26.45, 0.006, CROWDER, VERIFIED_PAGE
+    ),
+    Check(
+        "T10", "run length 0.5, 2, shift 1", _run(0.5, 2, 1), 4.91, 0.006, CROWDER, VERIFIED_PAGE
+    ),
+    Check(
+        "T11", "run length 0.05, 2, no shift", _run(0.05, 2, 0), 127.53, 0.4, CROWDER, VERIFIED_PAGE
+    ),
+    Check(
+        "T12",
+        "run length 0.05, 2, shift 0.5",
+        _run(0.05, 2, 0.5),
+        18.97,
+        0.02,
+        CROWDER,
+        VERIFIED_PAGE,
+    ),
+    Check(
+        "T13",
+        "run length 0.75, limit 2 in readings, no shift",
+        _run(0.75, 2 * math.sqrt(1.25 / 0.75), 0),
+        104.0,
+        0.1,
+        WALDMANN,
+        VERIFIED_PAGE,
+    ),
+    Check(
+        "T14", "run length 0.05, 3, shift 1", _run(0.05, 3, 1), 13.5, 0.06, STEINER, VERIFIED_PAGE
+    ),
+    Check(
+        "T15",
+        "weight 1 is the plain chart: 3 deviations",
+        _run(1.0, 3, 0),
+        370.3983,
+        1e-3,
+        "1 / (2 x normal tail beyond 3)",
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "T16",
+        "dose at 2.0 g/s in 9 s",
+        lambda: timer.rate_g_s(_dose(9, 18)).value * 9,
+        18.0,
+        1e-9,
+        RATE,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "T17",
+        "setting that restores 18 g",
+        lambda: timer.new_setting_s(aim_dose_g=18, weighings=_dose(9, 17.1)).value,
+        9.4737,
+        1e-4,
+        RATE,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "T18",
+        "handbook: last weighted average",
+        lambda: chart.moving_average(HANDBOOK, start=50, weight=0.3)[-1],
+        51.99,
+        0.01,
+        NIST,
+        MEMORY,
+    ),
+    Check(
+        "T19",
+        "handbook: upper limit",
+        lambda: 50 + chart.half_width(deviation=2.0539, weight=0.3, limit=3),
+        52.5884,
+        0.002,
+        NIST,
+        MEMORY,
+    ),
 ]
 
 
@@ -135,6 +256,8 @@ def test_the_rate_a_mark_costs_is_learnt_from_weighings():
     assert found.value == pytest.approx(0.04, rel=0.1)
     assert found.basis == "from 4 weighings at different marks"
     assert "default" in timer.rate_share_per_mark(marked[:2]).basis
+    assert "3 weighings" in timer.rate_share_per_mark(marked[:3]).basis
+    assert "default" in timer.rate_share_per_mark([marked[0]] * 3).basis
     assert timer.rate_share_per_mark(marked, marks_finer_sign=-1).value < 0
 
 

@@ -24,14 +24,42 @@ def _one(item, **counts):
 
 
 CHECKS = [
-    Check("U01", "share used, 20 of 40 shots", lambda: _one(SCREEN).used, 0.5, 1e-12,
-          RULE_OF_THREE, VERIFIED_COMPUTED),
-    Check("U02", "days left: 20 shots at 300 in 90 days", lambda: _one(SCREEN).days_left, 6.0,
-          1e-9, RULE_OF_THREE, VERIFIED_COMPUTED),
-    Check("U03", "days left: 15 litres at 45 in 90 days", lambda: _one(CARTRIDGE).days_left, 30.0,
-          1e-9, RULE_OF_THREE, VERIFIED_COMPUTED),
-    Check("U04", "twice the use, half the wait", lambda: _one(CARTRIDGE, days=45.0).days_left, 15.0,
-          1e-9, RULE_OF_THREE, VERIFIED_COMPUTED),
+    Check(
+        "U01",
+        "share used, 20 of 40 shots",
+        lambda: _one(SCREEN).used,
+        0.5,
+        1e-12,
+        RULE_OF_THREE,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "U02",
+        "days left: 20 shots at 300 in 90 days",
+        lambda: _one(SCREEN).days_left,
+        6.0,
+        1e-9,
+        RULE_OF_THREE,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "U03",
+        "days left: 15 litres at 45 in 90 days",
+        lambda: _one(CARTRIDGE).days_left,
+        30.0,
+        1e-9,
+        RULE_OF_THREE,
+        VERIFIED_COMPUTED,
+    ),
+    Check(
+        "U04",
+        "twice the use, half the wait",
+        lambda: _one(CARTRIDGE, days=45.0).days_left,
+        15.0,
+        1e-9,
+        RULE_OF_THREE,
+        VERIFIED_COMPUTED,
+    ),
 ]
 
 
