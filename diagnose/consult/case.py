@@ -206,8 +206,7 @@ class Case:
     @cached_property
     def inference(self) -> Inference:
         """Everything that follows from the answers as they stand."""
-        return self.system.reasoner.infer(
-            self.values, self.complaints, self.system.history, self.today)
+        return self.system.reasoner.infer(self.values, self.complaints, self.today)
 
     @cached_property
     def ranked(self) -> list[Ranked]:

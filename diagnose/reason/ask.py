@@ -19,14 +19,14 @@ from diagnose.kb.book import Book
 from diagnose.kb.model import Observation
 from diagnose.kb.names import YES_NO
 from diagnose.reason.plan import Planner
-from diagnose.reason.rank import posterior
+from diagnose.reason.rank import OTHER, posterior
 from diagnose.reason.reach import Reach
 from diagnose.reason.score import Scorer
 
 READING_MINUTES = 0.15
 """What any question costs beside its own minutes: reading it and answering."""
 IN_PLAY = 0.004
-"""A cause below this posterior is no reason to ask."""
+"""A cause below this posterior is no reason to ask; it counts as something else."""
 BUDGET_SECONDS = 0.04
 LEAST_SHARE = 0.01
 _EIGHTY = NormalDist().inv_cdf(0.9)
@@ -74,8 +74,10 @@ class Asker:
     def worth(self, state: State, budget: float = BUDGET_SECONDS) -> list[Question]:
         """The questions that save more than they cost, the best first."""
         start = time.perf_counter()
-        base = self.scorer.scores(state.values, state.complaints, state.outcomes)
-        chances = posterior(base)
+        scored = self.scorer.scores(state.values, state.complaints)
+        outcomes = state.outcomes or {}
+        chances = _in_play(posterior({c: s + outcomes.get(c, 0.0) for c, s in scored.items()}))
+        base = self.scorer.scores(state.values, state.complaints, causes=frozenset(chances))
         now = self._minutes(chances, state)
         found: list[Question] = []
         for name in self._candidates(chances, state):
@@ -87,14 +89,13 @@ class Asker:
         return sorted(found, key=lambda q: (-q.saves, q.observation))
 
     def _minutes(self, chances: Mapping[str, float], state: State) -> float:
-        return self.planner.expected_minutes(
-            {c: p for c, p in chances.items() if p >= 0.003}, state.barred)
+        return self.planner.expected_minutes(chances, state.barred)
 
     def _candidates(self, chances: Mapping[str, float], state: State) -> list[str]:
         """Observations and measures that bear on causes in play, the promising first."""
         promise: dict[str, float] = {}
         for cause, chance in chances.items():
-            if chance >= IN_PLAY and cause in self.reach.cause:
+            if cause in self.reach.cause:
                 for leaf, weight in self.reach.cause[cause].items():
                     promise[leaf] = promise.get(leaf, 0.0) + chance * (1.02 - chance) * weight
         open_ = [n for n in promise if self._open(n, state)]
@@ -142,11 +143,11 @@ class Asker:
                 state: State) -> dict[str, float]:
         """Cause to likelihood ratio of the answer, where it makes a difference."""
         if name in self.book.measures:
-            then = self.scorer.scores(state.values, state.complaints, state.outcomes,
-                                      assume=((name, answer),))
+            then = self.scorer.scores(state.values, state.complaints, ((name, answer),),
+                                      frozenset(base))
         else:
             then = self.scorer.scores({**state.values, name: answer}, state.complaints,
-                                      state.outcomes)
+                                      causes=frozenset(base))
         return {c: 10 ** ((s - base[c]) / 10) for c, s in then.items()
                 if abs(s - base[c]) > 1e-9}
 
@@ -178,6 +179,13 @@ class Asker:
                 found.append(((a + b) / 2, max(share, LEAST_SHARE)))
         total = sum(share for _, share in found)
         return [(value, share / total) for value, share in found]
+
+
+def _in_play(chances: Mapping[str, float]) -> dict[str, float]:
+    """The causes worth a question, and OTHER with all the rest; they sum to one."""
+    kept = {c: p for c, p in chances.items() if p >= IN_PLAY and c != OTHER}
+    kept[OTHER] = 1 - sum(kept.values())
+    return kept
 
 
 def _shares(stated: Observation) -> list[tuple[str, float]]:

@@ -12,7 +12,7 @@ from typing import Any
 from diagnose.engine.chain import Engine, Firing
 from diagnose.engine.rule import Fact
 from diagnose.kb.book import Book
-from diagnose.reason.measures import History, Measured, measure
+from diagnose.reason.measures import History, Measured, Measurer
 from diagnose.reason.rules import CAUTION, COMPLAINT, Meaning, RuleBook, compile_book
 
 Values = Mapping[str, Any]
@@ -82,29 +82,35 @@ class Inference:
 class Reasoner:
     """A book compiled once; each question is a fresh run from the answers."""
 
-    def __init__(self, book: Book) -> None:
+    def __init__(self, book: Book, history: History = History()) -> None:
         self.book = book
+        self.measurer = Measurer(book, history)
         self.rulebook: RuleBook = compile_book(book)
-        self.engine = Engine(self.rulebook.rules)
+        self._findings = Engine(self.rulebook.findings)
+        self._evidence = {k: Engine(rules) for k, rules in self.rulebook.evidence.items()}
 
     def infer(self, values: Values, complaints: Iterable[str] = (),
-              history: History = History(), today: date | None = None,
-              assume: Iterable[Fact] = ()) -> Inference:
-        """Everything that follows from answers and complaints.
-
-        `assume` adds facts as they are, such as the band of a measure not yet taken.
-        """
+              today: date | None = None) -> Inference:
+        """Everything that follows from answers and complaints."""
         complaints = tuple(complaints)
-        measured = measure(self.book, values, history, today)
-        facts = {*self.facts(values, measured), *assume}
-        facts |= {(COMPLAINT, symptom) for symptom in complaints}
-        outcome = self.engine.run(facts)
-        return Inference(self.book, complaints, outcome.facts, outcome.fired,
-                         self.rulebook.meanings, measured)
+        measured = self.measurer.measure(values, today)
+        facts, firings = self.run(self.facts(values, measured, complaints))
+        return Inference(self.book, complaints, facts, firings, self.rulebook.meanings, measured)
 
-    def facts(self, values: Values, measured: Measured) -> set[Fact]:
+    def run(self, facts: Iterable[Fact], chapters: Iterable[str] | None = None
+            ) -> tuple[frozenset[Fact], tuple[Firing, ...]]:
+        """Facts to findings, then to the evidence of these chapters (None: of all)."""
+        found = self._findings.run(facts)
+        known = [fact for fact in found.facts if fact[0] != CAUTION]
+        fired = list(found.fired)
+        for chapter in self._evidence if chapters is None else chapters:
+            fired += self._evidence[chapter].run(known).fired
+        return found.facts, tuple(fired)
+
+    def facts(self, values: Values, measured: Measured,
+              complaints: Iterable[str] = ()) -> set[Fact]:
         """Answers and measures as the engine takes them: words, numbers as bands."""
-        facts: set[Fact] = set()
+        facts: set[Fact] = {(COMPLAINT, symptom) for symptom in complaints}
         for name, value in {**values, **measured.numbers()}.items():
             if name in self.book.bands:
                 facts.add((name, self.book.bands[name].of(value)))

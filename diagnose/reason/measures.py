@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
 from diagnose.compute import catalogue, units
-from diagnose.compute.catalogue import CATALOGUE, TEXT
+from diagnose.compute.catalogue import CATALOGUE, TEXT, Function
 from diagnose.compute.estimate import Estimate
 from diagnose.kb.book import Book
 
@@ -34,59 +34,96 @@ class Measured:
                 for name, v in self.values.items() if not isinstance(v, str)}
 
 
-def measure(book: Book, values: Mapping[str, Any], history: History = History(),
-            today: date | None = None) -> Measured:
-    """Work out every measure whose inputs are known."""
-    done = Measured()
-    context = {"history.shots": list(history.shots), "history.weighings": list(history.weighings),
-               "today": today or date.today()}
-    waiting = dict(book.measures)
-    progress = True
-    while progress and waiting:
-        progress = False
-        for name, stated in list(waiting.items()):
-            if any(g in waiting for g in stated.given.values()):
-                continue
-            del waiting[name]
-            progress = True
-            _work_out(book, name, values, context, done)
-    return done
+_Fetch = Callable[[Mapping[str, Any], Measured], Any]
 
 
-def _work_out(book: Book, name: str, values: Mapping[str, Any], context: Mapping[str, Any],
-              done: Measured) -> None:
-    stated = book.measures[name]
-    function = CATALOGUE[stated.compute]
-    given: dict[str, Any] = {}
-    for parameter, source in stated.given.items():
-        value = _value(book, source, function.given[parameter], values, context, done)
-        if value is not None:
-            given[parameter] = value
-    if "today" in function.given:
-        given.setdefault("today", context["today"])
-    if function.needs - given.keys():
-        return
-    try:
-        done.values[name] = catalogue.call(function, given)
-    except catalogue.NotComputable as refusal:
-        done.refused[name] = str(refusal)
+@dataclass(frozen=True)
+class _Step:
+    """One measure made ready: its function, and how to come by each parameter."""
+
+    name: str
+    function: Function
+    constants: Mapping[str, Any]
+    fetches: Mapping[str, _Fetch]
+    needs: frozenset[str]
+    """Observations and measures without which it can't be worked out."""
 
 
-def _value(book: Book, source: str, unit: str, values: Mapping[str, Any],
-           context: Mapping[str, Any], done: Measured) -> Any:
-    if source in context:
-        return context[source] or None
-    if source.startswith("target."):
-        value, own = book.names.target(source)
-        return units.convert(value, own, unit)
-    if source[:1].isdigit() or source[:1] == "-":
-        return units.read(source, unit)
-    if source in done.values:
-        value = done.values[source]
-        value = value.value if isinstance(value, Estimate) else value
-    else:
-        value = values.get(source)
-    own = book.names.units.get(source, TEXT)
-    if value is None or own == TEXT or not units.known(unit):
-        return value
-    return units.convert(value, own, unit)
+class Measurer:
+    """The measures of a book in an order in which each finds its inputs worked out."""
+
+    def __init__(self, book: Book, history: History = History()) -> None:
+        self.book = book
+        self._context = {"history.shots": list(history.shots),
+                         "history.weighings": list(history.weighings)}
+        self._steps = [self._step(name) for name in self._order()]
+
+    def measure(self, values: Mapping[str, Any], today: date | None = None) -> Measured:
+        """Every measure whose inputs are known."""
+        done = Measured()
+        for step in self._steps:
+            if all(n in values or n in done.values for n in step.needs):
+                self._work_out(step, values, today, done)
+        return done
+
+    def _order(self) -> list[str]:
+        waiting, order = dict(self.book.measures), []
+        while waiting:
+            for name, stated in list(waiting.items()):
+                if not any(g in waiting for g in stated.given.values()):
+                    order.append(name)
+                    del waiting[name]
+        return order
+
+    def _step(self, name: str) -> _Step:
+        stated = self.book.measures[name]
+        function = CATALOGUE[stated.compute]
+        constants: dict[str, Any] = {}
+        fetches: dict[str, _Fetch] = {}
+        for parameter, source in stated.given.items():
+            unit = function.given[parameter]
+            constant = self._constant(source, unit)
+            if constant is not None:
+                constants[parameter] = constant
+            elif source not in self._context:
+                fetches[parameter] = self._fetch(source, unit)
+        needs = {s for p, s in stated.given.items() if p in fetches and p in function.needs}
+        return _Step(name, function, constants, fetches, frozenset(needs))
+
+    def _constant(self, source: str, unit: str) -> Any:
+        if source in self._context:
+            return self._context[source] or None
+        if source.startswith("target."):
+            value, own = self.book.names.target(source)
+            return units.convert(value, own, unit)
+        if source[:1].isdigit() or source[:1] == "-":
+            return units.read(source, unit)
+        return None
+
+    def _fetch(self, source: str, unit: str) -> _Fetch:
+        own = self.book.names.units.get(source, TEXT)
+        change = own != unit and own != TEXT and units.known(unit)
+
+        def fetch(values: Mapping[str, Any], done: Measured) -> Any:
+            value = done.values.get(source, values.get(source))
+            if isinstance(value, Estimate):
+                value = value.value
+            return units.convert(value, own, unit) if change and value is not None else value
+
+        return fetch
+
+    def _work_out(self, step: _Step, values: Mapping[str, Any], today: date | None,
+                  done: Measured) -> None:
+        given = dict(step.constants)
+        for parameter, fetch in step.fetches.items():
+            value = fetch(values, done)
+            if value is not None:
+                given[parameter] = value
+        if "today" in step.function.given:
+            given.setdefault("today", today or date.today())
+        if step.function.needs - given.keys():
+            return
+        try:
+            done.values[step.name] = catalogue.call(step.function, given)
+        except catalogue.NotComputable as refusal:
+            done.refused[step.name] = str(refusal)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -28,23 +29,35 @@ class Meaning:
 
 @dataclass(frozen=True)
 class RuleBook:
-    """The rules of a book and their meanings, by rule name."""
+    """The rules of a book and their meanings, by rule name.
 
-    rules: tuple[Rule, ...]
+    Nothing follows from evidence but a weight, so its rules stand apart by chapter: a
+    question about milk need not try what weighs on grinders.
+    """
+
+    findings: tuple[Rule, ...]
+    evidence: dict[str, tuple[Rule, ...]]
+    """Chapter of the cause to the rules that weigh on its causes."""
     meanings: dict[str, Meaning]
+    chapter: dict[str, str]
+    """Cause to its chapter."""
 
 
 def compile_book(book: Book) -> RuleBook:
     """Every condition of the book as engine rules: one rule for each alternative."""
-    rules: list[Rule] = []
+    findings: list[Rule] = []
+    evidence: dict[str, list[Rule]] = defaultdict(list)
     meanings: dict[str, Meaning] = {}
+    chapter = {c: book.layers.origin["causes", c].chapter.chapter for c in book.causes}
     for meaning, alternatives, then in _all(book):
         base = "/".join(meaning.path)
+        shelf = evidence[chapter[meaning.cause]] if meaning.cause else findings
         for i, alternative in enumerate(alternatives):
             name = f"{base}#{i}"
-            rules.append(_rule(name, alternative, then))
+            shelf.append(_rule(name, alternative, then))
             meanings[name] = meaning
-    return RuleBook(tuple(rules), meanings)
+    return RuleBook(tuple(findings), {k: tuple(v) for k, v in evidence.items()}, meanings,
+                    chapter)
 
 
 _Stated = Iterator[tuple[Meaning, Iterable[Alternative], Fact]]

@@ -8,56 +8,60 @@ from typing import Any
 from diagnose.engine.rule import Fact
 from diagnose.reason import weights
 from diagnose.reason.infer import Reasoner
-from diagnose.reason.measures import History, measure
 from diagnose.reason.rank import OTHER
-from diagnose.reason.rules import COMPLAINT
+
+MOST_KEPT = 20_000
+"""Scores kept of runs already made; going back or asking again costs nothing."""
 
 
 class Scorer:
     """Scores of all causes for given answers; equal to those of `rank`, as a test holds."""
 
-    def __init__(self, reasoner: Reasoner, history: History = History()) -> None:
-        self.reasoner, self.book, self.history = reasoner, reasoner.book, history
+    def __init__(self, reasoner: Reasoner) -> None:
+        self.reasoner, self.book = reasoner, reasoner.book
         self._weight = {
-            name: (m.cause, weights.decibans(m.grade), m.group or "/".join(m.path),
-                   "/".join(m.path))
+            name: (m.cause, weights.decibans(m.grade), m.group or "/".join(m.path))
             for name, m in reasoner.rulebook.meanings.items() if m.kind == "evidence"
         }
         self._prior = {c: weights.COMMON[s.common] for c, s in self.book.causes.items()}
         self._prior[OTHER] = weights.OTHER_PRIOR
-        self._inputs = {g for m in self.book.measures.values() for g in m.given.values()}
         self._starts: dict[tuple[str, ...], dict[str, float]] = {}
-        self._cache: dict[frozenset[Fact], dict[str, float]] = {}
+        self._cache: dict[tuple[frozenset[Fact], Any], dict[str, float]] = {}
 
     def scores(self, values: Mapping[str, Any], complaints: tuple[str, ...],
-               outcomes: Mapping[str, float] | None = None,
-               assume: Iterable[Fact] = ()) -> dict[str, float]:
-        """Score of every cause and OTHER, in decibans."""
-        measured = measure(self.book, values, self.history)
-        facts = {*self.reasoner.facts(values, measured), *assume,
-                 *((COMPLAINT, s) for s in complaints)}
-        key = frozenset(facts)
-        if key not in self._cache:
-            if len(self._cache) > 20_000:
-                self._cache.clear()
-            self._cache[key] = self._run(facts, complaints)
-        found = self._cache[key]
-        if not outcomes:
-            return found
-        return {c: s + outcomes.get(c, 0.0) for c, s in found.items()}
+               assume: Iterable[Fact] = (), causes: frozenset[str] | None = None,
+               ) -> dict[str, float]:
+        """Score of every cause and OTHER, in decibans; of `causes` only where given.
 
-    def _run(self, facts: set[Fact], complaints: tuple[str, ...]) -> dict[str, float]:
-        outcome = self.reasoner.engine.run(facts)
+        `assume` adds facts as they are, such as the band of a measure not yet taken.
+        """
+        measured = self.reasoner.measurer.measure(values)
+        facts = frozenset({*self.reasoner.facts(values, measured, complaints), *assume})
+        key = (facts, causes)
+        if key not in self._cache:
+            if len(self._cache) > MOST_KEPT:
+                self._cache.clear()
+            self._cache[key] = self._run(facts, complaints, causes)
+        return self._cache[key]
+
+    def _run(self, facts: frozenset[Fact], complaints: tuple[str, ...],
+             causes: frozenset[str] | None) -> dict[str, float]:
+        chapter = self.reasoner.rulebook.chapter
+        wanted = None if causes is None else sorted(
+            {chapter[c] for c in causes if c != OTHER} & self.reasoner.rulebook.evidence.keys())
+        found, fired = self.reasoner.run(facts, wanted)
         kept: dict[tuple[str, str], float] = {}
-        for firing in outcome.fired:
-            found = self._weight.get(firing.rule)
-            if found is not None:
-                cause, decibans, group, _ = found
+        for firing in fired:
+            weight = self._weight.get(firing.rule)
+            if weight is not None:
+                cause, decibans, group = weight
                 if abs(decibans) > abs(kept.get((cause, group), 0.0)):
                     kept[cause, group] = decibans
-        scored = dict(self._start(complaints, outcome.facts))
+        start = self._start(complaints, found)
+        scored = dict(start) if causes is None else {c: start[c] for c in causes}
         for (cause, _), decibans in kept.items():
-            scored[cause] += decibans
+            if cause in scored:
+                scored[cause] += decibans
         return scored
 
     def _start(self, complaints: tuple[str, ...], facts: frozenset[Fact]) -> dict[str, float]:

@@ -22,12 +22,12 @@ class System:
     @cached_property
     def reasoner(self) -> Reasoner:
         """Runs the engine."""
-        return Reasoner(self.book)
+        return Reasoner(self.book, self.history)
 
     @cached_property
     def scorer(self) -> Scorer:
         """Scores causes."""
-        return Scorer(self.reasoner, self.history)
+        return Scorer(self.reasoner)
 
     @cached_property
     def planner(self) -> Planner:

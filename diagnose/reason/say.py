@@ -1,0 +1,78 @@
+"""Facts, findings and weights in plain words, to say back to a person."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from diagnose.compute import units
+from diagnose.compute.catalogue import TEXT, said
+from diagnose.engine.rule import Fact
+from diagnose.kb.book import Book
+from diagnose.reason.infer import Inference
+from diagnose.reason.rules import COMPLAINT
+
+
+class Words:
+    """Says the facts of one inference; numbers as they were given, not as bands."""
+
+    def __init__(self, inference: Inference, values: Mapping[str, Any]) -> None:
+        self.book: Book = inference.book
+        self.inference, self.values = inference, values
+
+    def fact(self, fact: Fact) -> str:
+        """One fact as a clause: `you said ...`, `the shot time is 19 s`, or what a finding says."""
+        name, value = fact
+        if name in self.book.findings:
+            return self.book.findings[name].values[value].says
+        if name in self.book.measures:
+            return f"the {self.book.measures[name].label} is {self._number(name)}"
+        if name == COMPLAINT:
+            return f"the complaint: {self.book.symptoms[value].name}"
+        if name in self.book.observations:
+            return self._observation(name, value)
+        return f"{name}: {value}"
+
+    def _number(self, name: str) -> str:
+        value = self.inference.measured.values.get(name)
+        return "not known" if value is None else said(value, self.book.names.units.get(name, TEXT))
+
+    def _observation(self, name: str, value: str) -> str:
+        stated = self.book.observations[name]
+        ask = stated.ask.rstrip("?")
+        if stated.kind == "choice":
+            return f"you said: {stated.answers[value].says}"
+        if stated.kind == "quantity":
+            return f"you measured {units.show(self.values[name], stated.unit)} ({_short(ask)})"
+        return f"you said {value} to: {ask}?"
+
+    def answer(self, name: str, value: Any) -> str:
+        """A question's answer in words, for a list of what is known."""
+        stated = self.book.observations[name]
+        if stated.kind == "choice":
+            return stated.answers[value].says
+        if stated.kind == "quantity":
+            return units.show(float(value), stated.unit)
+        return str(value)
+
+
+def _short(ask: str) -> str:
+    return ask.split(",")[0].split(":")[-1].strip().lower()
+
+
+SURE = ((0.9, "almost certainly"), (0.7, "very likely"), (0.5, "probably"), (0.3, "perhaps"),
+        (0.1, "possibly"), (0.0, "hardly"))
+
+
+def sure(probability: float) -> str:
+    """How sure in words; the number stands beside it wherever it is shown."""
+    return next(word for least, word in SURE if probability >= least)
+
+
+def percent(probability: float) -> str:
+    """A probability as a whole percentage; the ends are never rounded to certainty."""
+    if probability > 0.99:
+        return "over 99 %"
+    if 0 < probability < 0.01:
+        return "under 1 %"
+    return f"{probability * 100:.0f} %"
