@@ -104,7 +104,7 @@ def with_carbon(water: Solution, temperature_c: float, carbon: float) -> State:
 
 def with_gas(water: Solution, temperature_c: float, log_pco2: float = AIR_LOG_PCO2) -> State:
     """Return the state of a water open to carbon dioxide at 10**log_pco2 atmospheres."""
-    dissolved = 10.0 ** (log_k("CO2 gas", temperature_c) + log_pco2)
+    dissolved: float = 10.0 ** (log_k("CO2 gas", temperature_c) + log_pco2)
 
     def solve(mix: _Mix) -> tuple[float, float]:
         def carbonate(h: float) -> float:
@@ -147,7 +147,9 @@ class _Mix:
 
     def __init__(self, water: Solution, temperature_c: float) -> None:
         self.water = water
-        self.k = {name: 10.0 ** log_k(name, temperature_c) for name in (*_FITS, *_HEATS)}
+        self.k: dict[str, float] = {
+            name: 10.0 ** log_k(name, temperature_c) for name in (*_FITS, *_HEATS)
+        }
         self.debye = _debye(temperature_c)
         self.calcium, self.magnesium, self.sulphate = water.calcium, water.magnesium, water.sulphate
         strength = 2.0 * (self.calcium + self.magnesium + self.sulphate)
@@ -157,11 +159,11 @@ class _Mix:
         """Set the activity coefficients for an ionic strength."""
         a, b = self.debye
         root = sqrt(max(strength, 0.0))
-        self.gamma = {
+        self.gamma: dict[str, float] = {
             ion: 10.0 ** (-a * z * z * root / (1.0 + b * size * root) + line * strength)
             for ion, (z, size, line) in _IONS.items()
         }
-        self.neutral = 10.0 ** (0.1 * strength)
+        self.neutral: float = 10.0 ** (0.1 * strength)
 
     def pairs(self, h: float) -> tuple[float, float]:
         """Return bicarbonate-like and carbonate-like amounts for a carbonate activity of 1."""

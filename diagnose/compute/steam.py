@@ -12,7 +12,7 @@ property library takes longer to load than an answer may.
 
 from __future__ import annotations
 
-from math import exp, sqrt
+from math import exp, pow, sqrt
 
 from diagnose.compute.errors import within
 
@@ -59,13 +59,13 @@ def saturation_temperature_c(absolute_bar: float) -> float:
     IF97 region 4, equation 31. ComputeError outside 0.0061 to 15.5 bar absolute.
     """
     within("absolute pressure", absolute_bar, LOW_BAR, HIGH_BAR, "bar")
-    beta = (absolute_bar / 10.0) ** 0.25
+    beta = pow(absolute_bar / 10.0, 0.25)
     e = beta * beta + _N[2] * beta + _N[5]
     f = _N[0] * beta * beta + _N[3] * beta + _N[6]
     g = _N[1] * beta * beta + _N[4] * beta + _N[7]
     d = 2.0 * g / (-f - sqrt(f * f - 4.0 * e * g))
-    sum_ = _N[9] + d
-    return (sum_ - sqrt(sum_ * sum_ - 4.0 * (_N[8] + _N[9] * d))) / 2.0 - ZERO_C
+    both = _N[9] + d
+    return (both - sqrt(both * both - 4.0 * (_N[8] + _N[9] * d))) / 2.0 - ZERO_C
 
 
 def water_density_kg_m3(temperature_c: float) -> float:
@@ -74,13 +74,13 @@ def water_density_kg_m3(temperature_c: float) -> float:
     Up to pump pressure liquid water is denser than this by at most 0.05 %.
     """
     tau = 1.0 - _kelvin(temperature_c) / _CRITICAL_K
-    return _CRITICAL_KG_M3 * (1.0 + sum(b * tau**power for b, power in _LIQUID))
+    return _CRITICAL_KG_M3 * (1.0 + sum(b * pow(tau, power) for b, power in _LIQUID))
 
 
 def steam_density_kg_m3(temperature_c: float) -> float:
     """Return the density of dry saturated steam, kg/m³ (SR1-86, equation 3)."""
     tau = 1.0 - _kelvin(temperature_c) / _CRITICAL_K
-    return _CRITICAL_KG_M3 * exp(sum(c * tau**power for c, power in _VAPOUR))
+    return _CRITICAL_KG_M3 * exp(sum(c * pow(tau, power) for c, power in _VAPOUR))
 
 
 def water_enthalpy_kj_kg(temperature_c: float) -> float:
@@ -123,7 +123,7 @@ def _enthalpy(temperature_c: float, density_kg_m3: float) -> float:
     """Return alpha + T / rho * dp/dT, kJ/kg (SR1-86, equations 4 to 6)."""
     kelvin = temperature_c + ZERO_C
     theta = kelvin / _CRITICAL_K
-    alpha = sum(d * theta**power for d, power in _ALPHA)
+    alpha = sum(d * pow(theta, power) for d, power in _ALPHA)
     return alpha + kelvin / density_kg_m3 * _slope_kpa_per_k(kelvin)
 
 
@@ -133,7 +133,7 @@ def _slope_kpa_per_k(kelvin: float) -> float:
     Equation 29 is a form Q(beta, theta) = 0 with beta = p**(1/4), p in MPa, so the slope
     of beta is -(dQ/dtheta) / (dQ/dbeta) times the slope of theta.
     """
-    beta = (saturation_pressure_bar(kelvin - ZERO_C) / 10.0) ** 0.25
+    beta = pow(saturation_pressure_bar(kelvin - ZERO_C) / 10.0, 0.25)
     theta = kelvin + _N[8] / (kelvin - _N[9])
     by_beta = 2.0 * beta * (theta * theta + _N[0] * theta + _N[1])
     by_beta += _N[2] * theta * theta + _N[3] * theta + _N[4]

@@ -115,14 +115,14 @@ UNITS = (
         _words(
             "kelvin|kelvins|c|°c|deg c|degrees c|celsius|degrees celsius|°|deg|degree|degrees|℃"
         ),
+        "°C",
     ),
     Unit(
         "F degrees",
         "temperature difference",
         5 / 9,
         _words("f|°f|deg f|degrees f|fahrenheit|degrees fahrenheit|℉"),
-        "F degree",
-        "F degrees",
+        "°F",
     ),
     Unit("bar", "pressure", 1.0, _words("bars|bar g|barg")),
     Unit("mbar", "pressure", 0.001, _words("millibar|millibars|hpa")),
@@ -212,7 +212,7 @@ UNITS = (
     Unit("ratio", "ratio", 1.0, _words("x|times")),
     Unit(
         "marks",
-        "grinder marks",
+        "grinder setting",
         1.0,
         _words("mark|click|clicks|step|steps|notch|notches|number|numbers"),
         "mark",
@@ -243,7 +243,7 @@ EXAMPLES = {
     "mass flow": "1.2 g/s",
     "volume flow": "2 ml/s",
     "ratio": "1:2",
-    "grinder marks": "2 marks",
+    "grinder setting": "2 marks",
     "count": "3",
 }
 """How to write a quantity of each kind, for error lines."""
