@@ -151,6 +151,9 @@ def _problem(text: str, tree: Tree, path: tuple[str, ...], where: tuple[str, ...
     if found:
         fields = {f for names in _FIELDS.values() for f in names}
         place = tree.place((*path, *where, found[1]))
+        if " " in found[1]:
+            return Problem(place, f"{found[1]!r} stands where a key should: a text with a comma "
+                           "inside { } needs quotes")
         return Problem(place, f"unknown key {found[1]!r}{nearest(found[1], fields)}")
     found = re.search(r"missing required field `(.*)`", text)
     if found:

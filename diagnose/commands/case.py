@@ -1,0 +1,58 @@
+"""`diagnose case FILE...`: what a case file comes to, as text or JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from diagnose.errors import UserError
+
+
+def add(commands: argparse._SubParsersAction) -> None:
+    """State the command's arguments."""
+    top = commands.add_parser("case", help="diagnose case files without asking")
+    top.add_argument("files", nargs="*", metavar="FILE", help="YAML with complaint: and answers:")
+    top.add_argument("--json", action="store_true", help="one JSON object for each file")
+    top.add_argument("--places", action="store_true", help="name file and line of every rule")
+    top.add_argument("--house", action="append", metavar="DIR", help="house folder laid over")
+    top.add_argument("--schema", action="store_true", help="print the JSON Schema of --json")
+    top.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    if args.schema:
+        from diagnose.consult.schema import SCHEMA
+
+        print(json.dumps(SCHEMA, indent=2))
+        return 0
+    if not args.files:
+        raise UserError("name a case file, as in `diagnose case demo/gushing.yaml`")
+    from diagnose.load import load
+    from diagnose.reason.system import System
+
+    loaded = load(args.house)
+    system = System(loaded.book)
+    failed = 0
+    for name in args.files:
+        try:
+            _one(system, Path(name), args, [str(p) for p in loaded.broken])
+        except UserError as error:
+            print(f"diagnose: {error}", file=sys.stderr)
+            failed = 2
+    return failed
+
+
+def _one(system: object, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
+    from diagnose.consult.casefile import build, read
+    from diagnose.consult.report import report
+
+    found, tree = read(path)
+    data = report(build(system, found, tree), args.places)
+    if args.json:
+        print(json.dumps({"file": str(path), **data} | ({"broken": broken} if broken else {})))
+        return
+    from diagnose.ui.text import page
+
+    print(page(data, broken))

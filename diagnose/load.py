@@ -1,0 +1,65 @@
+"""The book as this person sees it: shipped chapters, then the house's laid over them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from diagnose.errors import UserError
+from diagnose.kb import loader, shelf
+from diagnose.kb.book import Book
+from diagnose.kb.problems import KnowledgeError, Problem
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """The book, and what is wrong in house files that were left out of it."""
+
+    book: Book
+    broken: tuple[Problem, ...]
+    houses: tuple[Path, ...]
+
+
+def load(houses: Sequence[str] | None = None) -> Loaded:
+    """Load the shipped book and lay house folders over it, in the order given.
+
+    A house file that does not parse or does not fit is left out and named; the rest
+    still works. UserError where the shipped book is unsound or a named folder is missing.
+    """
+    try:
+        shipped = loader.load(shelf.shipped())
+    except KnowledgeError as error:
+        raise UserError(f"the shipped book is not sound: {error.problems[0]}") from None
+    folders = _folders(houses)
+    kept, broken = list(shipped), []
+    for folder in folders:
+        chapters, problems = loader.load_sound(folder, layer=folder.name or str(folder))
+        kept += chapters
+        broken += problems
+    return _fitting(kept, shipped, broken, folders)
+
+
+def _folders(houses: Sequence[str] | None) -> tuple[Path, ...]:
+    if houses:
+        for name in houses:
+            if not Path(name).is_dir():
+                raise UserError(f"no house folder {name!r}; make it, or name another with --house")
+        return tuple(map(Path, houses))
+    return (shelf.house(),) if shelf.house().is_dir() else ()
+
+
+def _fitting(kept: list[loader.Loaded], shipped: list[loader.Loaded], broken: list[Problem],
+             folders: tuple[Path, ...]) -> Loaded:
+    """Leave out house files with problems, one round after another, until the rest fits."""
+    while True:
+        try:
+            return Loaded(Book(kept), tuple(broken), folders)
+        except KnowledgeError as error:
+            bad = {p.place.file for p in error.problems}
+            guilty = [c for c in kept if c.layer and c.file in bad] or [c for c in kept if c.layer]
+            if not guilty:
+                raise UserError(f"the shipped book is not sound: {error.problems[0]}") from None
+            broken += error.problems
+            out = guilty if any(c.file in bad for c in guilty) else guilty[-1:]
+            kept = [c for c in kept if c not in out]
