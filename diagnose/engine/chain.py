@@ -19,6 +19,9 @@ from diagnose.engine.strata import clause_levels, levels
 
 __all__ = ["Engine", "EngineError", "Firing", "Outcome", "levels"]
 
+Gates = dict[int, dict[str, Fact]]
+"""For each stratum, lowest first, its gates by the name each is for."""
+
 
 @dataclass(frozen=True, slots=True)
 class Firing:
@@ -73,11 +76,8 @@ class Engine:
                 for at in range(0, len(self._clauses), MOST_RULES)]
 
 
-Gates = dict[int, dict[str, Fact]]
-
-
 def _gates(clauses: Iterable[Clause], strata: dict[str, int]) -> Gates:
-    """For each stratum with negations, lowest first, its gates by the name each is for."""
+    """The gates of all clauses with negations."""
     gates: Gates = {stratum: {} for stratum in sorted(set(strata.values()))}
     for clause in clauses:
         if clause.refuses:

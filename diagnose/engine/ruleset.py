@@ -7,7 +7,8 @@ hash of their content; everything is taken back after a run, last in first out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
 
 import durable_rules_engine as library
 import msgspec
@@ -79,7 +80,8 @@ class Ruleset:
             self._held.pop()
 
 
-def _call(function, *arguments):
+def _call(function: Callable[..., Any], *arguments: object) -> Any:
+    """Call the library, and say its errors as ours."""
     try:
         return function(*arguments)
     except library.error as error:

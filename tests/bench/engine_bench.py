@@ -60,8 +60,10 @@ def book(count: int, seen: float = 0.95, seed: int = 1) -> list[Rule]:
 
 
 def _sound(rule: Rule) -> Rule:
-    refused = {pattern.name for pattern in rule.none if pattern.values is None}
-    return Rule(rule.name, tuple(p for p in rule.all if p.name not in refused), rule.none, rule.then)
+    """Without the conditions that what the rule refuses would make impossible."""
+    refused = {pattern.name: pattern.values for pattern in rule.none}
+    wants = tuple(p for p in rule.all if p.name not in refused or (p.values is None and refused[p.name]))
+    return Rule(rule.name, wants, rule.none, rule.then)
 
 
 def _apart(patterns: tuple[Pattern, ...]) -> tuple[Pattern, ...]:

@@ -14,7 +14,7 @@ import json
 import random
 from collections import Counter
 
-from diagnose.engine import Engine, EngineError
+from diagnose.engine import Engine, EngineError, Fact
 from tests.engine import naive
 from tests.engine.books import book, case
 from tests.engine.clips_book import ClipsBook
@@ -39,7 +39,8 @@ def compare(books: int, cases: int, seed: int, most: int, third: bool) -> Counte
     return tally
 
 
-def _run(engine: Engine, facts):
+def _run(engine: Engine, facts: list[Fact]) -> tuple[frozenset[Fact], frozenset[str]] | None:
+    """As the evaluators answer; None when the engine refuses."""
     try:
         outcome = engine.run(facts)
     except EngineError:

@@ -46,7 +46,13 @@ def test_taking_back_in_order_makes_rules_fire_on_what_is_going():
 
 
 def test_taking_back_in_order_crashes_where_one_fact_meets_two_conditions():
-    """Two safeguards together: with either in place the process lives, without both it dies."""
-    book = ("--most", "150", "--books", "10", "--seed", "6", "--no-clips", "--without", "fold", "distinct")
-    assert campaign(*book) is not None
-    assert campaign(*book, "reverse") is None
+    """With one safeguard in place the process lives; without both it dies, sooner or later.
+
+    The library then reads memory it has freed, so which book kills it is a matter of luck.
+    """
+    def outcome(seed: int, *more: str) -> dict[str, int] | None:
+        return campaign("--most", "150", "--books", "5", "--seed", str(seed), "--no-clips",
+                        "--without", "fold", "distinct", *more)
+
+    fatal = next(seed for seed in range(2, 30) if outcome(seed, "reverse") is None)
+    assert outcome(fatal) is not None
