@@ -89,7 +89,10 @@ def viscosity_pa_s(*, temperature_c: float) -> float:
 
 
 def permeability_m2(*, grain_um: float, porosity: float) -> float:
-    """Return the Kozeny-Carman permeability in m2 (Kozeny 1927, Carman 1937)."""
+    """Return the Kozeny-Carman permeability in m2 (Kozeny 1927, Carman 1937).
+
+    The 180 is Kozeny's constant, about 5, times 36 for the surface of spheres.
+    """
     open_share = within("porosity", porosity, 0, 0.999)
     grain = positive("grain size", grain_um, "um") * 1e-6
     return open_share**3 * grain**2 / (KOZENY_CARMAN * (1 - open_share) ** 2)
@@ -159,8 +162,8 @@ def time_after(*, shot_time_s: float, before: Puck, after: Puck) -> Estimate:
 def reynolds(*, flow_ml_s: float, basket_mm: float, grain_um: float, temperature_c: float) -> float:
     """Return the Reynolds number of the flow past a grain; Darcy's law needs under about 1.
 
-    Superficial velocity x grain x density / viscosity (usual limit 1 to 10,
-    from memory, after Bear 1972).
+    Superficial velocity x grain x density / viscosity; Kozeny-Carman is stated
+    to hold up to about 1.
     """
     speed = positive("flow", flow_ml_s, "ml/s") * 1e-6 / bed_area_m2(basket_mm=basket_mm)
     grain = positive("grain size", grain_um, "um") * 1e-6

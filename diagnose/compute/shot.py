@@ -29,9 +29,10 @@ __all__ = [
     "yield_for",
 ]
 
-MOST_SOLUBLE_PERCENT = 35.0
-"""More of the dose than this cannot be dissolved in a cup (about 30 % is usual
-as the most water takes out: from memory, after Lockhart 1957; 35 leaves room)."""
+MOST_SOLUBLE_PERCENT = 36.0
+"""More of the dose than this cannot be dissolved in a cup: complete, repeated
+extraction of roasted coffee gave 29 to 36 % (Lockhart, The Soluble Solids in
+Coffee as an Index to Cup Quality, 1957; read as quoted on a teaching page)."""
 
 USUAL_EXTRACTION_PERCENT = (18.0, 22.0)
 """SCAA Golden Cup Standard (2015), a filter-coffee figure widely borrowed for

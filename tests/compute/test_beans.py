@@ -157,6 +157,8 @@ def test_freezing_never_ages_beans_faster(roast, days, share):
         ({"days": 30, "days_open": 16}, "fading"),
         ({"days": 34, "days_open": 29}, "stale"),
         ({"days": 40}, "fading"),
+        ({"days": 20, "days_open": 14}, "fading"),
+        ({"days": 32, "days_open": 28}, "stale"),
         ({"days": 90}, "stale"),
         ({"days": 90, "days_frozen": 80}, "rested"),
     ],

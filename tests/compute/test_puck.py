@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks import MEMORY, VERIFIED_COMPUTED, Check, agrees, describe
+from checks import VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
 from diagnose.compute import puck
 from diagnose.compute.errors import ComputeError
 from diagnose.compute.puck import Puck
@@ -18,7 +18,10 @@ from diagnose.compute.puck import Puck
 DARCY = "Darcy's law with the viscosity of IAPWS-97 (iapws 1.5.5), 58 mm, 12 mm, 9 bar, 93 C"
 IAPWS = "IAPWS viscosity formulation (iapws 1.5.5)"
 WATER_93 = iapws.IAPWS97(T=366.15, P=0.101325)
-KOZENY = "Kozeny 1927, Carman 1937; formula from memory"
+KOZENY = (
+    "k = e^3 / (K S^2 (1 - e)^2), Kozeny's constant K about 5, S = 6 / d for spheres"
+    " (Kozeny 1927, Carman 1937, as stated in teaching texts)"
+)
 
 
 def _darcy(permeability_m2: float):
@@ -83,12 +86,12 @@ CHECKS = [
     ),
     Check(
         "P08",
-        "permeability, 30 um at porosity 0.2, m2",
-        _permeability(30, 0.2),
-        6.25e-14,
-        1e-17,
+        "permeability, 30 um at porosity 0.2, um2",
+        lambda: 1e12 * _permeability(30, 0.2)(),
+        0.2**3 / (5 * (6 / 30) ** 2 * 0.8**2),
+        1e-9,
         KOZENY,
-        MEMORY,
+        VERIFIED_PAGE,
     ),
     Check(
         "P09",
@@ -97,7 +100,7 @@ CHECKS = [
         0.81,
         1e-9,
         KOZENY,
-        MEMORY,
+        VERIFIED_PAGE,
     ),
     Check(
         "P10",
@@ -106,7 +109,7 @@ CHECKS = [
         0.8363,
         1e-4,
         KOZENY,
-        MEMORY,
+        VERIFIED_PAGE,
     ),
 ]
 
@@ -172,6 +175,16 @@ def test_going_there_and_back_returns_the_same_time(one, other):
     back = puck.time_after(shot_time_s=there.value, before=other, after=one)
     assert math.isclose(back.value, 28, rel_tol=1e-9)
     assert there.low <= there.value <= there.high
+
+
+def test_the_span_takes_in_what_a_rigid_bed_leaves_out():
+    """Dose to the power 1 to 2, pressure to the power one half to 1, by hand."""
+    fuller = puck.time_after(shot_time_s=28, before=Puck(18), after=Puck(19))
+    assert (fuller.low, fuller.high) == pytest.approx((28 * 19 / 18, 28 * (19 / 18) ** 2))
+    softer = puck.time_after(shot_time_s=28, before=Puck(18), after=Puck(18, pressure_bar=6))
+    assert (softer.low, softer.high) == pytest.approx((28 * math.sqrt(9 / 6), 28 * 9 / 6))
+    hotter = puck.time_after(shot_time_s=28, before=Puck(18), after=Puck(18, temperature_c=96))
+    assert hotter.low == pytest.approx(hotter.high)
 
 
 @given(pucks)

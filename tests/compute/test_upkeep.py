@@ -81,6 +81,21 @@ def test_the_most_urgent_comes_first():
     assert rows[0].basis == "45 shots since it was last done, of 40 shots"
 
 
+def test_a_life_just_used_up_is_due():
+    row = _one(SCREEN, shots=320.0)
+    assert row.overdue and row.days_left == 0
+
+
+def test_of_two_overdue_the_further_gone_comes_first():
+    rows = due(
+        [Item("brush", {"shots": 100}), Item("screen", {"shots": 10})],
+        shots=300,
+        litres=None,
+        days=9,
+    )
+    assert [row.name for row in rows] == ["screen", "brush"]
+
+
 def test_nothing_is_guessed_for_what_is_not_logged():
     rows = due([CARTRIDGE, BURRS, SCREEN], shots=300, litres=None, days=90)
     assert [row.name for row in rows] == ["screen"]
