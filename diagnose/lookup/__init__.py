@@ -1,0 +1,1 @@
+"""Symptom search over lay words, and reading a free-text complaint."""

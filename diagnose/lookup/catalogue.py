@@ -1,0 +1,144 @@
+"""What lookup searches: entries with their phrases as words, kept beside the book's cache."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Any, Protocol
+
+import msgspec
+
+from diagnose import __version__
+from diagnose.kb import model, shelf
+from diagnose.lookup import lexicon, words
+from diagnose.lookup.lexicon import Lexicon
+
+KINDS = ("symptoms", "causes", "findings", "remedies")
+CAUSES_SHOWN = 3
+_COMMON = {"very common": 32, "common": 16, "occasional": 8, "uncommon": 4, "rare": 2, "very rare": 1}
+_TYPICAL = {"always": 1.0, "often": 0.6, "sometimes": 0.25, "seldom": 0.06}
+
+
+class Entries(Protocol):
+    """The parts of a book that are searched."""
+
+    symptoms: Mapping[str, model.Symptom]
+    causes: Mapping[str, model.Cause]
+    findings: Mapping[str, model.Finding]
+    remedies: Mapping[str, model.Remedy]
+
+
+class Item(msgspec.Struct, frozen=True, array_like=True):
+    """One entry: what it is, its phrases, and for a symptom its likely causes."""
+
+    kind: str
+    id: str
+    name: str
+    phrases: tuple[str, ...]
+    tokens: tuple[tuple[tuple[str, bool], ...], ...]
+    """The words of each phrase: stem, negated; light words left out where others remain."""
+    causes: tuple[tuple[str, str], ...] = ()
+    """Id and name, the likeliest first."""
+
+
+class Catalogue(msgspec.Struct, frozen=True, array_like=True):
+    """All that lookup needs of a book."""
+
+    items: tuple[Item, ...]
+    lexicon: Lexicon
+
+
+def build(book: Entries, lex: Lexicon) -> Catalogue:
+    """The catalogue of a book."""
+    likely = _likely(book.causes)
+    items = [_item("symptoms", n, s.name, (s.name, *s.lay), lex, likely.get(n, ()))
+             for n, s in book.symptoms.items()]
+    items += [_item("causes", n, c.name, (c.name, *_sentences(c.what)), lex)
+              for n, c in book.causes.items()]
+    items += [_item("findings", f"{n}: {v}", value.says, (value.says, f"{f.label} {v}"), lex)
+              for n, f in book.findings.items() for v, value in f.values.items()]
+    items += [_item("remedies", n, r.name, (r.name, r.should), lex)
+              for n, r in book.remedies.items()]
+    return Catalogue(tuple(items), lex)
+
+
+def _sentences(text: str) -> list[str]:
+    return [part.strip() for part in text.split(". ") if part.strip()]
+
+
+def _item(kind: str, name: str, said: str, phrases: Iterable[str], lex: Lexicon,
+          causes: tuple[tuple[str, str], ...] = ()) -> Item:
+    unique = tuple(dict.fromkeys(phrases))
+    return Item(kind, name, said, unique, tuple(tokens(p, lex) for p in unique), causes)
+
+
+def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:
+    """The words that carry meaning; all of them where none does."""
+    found = [(w.stem, w.negated) for w in words.words(text, lex.light_stems)]
+    heavy = tuple(t for t in found if t[0] not in lex.light_stems)
+    return heavy or tuple(found)
+
+
+def _likely(causes: Mapping[str, model.Cause]) -> dict[str, tuple[tuple[str, str], ...]]:
+    """Symptom to its likeliest causes, by how common they are and how often they show so."""
+    found: dict[str, list[tuple[float, str, str]]] = {}
+    for name, cause in causes.items():
+        for symptom, typical in cause.shows.items():
+            weight = _COMMON[cause.common] * _TYPICAL[typical]
+            found.setdefault(symptom, []).append((-weight, name, cause.name))
+    return {s: tuple((n, said) for _, n, said in sorted(c)[:CAUSES_SHOWN])
+            for s, c in found.items()}
+
+
+def key(files: Sequence[Path]) -> str:
+    """A name for the catalogue of these files' content; empty where one can't be read."""
+    digest = hashlib.sha256(__version__.encode())
+    code = [Path(module.__file__ or "") for module in (model, words, lexicon)]
+    for path in (Path(__file__), *code, *files):
+        try:
+            digest.update(f"\0{path}\0".encode() + path.read_bytes())
+        except OSError:
+            return ""
+    return digest.hexdigest()[:32]
+
+
+def recall(name: str) -> Catalogue | None:
+    """A catalogue kept earlier, or None."""
+    try:
+        data = (shelf.cache() / f"{name}.lookup").read_bytes()
+        return msgspec.msgpack.decode(data, type=Catalogue)
+    except (OSError, msgspec.DecodeError):
+        return None
+
+
+def keep(name: str, catalogue: Catalogue) -> None:
+    """Keep a catalogue; written beside and renamed, and failing costs only time."""
+    if not name:
+        return
+    try:
+        shelf.cache().mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(dir=shelf.cache(), delete=False) as out:
+            out.write(msgspec.msgpack.encode(catalogue))
+        os.replace(out.name, shelf.cache() / f"{name}.lookup")
+    except OSError:
+        pass
+
+
+def lexicon_of(folder: Path | None = None) -> Lexicon:
+    """The shipped lexicon, taken from the cache where it was read before."""
+    path = (folder or shelf.shipped()) / lexicon.FILE
+    name = key([path])
+    kept = recall(name)
+    if kept is not None:
+        return kept.lexicon
+    lex = lexicon.read(path)
+    keep(name, Catalogue((), lex))
+    return lex
+
+
+def of_book(book: Any) -> Catalogue:
+    """The catalogue of a loaded book."""
+    return build(book, lexicon_of())

@@ -1,0 +1,59 @@
+"""A complaint cut into sentences and clauses, and clauses that say something is fine."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from diagnose.lookup import catalogue as cat
+from diagnose.lookup.lexicon import Lexicon
+from diagnose.lookup.words import plain
+
+_SENTENCE = re.compile(r"(?<=[.!?;])\s+|\n+|(?<=[a-z])\.(?=[A-Z])")
+_CLAUSE = re.compile(
+    r",|:|\(|\)|\s-\s|\b(?:but|however|though|although|while|whereas|because|yet|except that|"
+    r"and (?=(?:the|my|it|i|now|then|also|there|no|when|water|milk|coffee|foam)\b)|"
+    r"since (?=(?:i|we|the|my|it)\b)|so(?= (?:i|that|it)\b))", re.IGNORECASE)
+_STILL_WRONG = re.compile(
+    r"\b(?:not|n't|never|no longer|isnt|doesnt|dont|too|used to|was|were|until|before|then|at first|"
+    r"first|start\w*|begin\w*|look\w* (?:fine|good|normal) but|would|should|could|cannot|to (?:be|get))\b"
+    r"|n't\b")
+LONGEST_CLAUSE = 60
+"""Words of a clause that are read; nobody states one complaint in more."""
+
+
+@dataclass(frozen=True)
+class Clause:
+    """A stretch of a complaint that says one thing."""
+
+    text: str
+    tokens: tuple[cat.Token, ...]
+    denied: bool
+    """Says that something is as it should be."""
+
+
+def sentences(text: str, lex: Lexicon) -> Iterable[list[Clause]]:
+    """The sentences of a text, each as its clauses; empty ones left out."""
+    fine = _fine(lex)
+    for sentence in _SENTENCE.split(text):
+        found = []
+        for part in _CLAUSE.split(sentence):
+            if part and part.strip():
+                short = " ".join(part.split()[:LONGEST_CLAUSE])
+                tokens = cat.tokens(short, lex)
+                if tokens:
+                    found.append(Clause(short, tokens, _denied(short, fine)))
+        if found:
+            yield found
+
+
+def _fine(lex: Lexicon) -> re.Pattern[str]:
+    words = "|".join(re.escape(word) for word in sorted(lex.fine, key=len, reverse=True))
+    return re.compile(rf"\b(?:{words})\b" if words else r"(?!)")
+
+
+def _denied(text: str, fine: re.Pattern[str]) -> bool:
+    said = plain(text)
+    found = fine.search(said)
+    return bool(found) and not _STILL_WRONG.search(said.replace(found.group(), " ") if found else said)

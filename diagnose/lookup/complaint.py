@@ -1,0 +1,165 @@
+"""Reading a complaint: which symptoms it states, and which questions it answers already.
+
+Precision before recall: a symptom wrongly claimed sends the consult astray, one not claimed
+costs a question.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from typing import Any
+from weakref import WeakKeyDictionary
+
+from diagnose.consult import answers
+from diagnose.lookup import choices, numbers
+from diagnose.lookup.clauses import Clause, sentences
+from diagnose.lookup.language import ENGLISH, UNREADABLE, language
+from diagnose.lookup.search import Hit, Index
+from diagnose.lookup.words import plain
+
+LONGEST = 8_000
+"""Signs of a complaint that are read."""
+MOST = 3
+"""Symptoms claimed at most."""
+SURE = 0.62
+"""Score from which a symptom is claimed."""
+CLEAR = 0.06
+"""Lead over the next symptom below which a claim is in doubt, unless the score is high."""
+HIGH = 0.8
+RUN = 3
+"""Clauses of a sentence that may state one symptom together."""
+
+_indexes: WeakKeyDictionary[Any, Index] = WeakKeyDictionary()
+
+
+@dataclass(frozen=True)
+class Understood:
+    """What a complaint says: symptoms (the surest first), answers, and what to tell the person."""
+
+    symptoms: tuple[str, ...]
+    values: dict[str, str]
+    """Observation to text that its answer takes."""
+    scores: dict[str, float] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+    language: str = ENGLISH
+
+
+def index_of(book: Any) -> Index:
+    """The search index of a book, made once."""
+    if book not in _indexes:
+        _indexes[book] = Index(book)
+    return _indexes[book]
+
+
+def understand(book: Any, text: str, today: Any = None) -> Understood:
+    """Read a free-text complaint against a book."""
+    index = index_of(book)
+    said, notes = _readable(text)
+    if not said.strip():
+        return Understood((), {}, notes=(*notes, "There is nothing to read here; say in a few "
+                                         "words what is wrong."))
+    tongue = language(said, index.lexicon)
+    if tongue != ENGLISH:
+        return Understood((), {}, notes=(*notes, _foreign(tongue)), language=tongue)
+    claimed = _symptoms(index, said)
+    values, more = _values(book, index, said, today)
+    return Understood(tuple(claimed), values, claimed, (*notes, *more))
+
+
+def _readable(text: str) -> tuple[str, list[str]]:
+    """The text as far as it can be read, and what was left out."""
+    if "\0" in text or sum(not s.isprintable() and s not in "\n\r\t" for s in text[:2_000]) > 20:
+        return "", ["This is not text that can be read."]
+    if len(text) > LONGEST:
+        return text[:LONGEST], [f"Only the first {LONGEST} signs were read; the rest was left out."]
+    return text, []
+
+
+def _foreign(tongue: str) -> str:
+    which = "in a script not read here" if tongue == UNREADABLE else f"in {tongue}"
+    return (f"This seems to be {which}; only English is read. Pick the trouble from the list: "
+            "`diagnose lookup --list`.")
+
+
+def _symptoms(index: Index, text: str) -> dict[str, float]:
+    found: list[tuple[float, Hit, frozenset[int]]] = []
+    number = 0
+    for clauses in sentences(text, index.lexicon):
+        for start in range(len(clauses)):
+            for end in range(start + 1, min(len(clauses), start + RUN) + 1):
+                hit = _claim(index, clauses[start:end])
+                if hit is not None:
+                    span = frozenset(range(number + start, number + end))
+                    found.append((hit.score - 0.04 * (end - start - 1), hit, span))
+        number += len(clauses)
+    return _choose(found)
+
+
+def _choose(found: list[tuple[float, Hit, frozenset[int]]]) -> dict[str, float]:
+    """The best claims that don't use the same words twice."""
+    claimed: dict[str, float] = {}
+    taken: set[int] = set()
+    for score, hit, span in sorted(found, key=lambda f: (-f[0], f[1].id)):
+        if len(claimed) == MOST:
+            break
+        if not taken & span:
+            taken |= span
+            claimed.setdefault(hit.id, round(score, 3))
+    return claimed
+
+
+def _claim(index: Index, clauses: list[Clause]) -> Hit | None:
+    """The symptom that these clauses together state, if they plainly state one."""
+    if all(c.denied for c in clauses):
+        return None
+    tokens = [t for c in clauses for t in c.tokens]
+    hits = sorted(index.score(tokens), key=lambda h: (-h.score, h.id))
+    if not hits or hits[0].score < SURE:
+        return None
+    if len(hits) > 1 and hits[0].score < HIGH and hits[0].score - hits[1].score < CLEAR:
+        return None
+    return hits[0]
+
+
+def _values(book: Any, index: Index, text: str, today: Any) -> tuple[dict[str, str], list[str]]:
+    said = numbers.figures(plain(text))
+    found: dict[str, list[numbers.Reading]] = defaultdict(list)
+    for reading in numbers.readings(said):
+        found[reading.name].append(reading)
+    kept, notes = numbers.settle(found)
+    values = {name: reading.value for name, reading in kept.items()}
+    notes += _drink(values, said)
+    values = choices.read(book, index.lexicon, text) | values
+    return _taken(book, values, notes, today)
+
+
+def _drink(values: dict[str, str], said: str) -> list[str]:
+    """Put in what ratio or volume say of the drink; returns what to note."""
+    stated = numbers.ratio(said)
+    if stated and "dose" in values and "drink_mass" not in values:
+        grams = float(values["dose"].split()[0]) * stated
+        values["drink_mass"] = f"{grams:g} g"
+        return [f"1:{stated:g} from that dose was taken as {grams:g} g of drink."]
+    volume = numbers.volume(said)
+    if volume and "drink_mass" not in values:
+        values["drink_volume"] = volume
+        return [f"{volume} is a volume, foam included; a weight in grams would tell more."]
+    return []
+
+
+def _taken(book: Any, values: dict[str, str], notes: list[str],
+           today: Any) -> tuple[dict[str, str], list[str]]:
+    """The values that the book asks for and takes; a note on each that can't be right."""
+    kept: dict[str, str] = {}
+    for name, value in values.items():
+        stated = book.observations.get(name)
+        if stated is None:
+            continue
+        try:
+            answers.parse(stated, value, today)
+        except answers.AnswerError as error:
+            notes.append(f"Left out: {error}.")
+        else:
+            kept[name] = value
+    return kept, notes
