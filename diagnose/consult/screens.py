@@ -1,0 +1,79 @@
+"""A screen as data: what is to be shown and what may be said to it, no word of layout.
+
+Text that the book or the person wrote stands here; the program's own words do not: a
+front end puts them in, by the kinds and codes below.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+import msgspec
+
+Kind = Literal["resume", "complaint", "understood", "browse", "question", "recheck", "remedy",
+               "also", "stop", "done", "timer", "leave", "save", "explain", "end"]
+Expects = Literal["words", "one", "several", "quantity", "date", "enter"]
+
+
+class Note(msgspec.Struct, frozen=True, omit_defaults=True):
+    """Something to say once, by its code; the values go into the words."""
+
+    code: str
+    values: dict[str, str] = {}
+
+
+class Choice(msgspec.Struct, frozen=True, omit_defaults=True):
+    """One thing to choose, by its number in the list or its words."""
+
+    id: str
+    text: str = ""
+    """The book's words; empty where the front end has words for the id."""
+    more: str = ""
+    """A word of help beside it."""
+
+
+class Wanted(msgspec.Struct, frozen=True, omit_defaults=True):
+    """What a screen takes."""
+
+    expects: Expects
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    example: str = ""
+    start: str = ""
+    """Text to begin with, for the person to change."""
+
+
+class Status(msgspec.Struct, frozen=True, omit_defaults=True):
+    """Where the consult stands."""
+
+    known: int
+    leading: str = ""
+    sure: float = 0.0
+    left: int | None = None
+    """Questions likely left; None where that can't be told."""
+
+
+class Screen(msgspec.Struct, frozen=True, omit_defaults=True):
+    """All that a front end needs to show and take one step."""
+
+    kind: Kind
+    data: dict[str, Any] = {}
+    choices: tuple[Choice, ...] = ()
+    wanted: Wanted = Wanted("words")
+    status: Status | None = None
+    cautions: tuple[dict[str, str], ...] = ()
+    notes: tuple[Note, ...] = ()
+    broken: tuple[str, ...] = ()
+    """House files left out, to be named on every screen until mended."""
+    house: tuple[dict[str, str], ...] = ()
+    """House rules that touched what is shown."""
+    unkept: str = ""
+    """Why answers are not being kept; empty while they are."""
+
+
+class Offer(msgspec.Struct, frozen=True):
+    """A way to finish what is being typed."""
+
+    text: str
+    more: str = ""

@@ -1,0 +1,145 @@
+"""A case's next step as a screen."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from diagnose.compute import units
+from diagnose.compute.unit_table import EXAMPLES
+from diagnose.consult import report
+from diagnose.consult.case import Ask, Case, Done, Fix, Recheck, Step, Stop
+from diagnose.consult.screens import Choice, Screen, Wanted
+from diagnose.kb.model import Observation
+from diagnose.reason import explain
+from diagnose.reason.say import Words
+
+OUTCOMES = ("solved", "better", "same", "worse", "new")
+CLOSE_CALL = 2
+"""Causes named beside the leading one on a result."""
+
+
+def of(case: Case, step: Step) -> Screen:
+    """The screen of what comes next."""
+    match step:
+        case Ask(asked):
+            return question(case, asked.observation)
+        case Recheck(conflict):
+            return _recheck(case, conflict)
+        case Fix(option, after):
+            return _remedy(case, option, after)
+        case Stop("hazard", caution):
+            return _hazard(case, caution)
+        case Stop(_, _, option):
+            return _handover(case, option)
+        case Done(reason):
+            return _done(case, reason)
+    raise TypeError(step)
+
+
+def question(case: Case, name: str) -> Screen:
+    """An observation as a screen that asks for it."""
+    stated = case.book.observations[name]
+    data = report.question_data(case, name)
+    choices = tuple(Choice(a["id"], a["text"], _lay(stated, a["id"])) for a in data.pop("answers"))
+    return Screen("question", data | _given(case, name), choices, wanted(stated),
+                  cautions=_cautions(case, stated.cautions))
+
+
+def wanted(stated: Observation) -> Wanted:
+    """What an observation's question takes."""
+    if stated.kind == "quantity":
+        low, high = stated.range or (None, None)
+        return Wanted("quantity", stated.unit, low, high, EXAMPLES[units.kind(stated.unit)])
+    if stated.kind == "date":
+        return Wanted("date", example="10 days ago")
+    return Wanted("one")
+
+
+def _lay(stated: Observation, answer: str) -> str:
+    if answer not in stated.answers:
+        return ""
+    return next(iter(stated.answers[answer].lay), "")
+
+
+def _given(case: Case, name: str) -> dict[str, Any]:
+    """What was answered before, where a question is asked again."""
+    return {"given": str(case.values[name])} if name in case.values else {}
+
+
+def _recheck(case: Case, conflict: Any) -> Screen:
+    words = Words(case.inference, case.values)
+    choices = [Choice(n, case.book.observations[n].ask,
+                      words.answer(n, case.values[n]) if n in case.values else "")
+               for n in conflict.observations]
+    return Screen("recheck", {"id": conflict.key, "text": conflict.text},
+                  (*choices, Choice("stand")), Wanted("one"))
+
+
+def _remedy(case: Case, option: Any, after: tuple[Any, ...]) -> Screen:
+    data = report.remedy_data(case, option) | _result(case, option) | {
+        "after": [report.remedy_brief(case, o) for o in after]}
+    return Screen("remedy", data, tuple(map(Choice, OUTCOMES)), Wanted("one"),
+                  cautions=_step_cautions(case, option))
+
+
+def _result(case: Case, option: Any) -> dict[str, Any]:
+    """What is thought to be wrong: the leading cause, and whether this fix is for it."""
+    top = case.ranked[0]
+    aims = [c for c, _ in option.causes]
+    first = top if top.cause in aims else next(r for r in case.ranked if r.cause in aims)
+    return {"cause": cause_data(case, first), "leading": cause_data(case, top),
+            "rivals": [cause_data(case, r) for r in case.ranked[:CLOSE_CALL + 1]
+                       if r.cause != first.cause and r.probability >= 0.05]}
+
+
+def cause_data(case: Case, ranked: Any) -> dict[str, Any]:
+    """A cause with how sure."""
+    return {"id": ranked.cause or "not_in_book", "name": explain.name(case.book, ranked.cause),
+            "probability": round(ranked.probability, 4)}
+
+
+def _step_cautions(case: Case, option: Any) -> tuple[dict[str, str], ...]:
+    return _cautions(case, (*case.cautions, *case.book.remedies[option.remedy].cautions))
+
+
+def _cautions(case: Case, names: tuple[str, ...]) -> tuple[dict[str, str], ...]:
+    grave = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+    found = [report.caution_data(case, n) for n in dict.fromkeys(names)]
+    return tuple(sorted(found, key=lambda c: grave.index(c["signal"])))
+
+
+def _hazard(case: Case, caution: str) -> Screen:
+    stated = report.caution_data(case, caution)
+    go_on = case.book.cautions[caution].go_on
+    choices = (Choice("cleared", go_on), Choice("leave")) if go_on else (Choice("leave"),)
+    others = tuple(n for n in case.cautions if n != caution)
+    return Screen("stop", {"reason": "hazard", "go_on": go_on, **stated},
+                  (*choices, Choice("summary")), Wanted("one"), cautions=_cautions(case, others))
+
+
+def _handover(case: Case, option: Any) -> Screen:
+    data = report.remedy_data(case, option) | _result(case, option) | {"reason": "handover"}
+    return Screen("stop", data, (Choice("summary"), Choice("been_done"), Choice("leave")),
+                  Wanted("one"), cautions=_step_cautions(case, option))
+
+
+def _done(case: Case, reason: str) -> Screen:
+    if reason == "solved":
+        fix = next(e.remedy for e in reversed(case.fixes) if e.outcome == "solved")
+        stated = case.book.remedies.get(fix)
+        return Screen("done", {"reason": reason, "fix": stated.name if stated else fix},
+                      (Choice("finish"), Choice("summary")), Wanted("one"))
+    return Screen("done", {"reason": reason, "ruled_out": ruled_out(case)},
+                  (Choice("other_words"), Choice("summary"), Choice("finish")), Wanted("one"),
+                  cautions=_cautions(case, case.cautions))
+
+
+def ruled_out(case: Case) -> list[dict[str, Any]]:
+    """The causes that would have fitted the complaint and that something spoke against."""
+    found = []
+    for ranked in case.ranked:
+        stated = case.book.causes.get(ranked.cause)
+        against = sum(p.decibans for p in ranked.parts if p.kind in ("evidence", "outcome"))
+        if stated and against < 0 and set(stated.shows) & set(case.complaints):
+            found.append(cause_data(case, ranked))
+    return found[:8]
