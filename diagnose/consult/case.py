@@ -17,10 +17,11 @@ from diagnose.consult import answers
 from diagnose.consult.events import (
     Answered, Cleared, Complained, Entry, Event, Journal, Outcome, Rechecked, Tried, Unknown, now)
 from diagnose.reason.ask import Question, State
-from diagnose.reason.conflict import Conflict, conflicts
+from diagnose.reason.conflict import Conflict, conflicts, lone_voices
 from diagnose.reason.infer import Inference
 from diagnose.reason.plan import PEOPLE, Option
 from diagnose.reason.rank import Ranked, rank
+from diagnose.reason.second import Companion
 from diagnose.reason.system import System
 
 HOPELESS = 0.04
@@ -132,7 +133,7 @@ class Case:
         self._changed()
 
     def _changed(self) -> None:
-        for name in ("inference", "ranked", "conflicts", "_step"):
+        for name in ("inference", "ranked", "competitors", "companions", "conflicts", "_step"):
             self.__dict__.pop(name, None)
         if self.journal is not None:
             self.journal(self.entries)
@@ -214,10 +215,21 @@ class Case:
         return rank(self.inference, self.outcomes)
 
     @cached_property
+    def competitors(self) -> list[Ranked]:
+        """Causes that explain what the best one explains, and are likely enough to name."""
+        return self.system.explainers.competitors(self.inference, self.ranked)
+
+    @cached_property
+    def companions(self) -> list[Companion]:
+        """Second faults that would explain what the best cause leaves over."""
+        return self.system.explainers.companions(self.inference, self.ranked)
+
+    @cached_property
     def conflicts(self) -> list[Conflict]:
         """Contradictions not yet put to the person."""
         stood = {e.key for e in self.events if isinstance(e, Rechecked)}
-        return [c for c in conflicts(self.inference) if c.key not in stood]
+        found = conflicts(self.inference) or lone_voices(self.inference, self.ranked)
+        return [c for c in found if c.key not in stood]
 
     @property
     def cautions(self) -> tuple[str, ...]:

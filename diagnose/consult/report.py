@@ -12,6 +12,7 @@ from diagnose.reason.infer import Inference
 from diagnose.reason.plan import Option
 from diagnose.reason.rank import OTHER, Ranked
 from diagnose.reason.say import Words
+from diagnose.reason.second import Companion
 
 SHOWN_CAUSES = 5
 LEAST_SHOWN = 0.01
@@ -27,6 +28,9 @@ def report(case: Case, places: bool = False) -> dict[str, Any]:
         "answers": _answers(case),
         "findings": _findings(inference),
         "causes": _causes(case, places),
+        "competitors": [{"id": r.cause, "name": explain.name(case.book, r.cause),
+                         "probability": round(r.probability, 4)} for r in case.competitors],
+        "companions": [_companion(case, c) for c in case.companions],
         "next": _next(case, step),
         "cautions": _cautions(case, step),
         "stopped": isinstance(step, Stop),
@@ -57,6 +61,13 @@ def _cause(case: Case, ranked: Ranked, places: bool) -> dict[str, Any]:
     return {"id": ranked.cause or "not_in_book", "name": explain.name(case.book, ranked.cause),
             "probability": round(ranked.probability, 4),
             "why": explain.why(case.inference, ranked, case.values, places)}
+
+
+def _companion(case: Case, companion: Companion) -> dict[str, Any]:
+    findings = case.book.findings
+    return {"id": companion.cause, "name": explain.name(case.book, companion.cause),
+            "probability": round(companion.probability, 4),
+            "explains": [findings[n].values[v].says for n, v in companion.explains]}
 
 
 def _next(case: Case, step: Any) -> dict[str, Any]:

@@ -28,6 +28,8 @@ READING_MINUTES = 0.15
 IN_PLAY = 0.004
 """A cause below this posterior is no reason to ask; it counts as something else."""
 BUDGET_SECONDS = 0.04
+HAZARD_MINUTES = 120.0
+"""What it is worth to learn of a hazard before going on."""
 LEAST_SHARE = 0.01
 _EIGHTY = NormalDist().inv_cdf(0.9)
 
@@ -119,15 +121,16 @@ class Asker:
         answers = self._answers(name, state)
         if len(answers) < 2:
             return None
-        ratios = [self._ratios(name, answer, base, state) for answer, _ in answers]
-        norm = {c: sum(share * r.get(c, 1.0) for (_, share), r in zip(answers, ratios))
+        tried = [self._try(name, answer, base, state) for answer, _ in answers]
+        ratios = [ratio for ratio, _ in tried]
+        norm = {c: sum(share * r.get(c, 1.0) for (_, share), r in zip(answers, ratios, strict=True))
                 for c in chances}
         after, outlook = 0.0, []
-        for (answer, share), ratio in zip(answers, ratios):
+        for (answer, share), (ratio, stops) in zip(answers, tried, strict=True):
             joint = {c: p * share * ratio.get(c, 1.0) / norm[c] for c, p in chances.items()}
             likely = sum(joint.values())
             then = {c: p / likely for c, p in joint.items()}
-            after += likely * self._minutes(then, state)
+            after += likely * (self._minutes(then, state) - HAZARD_MINUTES * stops)
             first = max(then, key=lambda c: then[c])
             outlook.append((str(answer), likely, first, then[first]))
         saves = now - after - self.cost(name, state)
@@ -139,17 +142,18 @@ class Asker:
         missing = [i for i in self.reach.inputs[name] if i not in state.values]
         return min(missing, key=lambda i: (self.book.observations[i].minutes, i))
 
-    def _ratios(self, name: str, answer: Any, base: Mapping[str, float],
-                state: State) -> dict[str, float]:
-        """Cause to likelihood ratio of the answer, where it makes a difference."""
+    def _try(self, name: str, answer: Any, base: Mapping[str, float],
+             state: State) -> tuple[dict[str, float], bool]:
+        """Cause to likelihood ratio of the answer, where it makes a difference; would it stop?"""
+        assume, values = (), state.values
         if name in self.book.measures:
-            then = self.scorer.scores(state.values, state.complaints, ((name, answer),),
-                                      frozenset(base))
+            assume = ((name, answer),)
         else:
-            then = self.scorer.scores({**state.values, name: answer}, state.complaints,
-                                      causes=frozenset(base))
-        return {c: 10 ** ((s - base[c]) / 10) for c, s in then.items()
-                if abs(s - base[c]) > 1e-9}
+            values = {**values, name: answer}
+        then = self.scorer.scored(values, state.complaints, assume, frozenset(base))
+        ratios = {c: 10 ** ((s - base[c]) / 10) for c, s in then.scores.items()
+                  if abs(s - base[c]) > 1e-9}
+        return ratios, then.stops
 
     def _answers(self, name: str, state: State) -> list[tuple[Any, float]]:
         """The answers to try, each with its share in homes."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from diagnose.reason.infer import Inference
+from diagnose.reason.rank import OTHER, Ranked
 
 
 @dataclass(frozen=True)
@@ -14,6 +15,12 @@ class Conflict:
     key: str
     text: str
     observations: tuple[str, ...]
+
+
+LONE_VOICE = 20.0
+"""Decibans against a cause, all from one answer, from which that answer is worth a second look."""
+CLEAR_LEAD = 5.0
+"""Decibans by which the cause would then lead; less would not be worth the question."""
 
 
 def conflicts(inference: Inference) -> list[Conflict]:
@@ -39,6 +46,51 @@ def _exclusive(inference: Inference) -> list[Conflict]:
                                   f"These two can't both hold: {says}.",
                                   _behind(inference, name)))
     return found
+
+
+def lone_voices(inference: Inference, ranked: list[Ranked]) -> list[Conflict]:
+    """Soft contradictions: one answer alone keeps down a cause that all else points to."""
+    leader = max(r.score for r in ranked)
+    found = {}
+    for rival in ranked:
+        if rival.cause == OTHER or rival.score >= leader - 1e-9:
+            continue
+        for observation, against in _against(inference, rival).items():
+            freed = rival.score + against
+            if against >= LONE_VOICE and freed >= leader + CLEAR_LEAD:
+                found.setdefault(observation, _lone(inference, rival.cause, observation))
+    return [found[key] for key in sorted(found)]
+
+
+def _against(inference: Inference, ranked: Ranked) -> dict[str, float]:
+    """Decibans against a cause by the single observation that they rest on."""
+    total: dict[str, float] = {}
+    for part in ranked.parts:
+        if part.kind != "evidence" or part.decibans >= 0 or part.fired is None:
+            continue
+        names = {o for fact in part.fired.on for o in roots(inference, fact[0])}
+        if len(names) == 1:
+            (name,) = names
+            total[name] = total.get(name, 0.0) - part.decibans
+    return total
+
+
+def _lone(inference: Inference, cause: str, observation: str) -> Conflict:
+    book = inference.book
+    ask = book.observations[observation].ask
+    return Conflict(f"answer {observation}",
+                    f"All else points to this: {book.causes[cause].name}. Only one answer speaks "
+                    f"clearly against it, the one to: {ask}", (observation,))
+
+
+def roots(inference: Inference, name: str) -> tuple[str, ...]:
+    """The observations that a fact of this name rests on."""
+    book = inference.book
+    if name in book.observations:
+        return (name,)
+    if name in book.measures:
+        return tuple(g for g in book.measures[name].given.values() if g in book.observations)
+    return _behind(inference, name)
 
 
 def _behind(inference: Inference, name: str) -> tuple[str, ...]:

@@ -20,6 +20,8 @@ GIVE_UP_MINUTES = 240.0
 """What it costs when no remedy of the book cured it: finding a technician, days without."""
 CALL_MINUTES = 120.0
 """Arranging a technician, on top of the work itself."""
+CHECK_MINUTES = 4.0
+"""Whatever is tried has to be set up and then checked; no try is free."""
 SHOT_MINUTES = 3.0
 """A trial shot: grinding, tamping, pulling, cleaning, and the beans."""
 WORTH_TRYING = 0.03
@@ -43,7 +45,7 @@ class Option:
 def minutes(remedy: Remedy) -> float:
     """What trying a remedy costs, money and a technician's call counted as minutes."""
     call = CALL_MINUTES if remedy.who == "technician" else 0.0
-    return remedy.minutes + SHOT_MINUTES * remedy.shots + weights.MONEY[remedy.money] + call
+    return remedy.minutes + CHECK_MINUTES + SHOT_MINUTES * remedy.shots + weights.MONEY[remedy.money] + call
 
 
 class Planner:

@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from diagnose.engine.rule import Fact
 from diagnose.reason import weights
 from diagnose.reason.infer import Reasoner
 from diagnose.reason.rank import OTHER
+from diagnose.reason.rules import CAUTION
 
 MOST_KEPT = 20_000
 """Scores kept of runs already made; going back or asking again costs nothing."""
+
+
+class Scored(NamedTuple):
+    """Decibans by cause, and whether a caution stops the consult."""
+
+    scores: dict[str, float]
+    stops: bool
 
 
 class Scorer:
@@ -26,12 +34,18 @@ class Scorer:
         self._prior = {c: weights.COMMON[s.common] for c, s in self.book.causes.items()}
         self._prior[OTHER] = weights.OTHER_PRIOR
         self._starts: dict[tuple[str, ...], dict[str, float]] = {}
-        self._cache: dict[tuple[frozenset[Fact], Any], dict[str, float]] = {}
+        self._cache: dict[tuple[frozenset[Fact], Any], Scored] = {}
+        self._stops = frozenset(n for n, c in self.book.cautions.items() if c.stop == "yes")
 
     def scores(self, values: Mapping[str, Any], complaints: tuple[str, ...],
                assume: Iterable[Fact] = (), causes: frozenset[str] | None = None,
                ) -> dict[str, float]:
-        """Score of every cause and OTHER, in decibans; of `causes` only where given.
+        """Score of every cause and OTHER, in decibans; of `causes` only where given."""
+        return self.scored(values, complaints, assume, causes).scores
+
+    def scored(self, values: Mapping[str, Any], complaints: tuple[str, ...],
+               assume: Iterable[Fact] = (), causes: frozenset[str] | None = None) -> Scored:
+        """Scores as above, and whether a caution would stop the consult.
 
         `assume` adds facts as they are, such as the band of a measure not yet taken.
         """
@@ -45,7 +59,7 @@ class Scorer:
         return self._cache[key]
 
     def _run(self, facts: frozenset[Fact], complaints: tuple[str, ...],
-             causes: frozenset[str] | None) -> dict[str, float]:
+             causes: frozenset[str] | None) -> Scored:
         chapter = self.reasoner.rulebook.chapter
         wanted = None if causes is None else sorted(
             {chapter[c] for c in causes if c != OTHER} & self.reasoner.rulebook.evidence.keys())
@@ -62,7 +76,8 @@ class Scorer:
         for (cause, _), decibans in kept.items():
             if cause in scored:
                 scored[cause] += decibans
-        return scored
+        stops = any(name == CAUTION and value in self._stops for name, value in found)
+        return Scored(scored, stops)
 
     def _start(self, complaints: tuple[str, ...], facts: frozenset[Fact]) -> dict[str, float]:
         """Priors, and how well each cause explains the complaints that hold."""

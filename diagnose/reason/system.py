@@ -11,6 +11,7 @@ from diagnose.reason.measures import History
 from diagnose.reason.plan import Planner
 from diagnose.reason.reach import Reach
 from diagnose.reason.score import Scorer
+from diagnose.reason.second import Explainers
 
 
 class System:
@@ -43,3 +44,8 @@ class System:
     def asker(self) -> Asker:
         """Chooses questions."""
         return Asker(self.book, self.scorer, self.planner, self.reach)
+
+    @cached_property
+    def explainers(self) -> Explainers:
+        """Knows which findings each cause explains."""
+        return Explainers(self.book)

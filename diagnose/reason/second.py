@@ -1,0 +1,93 @@
+"""A second fault: competitors explain what the best cause explains, companions the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from diagnose.engine.rule import Fact
+from diagnose.kb import condition
+from diagnose.kb.book import Book
+from diagnose.reason import weights
+from diagnose.reason.infer import Inference
+from diagnose.reason.rank import OTHER, Ranked, posterior
+
+WORTH_NAMING = 0.05
+"""Posterior from which a competitor is named."""
+LIKELY_COMPANION = 0.25
+"""Share among the causes that could explain the rest, from which a companion is named."""
+MOST_NAMED = 3
+
+
+@dataclass(frozen=True)
+class Companion:
+    """A second fault that may be there too, and the findings it would explain."""
+
+    cause: str
+    probability: float
+    explains: tuple[Fact, ...]
+
+
+class Explainers:
+    """Which findings each cause of a book explains."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.by_cause = {cause: self._explained(cause) for cause in book.causes}
+
+    def _explained(self, cause: str) -> frozenset[Fact]:
+        """The findings its symptoms claim, and those that weigh for it."""
+        stated = self.book.causes[cause]
+        found = {fact for s in stated.shows if s in self.book.symptoms
+                 for fact in self.book.symptoms[s].finding.items()}
+        for i, evidence in enumerate(stated.evidence):
+            if weights.decibans(evidence.weight) > 0:
+                path = ("causes", cause, "evidence", str(i), "when")
+                found |= set(_wanted(self.book.conditions[path]))
+        return frozenset(found)
+
+    def abnormal(self, inference: Inference) -> list[Fact]:
+        """The findings of this case that something must explain."""
+        return [(name, value) for name, values in inference.findings.items() for value in values
+                if self.book.findings[name].values[value].abnormal == "yes"]
+
+    def left(self, inference: Inference, cause: str) -> list[Fact]:
+        """The abnormal findings that a cause leaves unexplained."""
+        explained = self.by_cause.get(cause, frozenset())
+        return [fact for fact in self.abnormal(inference) if fact not in explained]
+
+    def competitors(self, inference: Inference, ranked: list[Ranked]) -> list[Ranked]:
+        """Causes that explain a finding the best one explains too, and are likely enough."""
+        causes = [r for r in ranked if r.cause != OTHER]
+        mine = set(self.abnormal(inference)) - set(self.left(inference, causes[0].cause))
+        return [r for r in causes[1:] if r.probability >= WORTH_NAMING
+                and (not mine or self.by_cause[r.cause] & mine)][:MOST_NAMED]
+
+    def companions(self, inference: Inference, ranked: list[Ranked]) -> list[Companion]:
+        """Causes that would explain what the best one leaves over, ranked on that alone."""
+        best = next(r for r in ranked if r.cause != OTHER)
+        left = set(self.left(inference, best.cause))
+        if not left:
+            return []
+        scores = {OTHER: weights.OTHER_PRIOR + weights.OTHER_SHOWS}
+        for rival in ranked:
+            if rival.cause not in (OTHER, best.cause) and self.by_cause[rival.cause] & left:
+                scores[rival.cause] = _alone(rival)
+        chances = posterior(scores)
+        order = sorted((c for c in chances if c != OTHER), key=lambda c: (-chances[c], c))
+        return [Companion(c, chances[c], tuple(sorted(self.by_cause[c] & left)))
+                for c in order if chances[c] >= LIKELY_COMPANION][:MOST_NAMED]
+
+
+def _alone(ranked: Ranked) -> float:
+    """A cause's score without the complaints: what it did not need to explain is no blame."""
+    return sum(p.decibans for p in ranked.parts if p.kind != "complaint")
+
+
+def _wanted(node: condition.Node) -> Iterable[Fact]:
+    """The name-value pairs that a condition asks for."""
+    if isinstance(node, condition.Test):
+        yield from ((node.name, word) for word in node.words)
+    elif isinstance(node, condition.Every | condition.Some):
+        for part in node.parts:
+            yield from _wanted(part)
