@@ -17,6 +17,8 @@ from diagnose.lookup import lexicon, words
 from diagnose.lookup.lexicon import Lexicon
 
 KINDS = ("symptoms", "causes", "findings", "remedies")
+Token = tuple[str, bool]
+"""A stem, and whether it is negated."""
 CAUSES_SHOWN = 3
 _COMMON = {"very common": 32, "common": 16, "occasional": 8, "uncommon": 4, "rare": 2, "very rare": 1}
 _TYPICAL = {"always": 1.0, "often": 0.6, "sometimes": 0.25, "seldom": 0.06}
@@ -39,7 +41,7 @@ class Item(msgspec.Struct, frozen=True, array_like=True):
     name: str
     phrases: tuple[str, ...]
     tokens: tuple[tuple[tuple[str, bool], ...], ...]
-    """The words of each phrase: stem, negated; light words left out where others remain."""
+    """The words of each phrase: stem, negated."""
     causes: tuple[tuple[str, str], ...] = ()
     """Id and name, the likeliest first."""
 
@@ -76,10 +78,8 @@ def _item(kind: str, name: str, said: str, phrases: Iterable[str], lex: Lexicon,
 
 
 def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:
-    """The words that carry meaning; all of them where none does."""
-    found = [(w.stem, w.negated) for w in words.words(text, lex.light_stems)]
-    heavy = tuple(t for t in found if t[0] not in lex.light_stems)
-    return heavy or tuple(found)
+    """The words of a text as search takes them."""
+    return tuple((w.stem, w.negated) for w in words.words(text, lex.light_stems))
 
 
 def _likely(causes: Mapping[str, model.Cause]) -> dict[str, tuple[tuple[str, str], ...]]:

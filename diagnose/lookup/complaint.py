@@ -13,7 +13,7 @@ from weakref import WeakKeyDictionary
 
 from diagnose.consult import answers
 from diagnose.lookup import choices, numbers
-from diagnose.lookup.clauses import Clause, sentences
+from diagnose.lookup.clauses import LONGEST_CLAUSE, Clause, sentences
 from diagnose.lookup.language import ENGLISH, UNREADABLE, language
 from diagnose.lookup.search import Hit, Index
 from diagnose.lookup.words import plain
@@ -23,10 +23,15 @@ LONGEST = 8_000
 MOST = 3
 """Symptoms claimed at most."""
 SURE = 0.62
-"""Score from which a symptom is claimed."""
-CLEAR = 0.06
-"""Lead over the next symptom below which a claim is in doubt, unless the score is high."""
-HIGH = 0.8
+"""Score, with what the lead over the next symptom adds, from which a symptom is claimed."""
+LEAD = 0.8
+"""How much of the lead (up to MOST_LEAD) is added."""
+MOST_LEAD = 0.15
+LEAST_LEAD = 0.04
+"""A smaller lead leaves it in doubt, unless the score is HIGH."""
+HIGH = 0.85
+DOUBTFUL = 0.4
+"""Score from which a symptom is worth asking about."""
 RUN = 3
 """Clauses of a sentence that may state one symptom together."""
 
@@ -43,6 +48,8 @@ class Understood:
     scores: dict[str, float] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     language: str = ENGLISH
+    maybe: tuple[str, ...] = ()
+    """Symptoms that the words could mean but that were not claimed."""
 
 
 def index_of(book: Any) -> Index:
@@ -62,9 +69,10 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
     tongue = language(said, index.lexicon)
     if tongue != ENGLISH:
         return Understood((), {}, notes=(*notes, _foreign(tongue)), language=tongue)
-    claimed = _symptoms(index, said)
+    claimed = _of_one_mind(book, _symptoms(index, said))
     values, more = _values(book, index, said, today)
-    return Understood(tuple(claimed), values, claimed, (*notes, *more))
+    return Understood(tuple(claimed), values, claimed, (*notes, *more),
+                      maybe=_maybe(index, said, claimed))
 
 
 def _readable(text: str) -> tuple[str, list[str]]:
@@ -96,6 +104,18 @@ def _symptoms(index: Index, text: str) -> dict[str, float]:
     return _choose(found)
 
 
+def _of_one_mind(book: Any, claimed: dict[str, float]) -> dict[str, float]:
+    """Claims that can hold together: of two values of one finding the surer stands."""
+    kept: dict[str, float] = {}
+    stated: set[str] = set()
+    for name, score in claimed.items():
+        finding = set(book.symptoms[name].finding)
+        if not finding & stated:
+            stated |= finding
+            kept[name] = score
+    return kept
+
+
 def _choose(found: list[tuple[float, Hit, frozenset[int]]]) -> dict[str, float]:
     """The best claims that don't use the same words twice."""
     claimed: dict[str, float] = {}
@@ -115,11 +135,17 @@ def _claim(index: Index, clauses: list[Clause]) -> Hit | None:
         return None
     tokens = [t for c in clauses for t in c.tokens]
     hits = sorted(index.score(tokens), key=lambda h: (-h.score, h.id))
-    if not hits or hits[0].score < SURE:
+    if not hits:
         return None
-    if len(hits) > 1 and hits[0].score < HIGH and hits[0].score - hits[1].score < CLEAR:
-        return None
-    return hits[0]
+    lead = hits[0].score - (hits[1].score if len(hits) > 1 else 0.0)
+    sure = hits[0].score + LEAD * min(lead, MOST_LEAD) >= SURE
+    return hits[0] if sure and (lead >= LEAST_LEAD or hits[0].score >= HIGH) else None
+
+
+def _maybe(index: Index, text: str, claimed: dict[str, float]) -> tuple[str, ...]:
+    """What the whole text could mean besides, best first."""
+    hits = index.search(" ".join(text.split()[:LONGEST_CLAUSE]), limit=MOST + MOST)
+    return tuple(h.id for h in hits if h.score >= DOUBTFUL and h.id not in claimed)[:MOST]
 
 
 def _values(book: Any, index: Index, text: str, today: Any) -> tuple[dict[str, str], list[str]]:

@@ -28,6 +28,8 @@ class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=Tru
     """Groups of words or short phrases that mean the same."""
     languages: dict[str, tuple[str, ...]]
     """Language to its commonest little words."""
+    parts: tuple[str, ...] = ()
+    """Words that say what a complaint is about."""
     fine: tuple[str, ...] = ()
     """Words that say nothing is wrong with a thing."""
     answers: dict[str, dict[str, tuple[str, ...]]] = {}
@@ -37,6 +39,11 @@ class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=Tru
     def light_stems(self) -> frozenset[str]:
         """The light words, endings off."""
         return frozenset(w.stem for w in words(" ; ".join(self.light))) - {"not"}
+
+    @cached_property
+    def part_stems(self) -> frozenset[str]:
+        """The words for parts, endings off."""
+        return frozenset(map(key, self.parts))
 
     @cached_property
     def groups(self) -> dict[str, tuple[int, ...]]:
@@ -70,7 +77,7 @@ def read(path: Path) -> Lexicon:
         where, _, what = str(error).partition(" - at `$")
         parts = tuple(p.strip("[]`") for p in what.replace("[", ".").split(".") if p.strip("[]`"))
         raise KnowledgeError([*problems, Problem(tree.place(parts), f"{where}; a lexicon holds "
-                              "schema, light, synonyms, languages, fine and answers")]) from None
+                              "schema, light, synonyms, languages, parts, fine and answers")]) from None
     problems += (Problem(tree.place(place), text) for place, text in _faults(found))
     if problems:
         raise KnowledgeError(problems)

@@ -4,36 +4,42 @@ Every word of a query is matched to the words of the book: the same stem, a syno
 near spelling where the book has no such word. Words weigh by how rare they are (inverse
 document frequency, Sparck Jones 1972). A phrase scores by the harmonic mean of how much of
 it the query covers and how much of the query it covers (the F measure of van Rijsbergen
-1979); an entry by its best phrase and by how much of the query all its words cover.
+1979); an entry by its best phrase, and by how much of the query its words cover that it has
+to itself.
 """
 
 from __future__ import annotations
 
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from diagnose.lookup import catalogue as cat
-from diagnose.lookup.catalogue import Catalogue, Item
+from diagnose.lookup.catalogue import Catalogue, Item, Token
 from diagnose.lookup.lexicon import Lexicon
 
-SYNONYM = 0.75
+SYNONYM = 0.82
 """Likeness of a synonym to the word itself."""
 OPPOSED = 0.15
 """What is left of a likeness where one word is negated and the other is not."""
-WHOLE = 0.3
+LIGHT = 0.22
+"""What a light word weighs, against one that carries meaning."""
+PART = 1.7
+"""What a word for a part weighs, against other words as rare."""
+WHOLE = 0.55
 """Share of the score that all words of an entry bring, against its best phrase."""
+SHARED = 0.35
+"""What a word is worth to an entry that uses it rarely, against one that uses it most."""
 ORDER = 0.08
 """Share of the score for words that stand side by side in both."""
+UNKNOWN = 0.5
+"""How much a word unknown to the book counts against a match, of a rare word's weight."""
 LEAST = 0.2
 """Hits below this are none."""
-
-Token = tuple[str, bool]
 
 
 @dataclass(frozen=True)
@@ -46,6 +52,7 @@ class Hit:
     score: float
     matched: str
     causes: tuple[tuple[str, str], ...] = ()
+    """For a symptom, id and name of its likeliest causes."""
 
 
 class _Shelf:
@@ -53,42 +60,43 @@ class _Shelf:
 
     def __init__(self, items: Sequence[Item], lex: Lexicon) -> None:
         self.items, self.lex = items, lex
-        self.phrases: list[tuple[int, str, tuple[Token, ...]]] = [
-            (i, phrase, tokens) for i, item in enumerate(items)
-            for phrase, tokens in zip(item.phrases, item.tokens, strict=True)]
-        self.holding: dict[str, set[int]] = defaultdict(set)
-        self.entries: dict[str, set[int]] = defaultdict(set)
+        self.phrases = [(i, phrase, tokens) for i, item in enumerate(items)
+                        for phrase, tokens in zip(item.phrases, item.tokens, strict=True)]
+        self.holding: dict[str, list[int]] = defaultdict(list)
+        counts: dict[str, Counter[int]] = defaultdict(Counter)
         for number, (i, _, tokens) in enumerate(self.phrases):
-            for stem, _negated in tokens:
-                self.holding[stem].add(number)
-                self.entries[stem].add(i)
-        self.vocabulary = list(self.holding)
-        self.by_group: dict[int, list[str]] = defaultdict(list)
+            for stem in {t[0] for t in tokens}:
+                self.holding[stem].append(number)
+                counts[stem][i] += 1
+        self.weights = {stem: self._weight(stem, len(c)) for stem, c in counts.items()}
+        self.own = {stem: {i: _own(n, c) for i, n in c.items()} for stem, c in counts.items()}
+        self.vocabulary = [s for s in self.holding if s not in lex.light_stems]
+        self.members: dict[int, list[str]] = defaultdict(list)
         for entry, groups in lex.groups.items():
             if entry in self.holding:
                 for group in groups:
-                    self.by_group[group].append(entry)
+                    self.members[group].append(entry)
+        self._alike: dict[str, dict[str, float]] = {}
 
-    def idf(self, stem: str) -> float:
-        """How much a word tells: the rarer among entries, the more."""
-        count = len(self.entries.get(stem, ()))
-        return math.log(1 + (len(self.items) + 0.5) / (count + 0.5))
-
-    @cached_property
-    def weights(self) -> dict[str, float]:
-        return {stem: self.idf(stem) for stem in self.vocabulary}
+    def _weight(self, stem: str, entries: int) -> float:
+        """How much a word tells: the fewer entries have it, the more."""
+        idf = math.log(1 + len(self.items) / (entries + 0.5))
+        if stem in self.lex.light_stems or stem[0].isdigit():
+            return idf * LIGHT
+        return idf * PART if stem in self.lex.part_stems else idf
 
     def alike(self, stem: str) -> dict[str, float]:
         """Words of the book that mean or spell a word, with their likeness."""
-        found: dict[str, float] = {}
-        for group in self.lex.groups.get(stem, ()):
-            for other in self.by_group[group]:
-                found[other] = SYNONYM
-        if stem in self.holding:
-            found[stem] = 1.0
-        elif not found:
-            found = self._near(stem)
-        return found
+        if stem not in self._alike:
+            found = self._synonyms(stem, SYNONYM)
+            if stem in self.holding:
+                found[stem] = 1.0
+            self._alike[stem] = found or self._near(stem)
+        return self._alike[stem]
+
+    def _synonyms(self, stem: str, like: float) -> dict[str, float]:
+        return {other: like for group in self.lex.groups.get(stem, ())
+                for other in self.members[group]}
 
     def _near(self, stem: str) -> dict[str, float]:
         """Near spellings: one slip in words of 4 to 7 letters, two in longer ones."""
@@ -97,12 +105,19 @@ class _Shelf:
         slips = 1 if len(stem) < 8 else 2
         near = process.extract(stem, self.vocabulary, scorer=OSA.distance, score_cutoff=slips,
                                limit=6)
-        found = {w: 0.9 - 0.12 * d for w, d, _ in near if len(w) >= 4 and (w[0] == stem[0] or d < 2)}
-        for word in list(found):
-            for group in self.lex.groups.get(word, ()):
-                for other in self.by_group[group]:
-                    found.setdefault(other, found[word] * SYNONYM)
+        found: dict[str, float] = {}
+        for word, distance, _ in near:
+            if len(word) >= 4:
+                like = 0.95 - 0.12 * distance - (0.2 if word[0] != stem[0] else 0.0)
+                found[word] = max(like, found.get(word, 0.0))
+                for other, second in self._synonyms(word, like * SYNONYM).items():
+                    found[other] = max(second, found.get(other, 0.0))
         return found
+
+
+def _own(times: int, counts: Counter[int]) -> float:
+    """How much of a word's use an entry has: 1 where nobody uses it more."""
+    return times / max(counts.values())
 
 
 class Index:
@@ -130,43 +145,40 @@ class Index:
         return sorted(hits, key=lambda h: (-h.score, h.id))[:limit]
 
     def score(self, query: Sequence[Token], kind: str = "symptoms") -> list[Hit]:
-        """Every entry of a kind that fits the words somewhat."""
-        shelf = self.shelf(kind)
-        return _Scoring(shelf, expand(query, self.lexicon)).hits() if query else []
-
-
-def expand(query: Sequence[Token], lex: Lexicon) -> list[tuple[Token, tuple[str, ...]]]:
-    """The query's words, each with the keys it answers to: itself and phrases it begins."""
-    found = []
-    for i, token in enumerate(query):
-        keys = [token[0]]
-        for length in range(2, lex.longest + 1):
-            key = " ".join(t[0] for t in query[i:i + length])
-            if i + length <= len(query) and key in lex.groups:
-                keys.append(key)
-        found.append((token, tuple(keys)))
-    return found
+        """Every entry of a kind that fits the words somewhat, in no order."""
+        if not any(stem not in self.lexicon.light_stems for stem, _ in query):
+            return []
+        return _Scoring(self.shelf(kind), query).hits()
 
 
 class _Scoring:
     """Scores one query against one shelf."""
 
-    def __init__(self, shelf: _Shelf, query: list[tuple[Token, tuple[str, ...]]]) -> None:
+    def __init__(self, shelf: _Shelf, query: Sequence[Token]) -> None:
         self.shelf, self.query = shelf, query
-        self.alike: list[dict[str, float]] = []
-        for (_stem, _), keys in query:
-            likes: dict[str, float] = {}
-            for key in keys:
-                for word, like in shelf.alike(key).items():
-                    likes[word] = max(like, likes.get(word, 0.0))
-            self.alike.append(likes)
-        self.weight = [self._weight(t[0], likes) for (t, _), likes in zip(query, self.alike, strict=True)]
+        self.alike = [self._likes(i) for i in range(len(query))]
+        self.weight = [self._weight(stem, likes)
+                       for (stem, _), likes in zip(query, self.alike, strict=True)]
         self.total = sum(self.weight) or 1.0
 
+    def _likes(self, at: int) -> dict[str, float]:
+        """What the word at a place answers to, by itself and as the start of a phrase."""
+        lex = self.shelf.lex
+        stem = self.query[at][0]
+        likes = dict(self.shelf.alike(stem)) if stem not in lex.light_stems else \
+            ({stem: 1.0} if stem in self.shelf.holding else {})
+        for length in range(2, min(lex.longest, len(self.query) - at) + 1):
+            phrase = " ".join(t[0] for t in self.query[at:at + length])
+            if phrase in lex.groups:
+                for word, like in self.shelf.alike(phrase).items():
+                    likes[word] = max(like, likes.get(word, 0.0))
+        return likes
+
     def _weight(self, stem: str, likes: dict[str, float]) -> float:
-        """A word's weight; one the book does not know counts little against a match."""
+        if stem in self.shelf.lex.light_stems or stem[0].isdigit():
+            return self.shelf.weights.get(stem, LIGHT)
         if not likes:
-            return 0.35 * math.log(1 + len(self.shelf.items))
+            return UNKNOWN * math.log(1 + len(self.shelf.items))
         return max(self.shelf.weights[w] * like for w, like in likes.items())
 
     def hits(self) -> list[Hit]:
@@ -175,50 +187,55 @@ class _Scoring:
         covered: dict[int, list[float]] = {}
         for number in self._candidates():
             i, phrase, tokens = self.shelf.phrases[number]
-            score, cover = self._phrase(tokens)
+            score, cover = self._phrase(tokens, i)
             if score > best.get(i, (0.0, ""))[0]:
                 best[i] = (score, phrase)
-            old = covered.setdefault(i, [0.0] * len(cover))
-            covered[i] = [max(a, b) for a, b in zip(old, cover, strict=True)]
+            old = covered.get(i)
+            covered[i] = [max(a, b) for a, b in zip(old, cover, strict=True)] if old else cover
         found = []
         for i, (score, phrase) in best.items():
             whole = sum(c * w for c, w in zip(covered[i], self.weight, strict=True)) / self.total
-            total = (1 - WHOLE) * score + WHOLE * whole * min(1.0, score * 2)
+            total = round((1 - WHOLE) * score + WHOLE * whole, 4)
             if total >= LEAST:
                 item = self.shelf.items[i]
-                found.append(Hit(item.kind, item.id, item.name, min(1.0, round(total, 4)), phrase,
-                                 item.causes))
+                found.append(Hit(item.kind, item.id, item.name, min(1.0, total), phrase, item.causes))
         return found
 
     def _candidates(self) -> set[int]:
-        return {n for likes in self.alike for word in likes for n in self.shelf.holding[word]}
+        light = self.shelf.lex.light_stems
+        return {n for likes in self.alike for word in likes if word not in light
+                for n in self.shelf.holding[word]}
 
-    def _phrase(self, tokens: Sequence[Token]) -> tuple[float, list[float]]:
-        """The score of one phrase, and how well it covers each word of the query."""
+    def _phrase(self, tokens: Sequence[Token], entry: int) -> tuple[float, list[float]]:
+        """The score of one phrase, and how well the entry's own words cover the query."""
         cover = [0.0] * len(self.query)
+        own = [0.0] * len(self.query)
         pairs: list[tuple[int, int]] = []
         got = wanted = 0.0
         for p, (word, negated) in enumerate(tokens):
             weight = self.shelf.weights[word]
             wanted += weight
+            share = SHARED + (1 - SHARED) * self.shelf.own[word].get(entry, 0.0)
             best, at = 0.0, -1
             for q, likes in enumerate(self.alike):
-                like = likes.get(word, 0.0)
-                if like and negated != self.query[q][0][1]:
+                like = likes.get(word)
+                if like is None:
+                    continue
+                if negated != self.query[q][1]:
                     like *= OPPOSED
                 if like > best:
                     best, at = like, q
-                if like > cover[q]:
-                    cover[q] = like
+                cover[q] = max(cover[q], like)
+                own[q] = max(own[q], like * share)
             got += best * weight
             if at >= 0:
                 pairs.append((p, at))
         of_phrase = got / wanted if wanted else 0.0
         of_query = sum(c * w for c, w in zip(cover, self.weight, strict=True)) / self.total
         if not of_phrase or not of_query:
-            return 0.0, cover
+            return 0.0, own
         mean = 2 * of_phrase * of_query / (of_phrase + of_query)
-        return (1 - ORDER) * mean + ORDER * mean * _in_order(pairs), cover
+        return mean * (1 - ORDER + ORDER * _in_order(pairs)), own
 
 
 def _in_order(pairs: list[tuple[int, int]]) -> float:
