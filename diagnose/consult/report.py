@@ -10,7 +10,8 @@ from diagnose.kb.model import Observation
 from diagnose.reason import explain
 from diagnose.reason.infer import Inference
 from diagnose.reason.plan import Option
-from diagnose.reason.rank import OTHER, Ranked
+from diagnose.reason.prior import OTHER
+from diagnose.reason.rank import Ranked
 from diagnose.reason.say import Words
 from diagnose.reason.second import Companion
 

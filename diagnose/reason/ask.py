@@ -19,7 +19,8 @@ from diagnose.kb.book import Book
 from diagnose.kb.model import Observation
 from diagnose.kb.names import YES_NO
 from diagnose.reason.plan import Planner
-from diagnose.reason.rank import OTHER, posterior
+from diagnose.reason.prior import OTHER
+from diagnose.reason.rank import posterior
 from diagnose.reason.reach import Reach
 from diagnose.reason.score import Scorer
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from diagnose.reason.infer import Inference
-from diagnose.reason.rank import OTHER, Ranked
+from diagnose.reason.prior import OTHER
+from diagnose.reason.rank import Ranked
 
 
 @dataclass(frozen=True)

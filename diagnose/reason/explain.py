@@ -7,7 +7,8 @@ from typing import Any
 
 from diagnose.kb.book import Book
 from diagnose.reason.infer import Inference
-from diagnose.reason.rank import OTHER, Part, Ranked
+from diagnose.reason.prior import OTHER
+from diagnose.reason.rank import Part, Ranked
 from diagnose.reason.say import Words
 
 OTHER_NAME = "something not in this book"

@@ -13,6 +13,7 @@ from diagnose.engine.chain import Engine, Firing
 from diagnose.engine.rule import Fact
 from diagnose.kb.book import Book
 from diagnose.reason.measures import History, Measured, Measurer
+from diagnose.reason.prior import Priors
 from diagnose.reason.rules import CAUTION, COMPLAINT, Meaning, RuleBook, compile_book
 
 Values = Mapping[str, Any]
@@ -38,6 +39,7 @@ class Inference:
     firings: tuple[Firing, ...]
     meanings: Mapping[str, Meaning]
     measured: Measured
+    priors: Priors
 
     @cached_property
     def by_name(self) -> dict[str, set[str]]:
@@ -84,6 +86,7 @@ class Reasoner:
 
     def __init__(self, book: Book, history: History = History()) -> None:
         self.book = book
+        self.priors = Priors(book)
         self.measurer = Measurer(book, history)
         self.rulebook: RuleBook = compile_book(book)
         self._findings = Engine(self.rulebook.findings)
@@ -95,7 +98,8 @@ class Reasoner:
         complaints = tuple(complaints)
         measured = self.measurer.measure(values, today)
         facts, firings = self.run(self.facts(values, measured, complaints))
-        return Inference(self.book, complaints, facts, firings, self.rulebook.meanings, measured)
+        return Inference(self.book, complaints, facts, firings, self.rulebook.meanings, measured,
+                         self.priors)
 
     def run(self, facts: Iterable[Fact], chapters: Iterable[str] | None = None
             ) -> tuple[frozenset[Fact], tuple[Firing, ...]]:

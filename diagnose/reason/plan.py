@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from diagnose.kb.book import Book
 from diagnose.kb.model import Remedy
 from diagnose.reason import weights
-from diagnose.reason.rank import OTHER
+from diagnose.reason.prior import OTHER
 
 GIVE_UP_MINUTES = 240.0
 """What it costs when no remedy of the book cured it: finding a technician, days without."""

@@ -11,10 +11,7 @@ from dataclasses import dataclass, field
 
 from diagnose.reason import weights
 from diagnose.reason.infer import Fired, Inference
-
-OTHER = ""
-"""The id of `something not in this book`."""
-
+from diagnose.reason.prior import OTHER
 
 @dataclass(frozen=True)
 class Part:
@@ -39,22 +36,14 @@ class Ranked:
 
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
     """All causes and OTHER, most probable first; `outcomes` are decibans from fixes tried."""
-    scored = {cause: _parts(inference, cause) for cause in inference.book.causes}
+    scored = {cause: _parts(inference, cause) for cause in inference.priors.causes}
     for cause, decibans in (outcomes or {}).items():
         if cause in scored:
             scored[cause].append(Part(decibans, "outcome"))
-    scored[OTHER] = _other(inference)
     scores = {cause: sum(p.decibans for p in parts) for cause, parts in scored.items()}
     chances = posterior(scores)
     ranked = [Ranked(c, chances[c], scores[c], tuple(scored[c])) for c in scored]
     return sorted(ranked, key=lambda r: (-r.probability, r.cause))
-
-
-def scores(inference: Inference) -> dict[str, float]:
-    """Score of every cause and OTHER, in decibans."""
-    found = {c: sum(p.decibans for p in _parts(inference, c)) for c in inference.book.causes}
-    found[OTHER] = sum(p.decibans for p in _other(inference))
-    return found
 
 
 def posterior(scored: Mapping[str, float]) -> dict[str, float]:
@@ -66,11 +55,11 @@ def posterior(scored: Mapping[str, float]) -> dict[str, float]:
 
 
 def _parts(inference: Inference, cause: str) -> list[Part]:
-    stated = inference.book.causes[cause]
-    parts = [Part(weights.COMMON[stated.common], "prior")]
-    parts += _complaint(inference, stated.shows)
-    parts += counted(inference.evidence.get(cause, ()))
-    return parts
+    held = [s for s in inference.complaints if inference.holds(s)]
+    parts = [Part(inference.priors.causes[cause], "prior")]
+    parts += [Part(level, "complaint", symptom=symptom)
+              for symptom, level in inference.priors.complaint(cause, held)]
+    return parts + counted(inference.evidence.get(cause, ()))
 
 
 def counted(fired: Iterable[Fired]) -> list[Part]:
@@ -82,23 +71,3 @@ def counted(fired: Iterable[Fired]) -> list[Part]:
         if group not in kept or abs(part.decibans) > abs(kept[group].decibans):
             kept[group] = part
     return list(kept.values())
-
-
-def _complaint(inference: Inference, shows: Mapping[str, str]) -> list[Part]:
-    """How well the cause explains what was complained of.
-
-    The best-explained complaint counts in full, each further one at most UNSHOWN_TOO
-    against: it may be the sign of a second fault, or words misread.
-    """
-    held = [s for s in inference.complaints if inference.holds(s)]
-    levels = sorted(
-        ((weights.TYPICAL[shows[s]] if s in shows else weights.UNSHOWN, s) for s in held),
-        reverse=True)
-    return [Part(level if i == 0 else max(level, weights.UNSHOWN_TOO), "complaint", symptom=s)
-            for i, (level, s) in enumerate(levels)]
-
-
-def _other(inference: Inference) -> list[Part]:
-    held = [s for s in inference.complaints if inference.holds(s)]
-    return [Part(weights.OTHER_PRIOR, "prior"),
-            *(Part(weights.OTHER_SHOWS, "complaint", symptom=s) for s in held)]

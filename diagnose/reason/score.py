@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from diagnose.engine.rule import Fact
 from diagnose.reason import weights
 from diagnose.reason.infer import Reasoner
-from diagnose.reason.rank import OTHER
+from diagnose.reason.prior import OTHER
 from diagnose.reason.rules import CAUTION
 
 MOST_KEPT = 20_000
@@ -31,8 +31,6 @@ class Scorer:
             name: (m.cause, weights.decibans(m.grade), m.group or "/".join(m.path))
             for name, m in reasoner.rulebook.meanings.items() if m.kind == "evidence"
         }
-        self._prior = {c: weights.COMMON[s.common] for c, s in self.book.causes.items()}
-        self._prior[OTHER] = weights.OTHER_PRIOR
         self._starts: dict[tuple[str, ...], dict[str, float]] = {}
         self._cache: dict[tuple[frozenset[Fact], Any], Scored] = {}
         self._stops = frozenset(n for n, c in self.book.cautions.items() if c.stop == "yes")
@@ -83,15 +81,9 @@ class Scorer:
         """Priors, and how well each cause explains the complaints that hold."""
         held = tuple(s for s in complaints
                      if all(f in facts for f in self.book.symptoms[s].finding.items()))
+        priors = self.reasoner.priors
         if held not in self._starts:
             self._starts[held] = {
-                cause: prior + self._explains(cause, held) for cause, prior in self._prior.items()}
+                cause: prior + sum(level for _, level in priors.complaint(cause, held))
+                for cause, prior in priors.causes.items()}
         return self._starts[held]
-
-    def _explains(self, cause: str, held: tuple[str, ...]) -> float:
-        if cause == OTHER:
-            return weights.OTHER_SHOWS * len(held)
-        shows = self.book.causes[cause].shows
-        levels = sorted((weights.TYPICAL[shows[s]] if s in shows else weights.UNSHOWN
-                         for s in held), reverse=True)
-        return sum(levels[:1]) + sum(max(x, weights.UNSHOWN_TOO) for x in levels[1:])

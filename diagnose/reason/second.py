@@ -10,7 +10,8 @@ from diagnose.kb import condition
 from diagnose.kb.book import Book
 from diagnose.reason import weights
 from diagnose.reason.infer import Inference
-from diagnose.reason.rank import OTHER, Ranked, posterior
+from diagnose.reason.prior import OTHER
+from diagnose.reason.rank import Ranked, posterior
 
 WORTH_NAMING = 0.05
 """Posterior from which a competitor is named."""
@@ -69,7 +70,7 @@ class Explainers:
         left = set(self.left(inference, best.cause))
         if not left:
             return []
-        scores = {OTHER: weights.OTHER_PRIOR + weights.OTHER_SHOWS}
+        scores = {OTHER: inference.priors.causes[OTHER] + weights.in_decibans(weights.LEAK)}
         for rival in ranked:
             if rival.cause not in (OTHER, best.cause) and self.by_cause[rival.cause] & left:
                 scores[rival.cause] = _alone(rival)

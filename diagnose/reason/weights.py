@@ -8,6 +8,8 @@ each word here stands for a figure near the middle of its step.
 
 from __future__ import annotations
 
+import math
+
 GRADES = {"slight": 3.0, "substantial": 7.0, "strong": 12.0, "very strong": 17.0, "decisive": 25.0}
 COMMON = {"very common": 0.0, "common": -4.0, "occasional": -9.0, "uncommon": -14.0,
           "rare": -19.0, "very rare": -25.0}
@@ -16,13 +18,22 @@ CURES = {"nearly always": 0.95, "usually": 0.8, "often": 0.6, "sometimes": 0.35,
 MONEY = {"none": 0.0, "small": 15.0, "moderate": 60.0, "large": 240.0}
 """Minutes a person would work rather than pay."""
 
-UNSHOWN = -25.0
-"""The complaint, under a cause that is not known to show it: a misread or a second fault."""
+LEAK = 0.08
+"""Part of all complaints whose cause is not known to show them: words misread, a second fault."""
 UNSHOWN_TOO = -10.0
-"""The same for each further complaint: two faults at once are not so rare."""
-OTHER_PRIOR = -6.0
-OTHER_SHOWS = -10.0
-"""Something not in this book: how common, and how often it shows just this complaint."""
+"""Each further complaint that a cause does not explain: two faults at once are not so rare."""
+OTHER_SHARE = 0.06
+"""Share of all trouble that is something not in this book."""
+
+
+def odds(decibans: float) -> float:
+    """The ratio that a weight in decibans stands for."""
+    return 10 ** (decibans / 10)
+
+
+def in_decibans(ratio: float) -> float:
+    """A ratio as a weight in decibans."""
+    return 10 * math.log10(ratio)
 
 
 def decibans(grade: str) -> float:
