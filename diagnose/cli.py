@@ -8,10 +8,11 @@ import sys
 from collections.abc import Sequence
 
 from diagnose import __version__
-from diagnose.commands import book
+from diagnose.commands import book, case, consult
 from diagnose.errors import UserError
 
-COMMANDS = (book,)
+COMMANDS = (consult, case, book)
+ABOUT = ("-h", "--help", "--version")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -30,10 +31,16 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
+def named(arguments: Sequence[str]) -> list[str]:
+    """The arguments with their command: none means the consult, whose options may follow."""
+    alone = not arguments or (arguments[0].startswith("-") and arguments[0] not in ABOUT)
+    return ["consult", *arguments] if alone else list(arguments)
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit status: 0 done, 1 a check failed, 2 it could not be done."""
     try:
-        args = parser().parse_args(sys.argv[1:] if arguments is None else arguments)
+        args = parser().parse_args(named(sys.argv[1:] if arguments is None else arguments))
         return args.run(args)
     except UserError as error:
         print(f"diagnose: {error}", file=sys.stderr)

@@ -16,7 +16,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "more": ("more",),
     "known": ("known", "answers"),
     "sources": ("sources", "files"),
-    "timer": ("timer",),
+    "timer": ("timer", "t"),
     "save": ("save", "quit", "exit"),
     "restart": ("restart",),
 }

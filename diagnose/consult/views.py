@@ -129,7 +129,8 @@ def _done(case: Case, reason: str) -> Screen:
         stated = case.book.remedies.get(fix)
         return Screen("done", {"reason": reason, "fix": stated.name if stated else fix},
                       (Choice("finish"), Choice("summary")), Wanted("one"))
-    return Screen("done", {"reason": reason, "ruled_out": ruled_out(case)},
+    return Screen("done", {"reason": reason, "ruled_out": ruled_out(case),
+                           "leading": cause_data(case, case.ranked[0])},
                   (Choice("other_words"), Choice("summary"), Choice("finish")), Wanted("one"),
                   cautions=_cautions(case, case.cautions))
 

@@ -1,0 +1,177 @@
+"""`diagnose consult`, and `diagnose` alone: the consult, at a terminal, in plain lines or JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import signal
+import sys
+from types import FrameType
+from typing import TYPE_CHECKING, Any
+
+from diagnose.errors import UserError
+
+if TYPE_CHECKING:
+    from diagnose.consult.session import Session
+    from diagnose.consult.store import Store
+    from diagnose.load import Loaded
+
+
+def add(commands: argparse._SubParsersAction) -> None:
+    """State the command's arguments."""
+    top = commands.add_parser("consult", help="find out what is wrong, question by question")
+    options(top)
+
+
+def options(top: argparse.ArgumentParser) -> None:
+    """The consult's options, which `diagnose` alone takes too."""
+    start = top.add_mutually_exclusive_group()
+    start.add_argument("--resume", nargs="?", const="", metavar="ID",
+                       help="go on with a case: the last one, or the one named")
+    start.add_argument("--new", action="store_true", help="start a new case without asking")
+    start.add_argument("--list", action="store_true", help="list the cases on file")
+    how = top.add_mutually_exclusive_group()
+    how.add_argument("--plain", action="store_true", help="plain lines, nothing redrawn")
+    how.add_argument("--json", action="store_true", help="JSON lines both ways")
+    top.add_argument("--schema", action="store_true", help="print the JSON Schema of --json")
+    top.add_argument("--house", action="append", metavar="DIR", help="house folder laid over")
+    top.add_argument("--data", metavar="DIR", help="keep cases, notebook and house rules in DIR")
+    top.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    if args.schema:
+        from diagnose.consult.schema import SCREEN_SCHEMA
+
+        print(json.dumps(SCREEN_SCHEMA, indent=2))
+        return 0
+    _move_data(args.data)
+    from diagnose.consult.store import Store
+    from diagnose.kb import shelf
+
+    store = Store(shelf.data() / "cases")
+    if args.list:
+        return _list(store)
+    session = _session(args, store)
+    _leave_in_order()
+    try:
+        _front_end(args, session)
+    finally:
+        # What was said is on file by now; the last line says how to go on with it.
+        if not args.json:
+            print(_goodbye(session))
+    return 0
+
+
+def _move_data(folder: str | None) -> None:
+    if folder:
+        from diagnose.kb import shelf
+
+        os.environ[shelf.DATA] = folder
+
+
+def _session(args: argparse.Namespace, store: Store) -> Session:
+    from diagnose.consult.session import Session
+    from diagnose.load import load
+    from diagnose.reason.system import System
+
+    loaded: Loaded = load(args.house)
+    session = Session(System(loaded.book), _Lookup(loaded.book), store,
+                      broken=[str(p) for p in loaded.broken])
+    _start(args, session, store)
+    return session
+
+
+def _start(args: argparse.Namespace, session: Session, store: Store) -> None:
+    """A new case, a named one, or the last unfinished one on asking."""
+    if args.resume:
+        session.resume(args.resume)
+        return
+    try:
+        left = [] if args.new else store.open_cases()
+    except OSError as error:
+        session.say("store_unreadable", why=f"{store.folder}: {error.strerror}")
+        return
+    if args.resume is None and left:
+        session.offer_resume(left[0])
+    elif left:
+        session.resume(left[0].id)
+    elif args.resume is not None:
+        raise UserError("no case is open; start one with `diagnose`")
+
+
+def _front_end(args: argparse.Namespace, session: Session) -> None:
+    if args.json:
+        from diagnose.ui import jsonlines
+
+        jsonlines.run(session, sys.stdin, sys.stdout)
+    elif args.plain or not _terminal():
+        from diagnose.ui import lines
+
+        lines.run(session, sys.stdin, sys.stdout)
+    else:
+        from diagnose.ui.screen import Terminal
+
+        Terminal(session).run()
+
+
+def _terminal() -> bool:
+    """Can a screen be drawn and keys be read one by one?"""
+    return (sys.stdin.isatty() and sys.stdout.isatty()
+            and os.environ.get("TERM", "") not in ("", "dumb"))
+
+
+def _goodbye(session: Session) -> str:
+    from diagnose.ui import words
+
+    return words.goodbye(session.id, bool(session.case.entries),
+                         session.guarded.problem if session.guarded else "", session.ended)
+
+
+def _leave_in_order() -> None:
+    """A closed window or a kill ends the consult as leaving does; nothing said is lost."""
+    def leave(number: int, frame: FrameType | None) -> None:
+        raise SystemExit(128 + number)
+
+    for name in ("SIGHUP", "SIGTERM"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), leave)
+
+
+def _list(store: Store) -> int:
+    from diagnose.ui import words
+
+    try:
+        cases = store.cases()
+    except OSError as error:
+        raise UserError(f"{store.folder}: {error.strerror}; name another folder with --data"
+                        ) from None
+    for kept, closed in cases:
+        print(words.LISTED.format(id=kept.id, at=kept.at[:16].replace("T", " "),
+                                  state=words.CLOSED[closed], answers=kept.answers,
+                                  complaint=kept.complaint or words.NO_WORDS))
+    if not cases:
+        print(words.NO_CASES)
+    return 0
+
+
+class _Lookup:
+    """The search over lay words, loaded when first asked."""
+
+    def __init__(self, book: Any) -> None:
+        self.book, self._index = book, None
+
+    def understand(self, text: str) -> Any:
+        """Symptoms, values and notes read out of a complaint."""
+        from diagnose.lookup.complaint import understand
+
+        return understand(self.book, text)
+
+    def search(self, text: str) -> Any:
+        """Symptoms that words may mean, best first."""
+        if self._index is None:
+            from diagnose.lookup.search import Index
+
+            self._index = Index(self.book)
+        return self._index.search(text)

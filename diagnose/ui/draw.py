@@ -1,0 +1,305 @@
+"""A screen in parts: the one rendering that every front end shows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from diagnose.compute import units
+from diagnose.consult.screens import Choice, Note, Screen, Status
+from diagnose.reason.say import percent, sure
+from diagnose.ui import tell, words
+from diagnose.ui.layout import Drawn, Part
+
+INLINE = ("remedy", "leave", "resume")
+"""Screens whose few short choices stand on one line."""
+MOST_RULES = 2
+
+
+def draw(screen: Screen) -> Drawn:
+    """The parts of a screen; notes apart, which a front end puts where they are seen."""
+    body = [*_body(screen), *_choices(screen)]
+    return Drawn(tuple(body), tuple(foot(screen)))
+
+
+def notes(screen: Screen) -> list[Part]:
+    """What is said in passing."""
+    return [Part(note(n), "note") for n in screen.notes]
+
+
+def note(stated: Note) -> str:
+    """A note in words."""
+    return words.NOTES[stated.code].format(**stated.values)
+
+
+def foot(screen: Screen) -> Iterator[Part]:
+    """What stands on every screen: what is wrong with house files and the store, and where we are."""
+    for problem in screen.broken:
+        yield Part(words.BROKEN.format(problem=problem), "error")
+    if screen.unkept:
+        yield Part(words.UNKEPT.format(why=screen.unkept), "error")
+    if screen.status and screen.kind not in ("resume", "complaint"):
+        yield Part(status(screen.status), "status")
+
+
+def status(stated: Status) -> str:
+    """Where the consult stands, in one line."""
+    said = [words.plural(words.KNOWN, stated.known)]
+    if not stated.leading:
+        return " ".join([*said, words.NOTHING_LEADS])
+    said.append(words.LEADING.format(cause=stated.leading, percent=percent(stated.sure),
+                                     sure=sure(stated.sure)))
+    left = 3 if stated.left is None else min(stated.left, 2)
+    said.append(words.LEFT[left].format(count=stated.left))
+    return " ".join(said)
+
+
+def keys(screen: Screen) -> str:
+    """The keys and words that do something here."""
+    if screen.kind == "question":
+        return words.KEYS["timed" if screen.wanted.unit == "s" else "question"]
+    if screen.kind == "stop" and screen.data.get("reason") == "handover":
+        return words.KEYS["remedy"]
+    return words.KEYS.get(screen.kind, words.KEYS["other"])
+
+
+def wanted(screen: Screen) -> str:
+    """What may be typed, in a few words."""
+    asked = screen.wanted
+    text = words.WANTED["save" if screen.kind == "save" else asked.expects].format(
+        example=asked.example or asked.start)
+    if asked.low is not None and asked.high is not None and asked.unit:
+        text += ", " + words.RANGE.format(low=units.show(asked.low, asked.unit),
+                                          high=units.show(asked.high, asked.unit))
+    return text
+
+
+def choice(screen: Screen, stated: Choice) -> str:
+    """A choice in words: the book's, else the program's."""
+    return stated.text if stated.text and stated.id != "cleared" else words.CHOICES.get(
+        (screen.kind, stated.id), stated.text or stated.id)
+
+
+def _choices(screen: Screen) -> Iterator[Part]:
+    said = [choice(screen, c) for c in screen.choices]
+    if screen.kind in INLINE and said:
+        yield Part("   ".join(f"{i} {text}" for i, text in enumerate(said, 1)), "choice")
+        return
+    for i, (stated, text) in enumerate(zip(screen.choices, said), 1):
+        lead = f"{i:>{len(str(len(said)))}} "
+        yield Part(text + _aside(screen, stated), "choice", lead, gap=i == 1)
+
+
+def _aside(screen: Screen, stated: Choice) -> str:
+    if not stated.more:
+        return ""
+    if screen.kind == "recheck":
+        return f" ({words.YOU_SAID.format(given=stated.more)})"
+    if screen.kind == "browse":
+        return f" {stated.more}"
+    return f" ({stated.more})"
+
+
+def cautions(stated: Iterable[dict[str, str]]) -> Iterator[Part]:
+    """Cautions, each led by its signal word."""
+    for one in stated:
+        yield Part(f"{one['signal']}: {one['text']} {one['avoid']}", one["signal"].lower(),
+                   gap=True)
+
+
+def _body(screen: Screen) -> Iterator[Part]:
+    drawn = _KINDS[screen.kind](screen)
+    yield from drawn
+    yield from _house(screen)
+
+
+def _house(screen: Screen) -> Iterator[Part]:
+    rules = [words.HOUSE_RULE.format(**r) for r in screen.house]
+    if rules:
+        said = ", ".join(rules[:MOST_RULES])
+        if len(rules) > MOST_RULES:
+            said += words.HOUSE_MORE.format(count=len(rules) - MOST_RULES)
+        yield Part(words.HOUSE.format(rules=said), "hint")
+
+
+def _resume(screen: Screen) -> Iterator[Part]:
+    data = screen.data
+    answers = words.plural(words.KNOWN, data["answers"]).rstrip(".").lower()
+    text = words.RESUME_WHAT if data["complaint"] else words.RESUME_NO_WORDS
+    yield Part(words.RESUME, "title")
+    yield Part(text.format(complaint=_short(data["complaint"]), answers=answers,
+                           at=data["at"][:16].replace("T", " ")), gap=True)
+
+
+def _short(text: str, most: int = 160) -> str:
+    return text if len(text) <= most else text[:most - 3] + "..."
+
+
+def _complaint(screen: Screen) -> Iterator[Part]:
+    purpose = screen.data["purpose"]
+    yield Part(words.COMPLAINT[purpose], "title")
+    if words.COMPLAINT_HELP[purpose]:
+        yield Part(words.COMPLAINT_HELP[purpose], gap=True)
+    yield Part(words.COMPLAINT_LIST, "hint")
+
+
+def _understood(screen: Screen) -> Iterator[Part]:
+    data = screen.data
+    if data["symptoms"]:
+        yield Part(words.UNDERSTOOD, "title")
+        for one in data["symptoms"]:
+            yield Part(f"{one['name']}.", "title", "- ")
+    else:
+        yield Part(words.UNDERSTOOD_NONE, "title")
+    if data["values"]:
+        yield Part(words.UNDERSTOOD_ALSO, gap=True)
+        for one in data["values"]:
+            yield Part(words.READ_VALUE.format(**one), "", "- ")
+    for remark in data["remarks"]:
+        yield Part(remark, "hint")
+    if data["symptoms"]:
+        yield Part(words.UNDERSTOOD_IS_IT, gap=True)
+    yield Part(words.UNDERSTOOD_SEVERAL, "hint", spare=1)
+
+
+def _browse(screen: Screen) -> Iterator[Part]:
+    area = screen.data["area"]
+    known = {"": words.BROWSE, "known": words.BROWSE_KNOWN}
+    yield Part(known.get(area, words.BROWSE_AREA), "title")
+    if area and area != "known":
+        yield Part(words.UNDERSTOOD_SEVERAL, "hint", spare=1)
+
+
+def _question(screen: Screen) -> Iterator[Part]:
+    data = screen.data
+    yield from cautions(screen.cautions)
+    yield Part(data["text"], "title", gap=bool(screen.cautions))
+    if data.get("how"):
+        yield Part(words.HOW.format(text=data["how"]), gap=True)
+    if data.get("given"):
+        yield Part(words.GIVEN_BEFORE.format(given=data["given"]), "hint")
+
+
+def _recheck(screen: Screen) -> Iterator[Part]:
+    yield Part(words.RECHECK, "title")
+    yield Part(screen.data["text"], gap=True)
+
+
+def cause(data: dict[str, Any]) -> Iterator[Part]:
+    """What is thought to be wrong and how sure, in number and words."""
+    yield Part(_probably(words.PROBABLY, data["leading"]), "title")
+    if data["leading"]["id"] != data["cause"]["id"]:
+        yield Part(words.WORTH_FIRST.format(
+            cause=data["cause"]["name"], percent=percent(data["cause"]["probability"])))
+
+
+def _probably(text: str, stated: dict[str, Any]) -> str:
+    chance = stated["probability"]
+    return text.format(Sure=sure(chance).capitalize(), percent=percent(chance),
+                       cause=stated["name"])
+
+
+def _remedy(screen: Screen) -> Iterator[Part]:
+    data = screen.data
+    yield from cause(data)
+    rivals = "; ".join(words.CAUSE_PERCENT.format(name=r["name"], percent=percent(
+        r["probability"])) for r in data["rivals"] if r["id"] != data["leading"]["id"])
+    if rivals:
+        yield Part(words.RIVALS.format(rivals=rivals), spare=3)
+    yield from cautions(screen.cautions)
+    yield Part(words.DO_NOW.format(name=data["name"]), "do", gap=True)
+    yield from steps(data)
+    yield Part(words.SHOULD.format(text=data["should"]), gap=True)
+    yield Part(words.IF_NOT.format(name=data["after"][0]["name"]) if data["after"]
+               else words.IF_NOT_LAST, spare=1)
+    yield Part(words.DID_IT_WORK, "title", gap=True)
+
+
+def steps(data: dict[str, Any]) -> Iterator[Part]:
+    """How a fix is done, from what it costs to when to stop."""
+    yield Part(words.COSTS.format(minutes=words.minutes(data["minutes"]), shots=_shots(data),
+                                  money=words.MONEY[data["money"]],
+                                  chance=percent(data["chance"])), spare=4)
+    if words.WHO[data["who"]]:
+        yield Part(words.WHO[data["who"]])
+    if data["before"]:
+        yield Part(words.BEFORE.format(text=data["before"]))
+    if data["tools"]:
+        yield Part(words.TOOLS.format(text=data["tools"]), spare=1)
+    for i, step in enumerate(data["steps"], 1):
+        yield Part(step, "step", f"{i}. ", spare=2 if i > 1 else 0)
+    if data["stop_when"]:
+        yield Part(words.STOP_WHEN.format(text=data["stop_when"]))
+
+
+def _shots(data: dict[str, Any]) -> str:
+    shots = data["shots"]
+    return words.SHOTS.get(shots, words.SHOTS_MANY).format(shots=shots)
+
+
+def _stop(screen: Screen) -> Iterator[Part]:
+    data = screen.data
+    if data["reason"] == "handover":
+        yield Part(words.HANDOVER, "title")
+        yield from cause(data)
+        yield Part(words.HANDOVER_WHAT.format(name=data["name"]))
+        yield from cautions(screen.cautions)
+        return
+    yield Part(words.HAZARD, "title")
+    yield Part(words.HAZARD_CAN.format(text=data["text"]), data["signal"].lower(),
+               f"{data['signal']}: ", gap=True)
+    yield Part(words.HAZARD_AVOID.format(text=data["avoid"]), data["signal"].lower(), gap=True)
+    yield Part(words.HAZARD_GO_ON.format(text=data["go_on"]) if data["go_on"]
+               else words.HAZARD_END, gap=True)
+    yield from cautions(screen.cautions)
+
+
+def _done(screen: Screen) -> Iterator[Part]:
+    data = screen.data
+    if data["reason"] == "solved":
+        yield Part(words.SOLVED.format(fix=data["fix"]), "title")
+        yield Part(words.SOLVED_MORE, gap=True)
+        return
+    leading = data["leading"]
+    used_up = leading["id"] != "not_in_book" and leading["probability"] >= 0.5
+    yield Part(_probably(words.USED_UP, leading) if used_up else words.NOT_IN_BOOK, "title")
+    yield Part(words.NOT_IN_BOOK_MORE, gap=True)
+    yield from cautions(screen.cautions)
+    if data["ruled_out"]:
+        yield Part(words.RULED_OUT, gap=True)
+        for one in data["ruled_out"]:
+            yield Part(words.CAUSE_PERCENT.format(name=one["name"], percent=percent(
+                one["probability"])), lead="- ", spare=1)
+
+
+def _also(screen: Screen) -> Iterator[Part]:
+    data = screen.data
+    if data["new"]:
+        yield Part(words.NEW_TROUBLE.format(names="; ".join(data["new"])))
+    text = words.FIRST_TROUBLE if data["new"] else words.HOW_DID_IT_GO
+    yield Part(text.format(remedy=data["remedy"]), "title", gap=bool(data["new"]))
+
+
+def _timer(screen: Screen) -> Iterator[Part]:
+    yield Part(screen.data["ask"], "title")
+    yield Part(words.TIMER[screen.data["phase"]], gap=True)
+    if screen.wanted.start:
+        yield Part(screen.wanted.start, "title")
+
+
+def _leave(screen: Screen) -> Iterator[Part]:
+    unkept = screen.data["what"] == "leave" and screen.unkept
+    text = words.LEAVE["leave_unkept" if unkept else screen.data["what"]]
+    yield Part(text.format(why=screen.unkept), "title")
+
+
+def _save(screen: Screen) -> Iterator[Part]:
+    yield Part(words.SAVE, "title")
+    yield Part(screen.wanted.start, gap=True)
+
+
+_KINDS = {
+    "resume": _resume, "complaint": _complaint, "understood": _understood, "browse": _browse,
+    "question": _question, "recheck": _recheck, "remedy": _remedy, "also": _also, "stop": _stop,
+    "done": _done, "timer": _timer, "leave": _leave, "save": _save, "explain": tell.draw,
+}

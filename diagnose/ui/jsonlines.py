@@ -1,0 +1,73 @@
+"""The consult as JSON lines both ways, for another program to drive; see `consult.schema`."""
+
+from __future__ import annotations
+
+import json
+from typing import Any, TextIO
+
+import msgspec
+
+from diagnose.consult.report import report
+from diagnose.consult.screens import Screen
+from diagnose.consult.session import Session
+from diagnose.ui import draw, text
+
+MOST_CHARACTERS = 100_000
+
+
+def run(session: Session, read: TextIO, write: TextIO) -> None:
+    """Write a screen, read what is said, until the consult or the input ends."""
+    _write(write, shown(session.screen()))
+    while not session.ended:
+        line = _line(read)
+        if line is None:
+            session.leave()
+        elif line.strip():
+            _write(write, _answered(session, line))
+    _write(write, {"ended": session.ended, "case": session.id,
+                   "unkept": session.guarded.problem if session.guarded else ""})
+
+
+def _line(read: TextIO) -> str | None:
+    try:
+        line = read.readline(MOST_CHARACTERS)
+    except UnicodeDecodeError:
+        return "\ufffd"
+    while line and not line.endswith("\n"):
+        rest = read.readline(MOST_CHARACTERS)
+        if not rest:
+            break
+        line = "\ufffd" + rest  # too long for one thing said: refused as a whole
+    return line or None
+
+
+def _answered(session: Session, line: str) -> dict[str, Any]:
+    """What to write back for one line read."""
+    try:
+        said = json.loads(line)
+    except (ValueError, RecursionError):
+        return {"error": "not a line of JSON; write one such as {\"say\": \"19 s\"}"}
+    match said:
+        case str() | {"say": str()}:
+            session.take(said if isinstance(said, str) else said["say"])
+        case {"interrupt": True}:
+            session.interrupt()
+        case {"report": True}:
+            return {"report": report(session.case)}
+        case _:
+            return {"error": "not understood; write {\"say\": TEXT}, {\"interrupt\": true} or "
+                             "{\"report\": true}"}
+    return shown(session.screen()) if not session.ended else {"taken": True}
+
+
+def shown(screen: Screen) -> dict[str, Any]:
+    """A screen as data, with its words put in."""
+    data = msgspec.to_builtins(screen)
+    data["choices"] = [{**msgspec.to_builtins(c), "text": draw.choice(screen, c)}
+                       for c in screen.choices]
+    data["notes"] = [{"code": n.code, "text": draw.note(n)} for n in screen.notes]
+    return {"screen": data, "text": text.linear(screen)}
+
+
+def _write(write: TextIO, data: dict[str, Any]) -> None:
+    print(json.dumps(data), file=write, flush=True)

@@ -1,0 +1,49 @@
+"""The consult as plain lines: read top to bottom, nothing redrawn, digits for every choice."""
+
+from __future__ import annotations
+
+from typing import TextIO
+
+from msgspec.structs import replace
+
+from diagnose.consult.session import Session
+from diagnose.ui import text, words
+
+
+def run(session: Session, read: TextIO, write: TextIO, width: int = text.WIDTH) -> None:
+    """Show a screen, read a line, until the consult or the input ends."""
+    before = None
+    while not session.ended:
+        screen = session.screen()
+        bare = replace(screen, notes=())
+        say = text.again if screen.notes and bare == before else text.linear
+        print("\n" + say(screen, width), file=write)
+        before = bare
+        line = _line(session, read, write)
+        if line is None:
+            session.leave()
+        elif line is not INTERRUPTED:
+            session.take(line)
+
+
+INTERRUPTED = "\x03"
+"""Stands for Ctrl-C: the line being typed is dropped and the screen is another."""
+
+
+def _line(session: Session, read: TextIO, write: TextIO) -> str | None:
+    """The next line; None at the end of input."""
+    try:
+        print(words.PROMPT, end="", file=write, flush=True)
+        line = read.readline()
+    except KeyboardInterrupt:
+        print(file=write)
+        session.interrupt()
+        return INTERRUPTED
+    except UnicodeDecodeError:
+        session.notes = []
+        session.say("not_text")
+        return INTERRUPTED
+    if not read.isatty():
+        print(line.rstrip("\n"), file=write)  # so that a record of it can be followed
+    return line or None
+

@@ -1,0 +1,254 @@
+"""The consult at a terminal: one screen at a time, answered by a key or a few letters."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterator
+from typing import Any
+
+from prompt_toolkit.application import Application
+from prompt_toolkit.buffer import Buffer
+from prompt_toolkit.completion import CompleteEvent, Completer, Completion
+from prompt_toolkit.document import Document
+from prompt_toolkit.filters import Condition
+from prompt_toolkit.formatted_text import StyleAndTextTuples
+from prompt_toolkit.input import Input
+from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+from prompt_toolkit.layout import (
+    BufferControl, CompletionsMenu, Dimension, Float, FloatContainer, FormattedTextControl,
+    HSplit, Layout, Window)
+from prompt_toolkit.layout.processors import BeforeInput
+from prompt_toolkit.output import Output
+from prompt_toolkit.styles import Style
+
+from diagnose.consult.answers import AnswerError, shown
+from diagnose.consult.screens import Screen
+from diagnose.consult.session import Session
+from diagnose.consult.stages import Timer
+from diagnose.ui import draw, words
+from diagnose.ui.layout import Line, Part, lines, pages
+
+TICK_SECONDS = 0.1
+WARM_SECONDS = 0.05
+"""After the first screen is drawn, before the engine is made ready behind it."""
+MENU_ROWS = 7
+STYLE = Style.from_dict({
+    "title": "bold", "do": "bold", "danger": "bold ansired", "warning": "bold", "caution": "",
+    "notice": "", "note": "italic", "error": "bold", "status": "", "hint": "", "choice": "",
+    "clock": "bold", "completion-menu": "noreverse bg:default fg:default",
+    "completion-menu.completion": "bg:default fg:default",
+    "completion-menu.completion.current": "reverse",
+    "completion-menu.meta.completion": "bg:default fg:default italic",
+    "completion-menu.meta.completion.current": "reverse",
+    "scrollbar.background": "bg:default", "scrollbar.button": "reverse",
+})
+
+
+class Terminal:
+    """Draws a session's screens and reads keys until it ends."""
+
+    def __init__(self, session: Session, input: Input | None = None,
+                 output: Output | None = None) -> None:
+        self.session, self.page = session, 0
+        self.shown: Screen = session.screen()
+        self.buffer = Buffer(multiline=False, completer=_Offers(self), complete_while_typing=True)
+        self.app: Application[None] = Application(
+            Layout(self._root()), key_bindings=self._keys(), style=STYLE, full_screen=True,
+            mouse_support=False, input=input, output=output, include_default_pygments_style=False)
+        self.app.ttimeoutlen = 0.05
+        self._begin()
+
+    def run(self) -> None:
+        """Go on until the session ends."""
+        self.app.run(pre_run=self._warm, handle_sigint=False)
+
+    # What is drawn.
+
+    def _root(self) -> FloatContainer:
+        prompt = BufferControl(self.buffer, input_processors=[BeforeInput(words.PROMPT)],
+                               focusable=True)
+        rows = HSplit([
+            Window(FormattedTextControl(self._body), always_hide_cursor=True),
+            Window(FormattedTextControl(self._foot), dont_extend_height=True),
+            Window(prompt, height=1),
+            Window(FormattedTextControl(self._hint), height=1),
+        ])
+        menu = CompletionsMenu(max_height=MENU_ROWS, scroll_offset=1)
+        return FloatContainer(rows, [Float(menu, xcursor=True, ycursor=True)])
+
+    @property
+    def _size(self) -> tuple[int, int]:
+        size = self.app.output.get_size()
+        return size.columns - 1, size.rows
+
+    def _pages(self) -> list[list[Line]]:
+        width, height = self._size
+        drawn = draw.draw(self.shown)
+        room = height - 2 - len(self._foot_lines(width))
+        left_out = (words.STEPS_LEFT_OUT[1], words.STEPS_LEFT_OUT[2])
+        return pages(drawn.__class__(drawn.body, ()), width, room, left_out)
+
+    def _foot_lines(self, width: int) -> list[Line]:
+        parts = [*draw.notes(self.shown), *draw.foot(self.shown),
+                 Part(draw.keys(self.shown), "hint")]
+        return lines(parts, width, gaps=False)
+
+    def _body(self) -> StyleAndTextTuples:
+        found = self._pages()
+        self.page = min(self.page, len(found) - 1)
+        page = list(found[self.page])
+        if len(found) > 1:
+            text = words.PAGE if self.page < len(found) - 1 else words.LAST_PAGE
+            page.append(Line(text.format(page=self.page + 1, pages=len(found)), "hint"))
+        if (clock := self._clock()) is not None:
+            page += [Line(""), Line(words.SECONDS.format(seconds=clock), "clock")]
+        return _fragments(page)
+
+    def _clock(self) -> float | None:
+        stage = self.session.stage
+        if isinstance(stage, Timer) and stage.seconds is None and stage.began is not None:
+            return stage.elapsed(self.session)
+        return None
+
+    def _foot(self) -> StyleAndTextTuples:
+        return _fragments(self._foot_lines(self._size[0]))
+
+    def _hint(self) -> StyleAndTextTuples:
+        """Under the prompt: what may be typed, how it is read, or why it can't be."""
+        text = self.buffer.text.strip()
+        asked = self.shown.wanted
+        if not text or asked.expects not in ("quantity", "date"):
+            return [("class:hint", draw.wanted(self.shown))]
+        problem = self.session.check(text)
+        return [("class:error", problem)] if problem else [("class:hint", self._read_as(text))]
+
+    def _read_as(self, text: str) -> str:
+        name = self.session.stage.asks(self.session)
+        try:
+            value = self.session.read(name, text) if name else None
+        except AnswerError:
+            return ""
+        return words.READ_AS.format(value=shown(self.session.book.observations[name], value)
+                                    ) if name else ""
+
+    # What is read.
+
+    def say(self, line: str) -> None:
+        """Hand a line to the session and show what comes of it."""
+        self.session.take(line)
+        self._changed()
+
+    def _changed(self) -> None:
+        if self.session.ended:
+            self.app.exit()
+            return
+        self.shown, self.page = self.session.screen(), 0
+        self._begin()
+
+    def _begin(self) -> None:
+        start = self.shown.wanted.start if self.shown.kind != "save" else ""
+        self.buffer.set_document(Document(start, len(start)), bypass_readonly=True)
+
+    def _enter(self, event: KeyPressEvent) -> None:
+        text = self.buffer.text
+        if not text.strip() and self.page < len(self._pages()) - 1:
+            self.page += 1
+        else:
+            self.buffer.reset()
+            self.say(text)
+            self._tick()
+
+    def _tick(self) -> None:
+        if self._clock() is not None:
+            self.app.create_background_task(self._ticking())
+
+    async def _ticking(self) -> None:
+        while self._clock() is not None:
+            self.app.invalidate()
+            await asyncio.sleep(TICK_SECONDS)
+
+    def _warm(self) -> None:
+        """Make the engine ready while the person reads the first screen."""
+        async def warm() -> None:
+            await asyncio.sleep(WARM_SECONDS)
+            _ = self.session.system.reasoner, self.session.system.asker
+
+        self.app.create_background_task(warm())
+
+    def _keys(self) -> KeyBindings:
+        keys = KeyBindings()
+        empty = Condition(lambda: not self.buffer.text)
+        keys.add("enter")(self._enter)
+        keys.add("c-c")(lambda event: self._interrupt())
+        keys.add("<sigint>")(lambda event: self._interrupt())
+        keys.add("c-d", filter=empty)(lambda event: self._interrupt())
+        keys.add("escape", eager=True)(lambda event: self._escape())
+        keys.add("?", filter=empty)(lambda event: self.say("?"))
+        keys.add("pagedown")(lambda event: self._turn(1))
+        keys.add("pageup")(lambda event: self._turn(-1))
+        at_clock = Condition(lambda: isinstance(self.session.stage, Timer))
+        keys.add(" ", filter=empty & at_clock)(self._enter)
+        timed = Condition(lambda: self.shown.kind == "question" and self.shown.wanted.unit == "s")
+        keys.add("t", filter=empty & timed)(lambda event: self.say("timer"))
+        at_once = Condition(self._one_key)
+        for digit in "123456789":
+            keys.add(digit, filter=empty & at_once)(_digit(self, digit))
+        return keys
+
+    def _one_key(self) -> bool:
+        """Does one digit say it all?"""
+        return self.shown.wanted.expects == "one" and len(self.shown.choices) <= 9
+
+    def _interrupt(self) -> None:
+        self.session.interrupt()
+        self._changed()
+
+    def _escape(self) -> None:
+        """Drop what was typed; else leave what lies over the case."""
+        if self.buffer.text:
+            self.buffer.reset()
+        elif self.session.over:
+            self.say("back")
+
+    def _turn(self, by: int) -> None:
+        self.page = max(0, min(self.page + by, len(self._pages()) - 1))
+
+
+def _digit(terminal: Terminal, digit: str) -> Any:
+    return lambda event: terminal.say(digit)
+
+
+def _fragments(found: list[Line]) -> StyleAndTextTuples:
+    parts: StyleAndTextTuples = []
+    for i, line in enumerate(found):
+        parts.append((f"class:{line.style}" if line.style else "", line.text))
+        if i < len(found) - 1:
+            parts.append(("", "\n"))
+    return parts
+
+
+class _Offers(Completer):
+    """Completes complaints from the book, and choices and commands by their first letters."""
+
+    def __init__(self, terminal: Terminal) -> None:
+        self.terminal = terminal
+
+    def get_completions(self, document: Document, complete_event: CompleteEvent
+                        ) -> Iterator[Completion]:
+        """What the text so far may become, each with a word of help beside it."""
+        said = document.text_before_cursor
+        if not said.strip():
+            return
+        for text, more in self._offers(said):
+            yield Completion(text, -len(said), display_meta=more)
+
+    def _offers(self, said: str) -> Iterator[tuple[str, str]]:
+        session, screen = self.terminal.session, self.terminal.shown
+        yield from ((o.text, o.more) for o in session.offers(said))
+        low = said.lower()
+        for i, choice in enumerate(screen.choices, 1):
+            text = draw.choice(screen, choice)
+            if text.lower().startswith(low) or choice.id.startswith(low):
+                yield (text if choice.text else choice.id), choice.more or f"{i}"
+        if screen.kind not in ("complaint", "understood", "save"):
+            yield from ((w, h) for w, h in words.HELP.items() if w.startswith(low) and w != said)

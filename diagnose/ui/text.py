@@ -1,0 +1,103 @@
+"""Plain text, 78 columns wide: a case's report as a page, and a screen as lines to be read on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from diagnose.consult.screens import Screen
+from diagnose.reason.say import percent, sure
+from diagnose.ui import draw, words
+from diagnose.ui.layout import Part, plain
+
+WIDTH = 78
+
+
+def linear(screen: Screen, width: int = WIDTH) -> str:
+    """A screen in full, to be read from top to bottom; notes first, in the order of events."""
+    drawn = draw.draw(screen)
+    blocks = [draw.notes(screen), drawn.body, [*drawn.foot, asked(screen)]]
+    return "\n\n".join(plain(block, width) for block in blocks if block)
+
+
+def again(screen: Screen, width: int = WIDTH) -> str:
+    """What is said where the screen itself has not changed: the notes, and what is wanted."""
+    return plain([*draw.notes(screen), asked(screen)], width)
+
+
+def asked(screen: Screen) -> Part:
+    """What may be typed here."""
+    if screen.kind == "explain":
+        return Part(draw.keys(screen), "hint")
+    return Part(f"{draw.wanted(screen)}. {draw.keys(screen)}", "hint")
+
+
+def page(data: dict[str, Any], broken: Iterable[str]) -> str:
+    """A case's report (see `consult.report`) as a page of text."""
+    return plain([*_broken(broken), *_given(data), *_causes(data), *_cautions(data),
+                  *_next(data), *_house(data)], WIDTH)
+
+
+def _section(title: str, texts: Iterable[str]) -> Iterator[Part]:
+    found = list(texts)
+    if found:
+        yield Part(title, "title", gap=True)
+        yield from (Part(text, lead="- ") for text in found)
+
+
+def _broken(broken: Iterable[str]) -> Iterator[Part]:
+    return _section(words.PAGE_BROKEN, broken)
+
+
+def _given(data: dict[str, Any]) -> Iterator[Part]:
+    yield from _section(words.PAGE_COMPLAINT, [data["complaint"]] if data["complaint"] else [])
+    yield from _section(words.PAGE_SYMPTOMS, (s["name"] for s in data["symptoms"]))
+    yield from _section(words.PAGE_ANSWERS, (f"{a['id'].replace('_', ' ')}: {a['text']}"
+                                             for a in data["answers"]))
+    yield from _section(words.PAGE_FINDINGS, (f["text"] for f in data["findings"]))
+
+
+def _causes(data: dict[str, Any]) -> Iterator[Part]:
+    yield Part(words.PAGE_CAUSES, "title", gap=True)
+    for i, one in enumerate(data["causes"], 1):
+        chance = one["probability"]
+        yield Part(f"{one['name']}: {percent(chance)}, {sure(chance)}", lead=f"{i}. ")
+        yield from (Part(reason, lead="   - ") for reason in one["why"])
+    for title, key in ((words.MORE_COMPETITORS, "competitors"),
+                       (words.MORE_COMPANIONS, "companions")):
+        yield from _section(title, (c["name"] for c in data.get(key, ())))
+
+
+def _cautions(data: dict[str, Any]) -> Iterator[Part]:
+    """Above what comes next, so that a caution is read before the step it belongs to."""
+    if data["cautions"]:
+        yield Part(words.PAGE_CAUTIONS, "title", gap=True)
+        yield from (Part(p.text, p.style) for p in draw.cautions(data["cautions"]))
+
+
+def _next(data: dict[str, Any]) -> Iterator[Part]:
+    after = data["next"]
+    yield Part(words.PAGE_NEXT[after["kind"]], "title", gap=True)
+    match after["kind"]:
+        case "question":
+            yield Part(after["text"])
+            yield from (Part(a["text"], lead="- ") for a in after.get("answers", ()))
+        case "remedy":
+            yield Part(words.DO_NOW.format(name=after["name"]).split(": ", 1)[1])
+            yield from draw.steps(after)
+            yield Part(words.SHOULD.format(text=after["should"]))
+            if after["after"]:
+                yield Part(words.IF_NOT.format(name=after["after"][0]["name"]))
+        case "stop":
+            yield Part(after["text"])
+            if after.get("go_on"):
+                yield Part(words.HAZARD_GO_ON.format(text=after["go_on"]))
+            if after.get("name"):
+                yield Part(words.HANDOVER_WHAT.format(name=after["name"]))
+        case _:
+            yield Part(words.NOT_IN_BOOK_MORE if after["reason"] == "not_in_book"
+                       else words.CHOICES["remedy", "solved"])
+
+
+def _house(data: dict[str, Any]) -> Iterator[Part]:
+    return _section(words.PAGE_HOUSE, (words.HOUSE_RULE.format(**r) for r in data["house"]))

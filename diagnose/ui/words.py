@@ -1,0 +1,289 @@
+"""Every word of the program's own that a person sees in a consult, in one place."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+PROMPT = "> "
+
+COMPLAINT = {
+    "first": "What is wrong? Say it in your own words.",
+    "again": "Say it in other words, or say what else you noticed.",
+    "new": "What is new? Say it in your own words.",
+}
+COMPLAINT_HELP = {
+    "first": "For example: the shot gushes out in 15 seconds and tastes sour.",
+    "again": "",
+    "new": "What came up since you tried it.",
+}
+COMPLAINT_LIST = "Or say \"list\" to choose from everything this book knows."
+
+UNDERSTOOD = "I understood:"
+UNDERSTOOD_IS_IT = "Is that it?"
+UNDERSTOOD_ALSO = "Also read from your words:"
+UNDERSTOOD_NONE = "I could not place that. Is it one of these?"
+UNDERSTOOD_SEVERAL = "For more than one, give the numbers, as in: 1 3"
+READ_VALUE = "{ask} {text}"
+
+BROWSE = "What is it about?"
+BROWSE_AREA = "Which of these is it?"
+BROWSE_KNOWN = "Your answers so far. A number changes one; Enter goes back."
+NOT_ANSWERED = "put aside"
+
+RESUME = "Go on with the case you left?"
+RESUME_WHAT = "\"{complaint}\", {answers}, last touched {at}."
+RESUME_NO_WORDS = "A case without words, {answers}, last touched {at}."
+
+RECHECK = "Something does not fit. Please look again: which of these is wrong?"
+YOU_SAID = "you said: {given}"
+GIVEN_BEFORE = "Your answer so far: {given}"
+
+PROBABLY = "{Sure} ({percent}): {cause}."
+WORTH_FIRST = "Worth trying first, quick as it is, for: {cause} ({percent})."
+RIVALS = "It could also be: {rivals}."
+DO_NOW = "Do this now: {name}."
+COSTS = "It takes about {minutes}{shots}{money}; chance that it cures: {chance}."
+SHOTS = {0: "", 1: " and one shot"}
+SHOTS_MANY = " and {shots} shots"
+MONEY = {"none": "", "small": ", and a little money", "moderate": ", and some money",
+         "large": ", and a good deal of money"}
+WHO = {"anyone": "", "careful owner": "For a careful owner; the maker's instructions come first.",
+       "technician": "For a technician; the maker's instructions come first."}
+BEFORE = "Before you start: {text}"
+TOOLS = "You need: {text}"
+STOP_WHEN = "Stop if: {text}"
+SHOULD = "What should change: {text}"
+UNDO = "To undo it: {text}"
+IF_NOT = "If it does not help, next: {name}."
+IF_NOT_LAST = "If it does not help, nothing else in this book is likely to."
+STEPS_LEFT_OUT = {1: "One more step; say \"more\" to see all.",
+                  2: "{count} more steps; say \"more\" to see all."}
+DID_IT_WORK = "Did it work?"
+HOW_DID_IT_GO = "How did it go with: {remedy}?"
+FIRST_TROUBLE = "And the trouble you came with, after: {remedy}?"
+NEW_TROUBLE = "New: {names}."
+
+HAZARD = "Stop. Do not go on."
+HAZARD_CAN = "What can happen: {text}"
+HAZARD_AVOID = "What to do: {text}"
+HAZARD_GO_ON = "Before this goes on, this must be true: {text}"
+HAZARD_END = "This consult ends here. Hand it to a technician or the maker's service."
+HANDOVER = "Stop: this is work for a technician or the maker's service."
+HANDOVER_WHAT = "What they would do: {name}."
+
+SOLVED = "Solved: {fix}."
+SOLVED_MORE = "Write down what you changed; it will save you the search next time."
+USED_UP = "{Sure} ({percent}): {cause}. But every fix this book has for it has been tried."
+NOT_IN_BOOK = "This book does not hold your trouble, or not with these answers."
+NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and a guess would cost you time. "
+                    "A technician who sees the machine is the next step.")
+RULED_OUT = "What your answers speak against:"
+
+TIMER = {
+    "ready": "Press Enter when you start. Press Enter again when it ends.",
+    "running": "Running. Press Enter to stop.",
+    "taken": "Stopped. Enter takes this time; or type another.",
+}
+SECONDS = "{seconds:.1f} s"
+
+LEAVE = {"leave": "Leave now? Your answers are kept, and you can go on later.",
+         "leave_unkept": "Leave now? Your answers are NOT being kept: {why}.",
+         "restart": "Begin again? This takes back everything you said."}
+SAVE = "Write a summary to which file? Enter takes the name shown."
+
+CHOICES: Mapping[tuple[str, str], str] = {
+    ("resume", "yes"): "yes, go on with it",
+    ("resume", "no"): "no, start a new one",
+    ("understood", "yes"): "yes, that is it",
+    ("understood", "none"): "none of these: I'll say it in other words",
+    ("understood", "list"): "show me the whole list",
+    ("recheck", "stand"): "all are right, go on",
+    ("remedy", "solved"): "solved",
+    ("remedy", "better"): "better",
+    ("remedy", "same"): "same",
+    ("remedy", "worse"): "worse",
+    ("remedy", "new"): "new: something else came up",
+    ("also", "solved"): "solved, it is gone",
+    ("also", "better"): "better",
+    ("also", "same"): "same as before",
+    ("also", "worse"): "worse",
+    ("stop", "leave"): "leave; my answers are kept",
+    ("stop", "summary"): "write a summary for the technician",
+    ("stop", "been_done"): "it has been done: say how it went",
+    ("stop", "cleared"): "all of that is true, go on",
+    ("done", "finish"): "finish",
+    ("done", "summary"): "write a summary to a file",
+    ("done", "other_words"): "say it in other words",
+    ("leave", "yes"): "yes",
+    ("leave", "no"): "no, go on here",
+}
+
+NOTES = {
+    "book_changed": "The book has changed since: {count} of your answers no longer fit and will be "
+                    "asked again if they matter.",
+    "resumed": "Going on where you left. (Case {id}.)",
+    "put_by": "Put by. To come back to it: diagnose consult --resume {id}",
+    "cut": "That was long; only the first {most} characters were read.",
+    "refused": "{text}",
+    "nothing_yet": "There is nothing to tell yet.",
+    "nothing_to_take_back": "There is nothing to take back.",
+    "taken_back": "Taken back: {what}",
+    "not_asked": "That is an answer to a question, and none is asked here.",
+    "no_skip": "This can't be skipped.",
+    "fix_aside": "Put aside for now: {fix}.",
+    "last_fix": "There is no other fix to offer; all of them are back on the list.",
+    "no_timer": "There is no time to take here.",
+    "restarted": "Everything was taken back. From the beginning, then.",
+    "empty": "Nothing was typed. Give the number of your choice.",
+    "empty_question": "Nothing was typed. If you can't tell, say d (don't know).",
+    "no_choice": "\"{said}\" is none of the choices; give a number from 1 to {most}.",
+    "say_something": "Nothing was typed. A few words will do, such as: the foam is dry.",
+    "was_solved": "Good.",
+    "was_better": "Better, but not gone: the search goes on from here.",
+    "was_same": "No change: that speaks against the cause it was for.",
+    "was_worse": "Worse: undo what you changed if you can.",
+    "file_there": "{file} is there already and stays as it is; give another name.",
+    "file_failed": "{file} could not be written: {why}; give another name.",
+    "written": "Written: {file}",
+    "store_unreadable": "Earlier cases could not be read: {why}.",
+    "not_text": "That was no text; write it again in plain letters.",
+}
+"""What the consult says in passing, by the code of the note."""
+
+BROKEN = "House file left out until it is mended: {problem}"
+HOUSE = "House rules had a part in this: {rules}."
+HOUSE_RULE = "{id} ({place})"
+HOUSE_MORE = " and {count} more"
+UNKEPT = "Warning: your answers are not being kept: {why}."
+
+KNOWN = {0: "Nothing known yet.", 1: "Known: 1 answer.", 2: "Known: {count} answers."}
+LEADING = "Leading: {cause} ({percent}, {sure})."
+LEFT = {0: "No more questions likely.", 1: "About 1 question left.",
+        2: "About {count} questions left.", 3: "Some questions left."}
+NOTHING_LEADS = "Nothing leads yet."
+
+WANTED = {
+    "words": "In your own words",
+    "one": "Number or first letters",
+    "several": "Number or numbers",
+    "quantity": "Number, as in {example}",
+    "date": "Date, as in {example}",
+    "enter": "Enter goes on",
+    "save": "File name",
+}
+RANGE = "from {low} to {high}"
+READ_AS = "read as {value}"
+PAGE = "Page {page} of {pages}: Enter shows the rest."
+LAST_PAGE = "Page {page} of {pages}: the last."
+KEYS = {
+    "question": "? help  why  back  d don't know  skip  more  save",
+    "timed": "? help  t timer  why  back  d don't know  skip  save",
+    "remedy": "? help  why  more  back  skip  save",
+    "explain": "Enter goes back; or answer at once",
+    "complaint": "? help  list  save",
+    "timer": "Enter starts and stops  back  save",
+    "other": "? help  back  save",
+}
+HOW = "How: {text}"
+
+HELP_TITLE = "What you can say at any time"
+HELP: Mapping[str, str] = {
+    "?": "this help",
+    "why": "why this is asked, or how the conclusion was reached",
+    "back": "take back the last thing you said",
+    "d": "don't know: you can't tell (also: don't know)",
+    "skip": "put this question or fix aside for now",
+    "what if ANSWER": "what that answer would do; nothing is changed",
+    "change mind": "which answers would put another cause first",
+    "more": "all causes, steps in full, where it comes from",
+    "known": "your answers so far, to change any of them",
+    "sources": "the reasons again, with file and line of each rule",
+    "timer": "time the shot here; the time becomes the answer (also: t)",
+    "save": "save and leave",
+    "restart": "begin again from nothing",
+}
+HELP_ANSWERS = "Answers: the number beside a choice, or its first letters. Numbers go with or " \
+               "without their unit: 19, 19s, 19 sec and 0:19 are the same."
+
+WHY_QUESTION = "Why this question: {ask}"
+WHY_NUMBER = "It is needed to work out the {number}."
+WHY_SAVES = "On average it saves about {minutes} of trying things out, its own effort taken off."
+WHY_BRANCH = "If {answers} ({percent} likely): first would be {cause}, {sure}."
+WHY_BRANCH_ANY = "Otherwise ({percent} likely): first would be {cause}, {sure}."
+WHY_SAME = "Whatever you answer, the same cause stays first; the answer tells how sure to be, " \
+           "and with that what to try first."
+WHY_HAZARD = "What raised this:"
+WHY_RECHECK = "These answers can't all hold:"
+WHY_CONCLUSION = "How this was concluded: {cause} ({percent})"
+WHY_NO_EVIDENCE = "No answer weighs on it yet; it rests on the complaint and on how common it is."
+MORE_CAUSES = "Causes considered"
+MORE_FINDINGS = "What follows from your answers"
+MORE_HOW = "How to find out"
+MORE_STEPS = "{name}, step by step"
+MORE_CONFIRM = "To make sure: {text}"
+MORE_SOURCE = "Source of the fix: {fix}. Source of the cause: {cause}."
+MORE_COMPETITORS = "Other causes that would explain the same"
+MORE_COMPANIONS = "Causes that would explain what is left"
+DOUBT = "What would change my mind? Now: {leading} ({percent})."
+DOUBT_TURN = "{changes}: then {cause} would come first ({percent})."
+DOUBT_CHANGE = "{ask} {text}"
+DOUBT_INSTEAD = "{ask} {text} instead of {given}"
+DOUBT_NONE = "No one or two answers would put another cause first."
+WHAT_IF = "If the answer were: {said}"
+WHAT_IF_BEFORE = "Now: {causes}."
+WHAT_IF_AFTER = "Then: {causes}."
+WHAT_IF_NEXT = {
+    "question": "Next I would ask: {text}", "remedy": "Next I would suggest: {text}.",
+    "hazard": "I would stop: {text}", "handover": "I would hand over to a technician: {text}.",
+    "recheck": "I would ask you to look again: {text}", "done": "That would be the end."}
+WHAT_IF_NOTHING = "Your case has not been changed."
+CAUSE_PERCENT = "{name} ({percent})"
+
+GOODBYE_KEPT = "Your answers are kept. To go on: diagnose consult --resume {id}"
+GOODBYE_NOTHING = "Nothing was said, so nothing is kept."
+GOODBYE_UNKEPT = "Your answers could not be kept: {why}."
+GOODBYE_END = "That is the end of this consult."
+
+LISTED = "{id}  {at}  {state}, {answers} answers: {complaint}"
+CLOSED = {"": "open", "put_by": "put by", "solved": "solved", "not_in_book": "not in the book",
+          "left": "left"}
+NO_WORDS = "without words"
+NO_CASES = "No cases on file."
+
+PAGE_COMPLAINT = "Complaint"
+PAGE_SYMPTOMS = "Taken as"
+PAGE_ANSWERS = "Answers"
+PAGE_FINDINGS = "What follows from the answers"
+PAGE_CAUSES = "Causes, most likely first"
+PAGE_CAUTIONS = "Cautions"
+PAGE_HOUSE = "House rules that had a part in this"
+PAGE_BROKEN = "House files left out until they are mended"
+PAGE_NEXT = {"question": "Next question", "remedy": "Do this now", "stop": "Stop",
+             "done": "The end"}
+
+
+def plural(table: Mapping[int, str], count: int) -> str:
+    """The words for a count: its own, else those of the largest number in the table."""
+    return table.get(count, table[max(table)]).format(count=count)
+
+
+def minutes(count: float) -> str:
+    """Minutes as people say them."""
+    if count < 0.75:
+        return "less than a minute"
+    if count < 1.5:
+        return "1 minute"
+    if count < 90:
+        return f"{count:.0f} minutes"
+    if count < 60 * 36:
+        return f"{count / 60:.0f} hours"
+    return f"{count / 1440:.0f} days"
+
+
+def goodbye(kept_id: str, anything: bool, unkept: str, ended: str) -> str:
+    """The last line: whether and how the case can be gone on with."""
+    if ended not in ("left", ""):
+        return GOODBYE_END
+    if not anything:
+        return GOODBYE_NOTHING
+    return GOODBYE_UNKEPT.format(why=unkept) if unkept else GOODBYE_KEPT.format(id=kept_id)
