@@ -265,7 +265,7 @@ class Case:
 
     def _fix(self) -> Step:
         options = self.options
-        if not options or options[0].chance < HOPELESS:
+        if max((o.chance for o in options), default=0.0) < HOPELESS:
             return Done("not_in_book")
         first = options[0]
         if first.who in self.refused:

@@ -22,6 +22,10 @@ CALL_MINUTES = 120.0
 """Arranging a technician, on top of the work itself."""
 CHECK_MINUTES = 4.0
 """Whatever is tried has to be set up and then checked; no try is free."""
+ATTENDED_MINUTES = 30.0
+WAITING_SHARE = 0.02
+"""What a remedy takes beyond half an hour is mostly waiting, which costs little of a person:
+four days' rest for beans count about as much as two hours' work."""
 SHOT_MINUTES = 3.0
 """A trial shot: grinding, tamping, pulling, cleaning, and the beans."""
 WORTH_TRYING = 0.03
@@ -45,7 +49,9 @@ class Option:
 def minutes(remedy: Remedy) -> float:
     """What trying a remedy costs, money and a technician's call counted as minutes."""
     call = CALL_MINUTES if remedy.who == "technician" else 0.0
-    return remedy.minutes + CHECK_MINUTES + SHOT_MINUTES * remedy.shots + weights.MONEY[remedy.money] + call
+    attended = min(remedy.minutes, ATTENDED_MINUTES)
+    waiting = WAITING_SHARE * (remedy.minutes - attended)
+    return attended + waiting + CHECK_MINUTES + SHOT_MINUTES * remedy.shots + weights.MONEY[remedy.money] + call
 
 
 class Planner:
