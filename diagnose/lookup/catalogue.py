@@ -41,7 +41,7 @@ class Item(msgspec.Struct, frozen=True, array_like=True):
     name: str
     phrases: tuple[str, ...]
     tokens: tuple[tuple[tuple[str, bool], ...], ...]
-    """The words of each phrase: stem, negated."""
+    """The words of each phrase, each once."""
     causes: tuple[tuple[str, str], ...] = ()
     """Id and name, the likeliest first."""
 
@@ -74,7 +74,7 @@ def _sentences(text: str) -> list[str]:
 def _item(kind: str, name: str, said: str, phrases: Iterable[str], lex: Lexicon,
           causes: tuple[tuple[str, str], ...] = ()) -> Item:
     unique = tuple(dict.fromkeys(phrases))
-    return Item(kind, name, said, unique, tuple(tokens(p, lex) for p in unique), causes)
+    return Item(kind, name, said, unique, tuple(tuple(dict.fromkeys(tokens(p, lex))) for p in unique), causes)
 
 
 def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:

@@ -60,16 +60,12 @@ def _lexicon(book: Any, lex: Lexicon) -> Phrases:
 
 
 def _own(book: Any, lex: Lexicon) -> Phrases:
-    """The book's words for answers about the equipment that mean one answer only."""
+    """The book's words for answers that the lexicon lets speak and that mean one answer only."""
     meaning: dict[tuple[Token, ...], set[tuple[str, str]]] = defaultdict(set)
     for name, stated in book.observations.items():
         for answer, said in stated.answers.items():
             for phrase in (said.says, *said.lay):
                 meaning[_tokens(phrase, lex)].add((name, answer))
     return {tokens: next(iter(where)) for tokens, where in meaning.items()
-            if len(where) == 1 and _speaks(book, tokens, next(iter(where))[0], lex)}
-
-
-def _speaks(book: Any, tokens: tuple[Token, ...], name: str, lex: Lexicon) -> bool:
-    heavy = [t for t in tokens if t[0] not in lex.light_stems and t[0] != "not"]
-    return book.observations[name].equipment == "yes" and len(heavy) >= ENOUGH_WORDS
+            if len(where) == 1 and next(iter(where))[0] in lex.own_words
+            and sum(t[0] not in lex.light_stems for t in tokens) >= ENOUGH_WORDS}

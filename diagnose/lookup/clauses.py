@@ -12,13 +12,21 @@ from diagnose.lookup.words import plain
 
 _SENTENCE = re.compile(r"(?<=[.!?;])\s+|\n+|(?<=[a-z])\.(?=[A-Z])")
 _CLAUSE = re.compile(
-    r",|:|\(|\)|\s-\s|\b(?:but|however|though|although|while|whereas|because|yet|except that|"
-    r"and (?=(?:the|my|it|i|now|then|also|there|no|when|water|milk|coffee|foam)\b)|"
-    r"since (?=(?:i|we|the|my|it)\b)|so(?= (?:i|that|it)\b))", re.IGNORECASE)
+    r",|:|\(|\)|\s-\s|\b(?:but|however|though|although|while|whereas|because|yet|except that|and|"
+    r"as soon as|when|whenever|if|after|which|then|since (?=(?:i|we|the|my|it)\b)|"
+    r"so(?= (?:i|that|it)\b))\b", re.IGNORECASE)
 _STILL_WRONG = re.compile(
-    r"\b(?:not|n't|never|no longer|isnt|doesnt|dont|too|used to|was|were|until|before|then|at first|"
-    r"first|start\w*|begin\w*|look\w* (?:fine|good|normal) but|would|should|could|cannot|to (?:be|get))\b"
-    r"|n't\b")
+    r"\b(?:not|never|no longer|isnt|doesnt|dont|too|used to|was|were|until|before|then|at first|first|"
+    r"start\w*|begin\w*|look\w* (?:fine|good|normal) but|would|should|could|cannot|to (?:be|get)|"
+    r"stopped|only|want\w*|need\w*|wish|how|hardly)\b|n't\b")
+_NOT_IT = re.compile(
+    r"\b(?:nothing (?:is )?wrong with|no (?:problems?|issues?|trouble|complaints?) (?:with|at)|"
+    r"(?:not|n't|isnt) (?:an? |the )?(?:\w+ ){0,2}(?:problem|issue|trouble|fault)|"
+    r"(?:not|n't) (?:\w+ ){0,2}too (?:\w+ ){1,2}any ?more|no longer too|never (?:had|been) (?:a |any )?(?:problem|trouble|issue)s?)\b")
+_ENOUGH = re.compile(r"\b(?:hot|strong|fine|coarse|much|warm|big|good|long|well|high|clean|fresh|fast) enough\b")
+_PAST = re.compile(
+    r"\b(?:used to|before|previously|formerly|last (?:week|month|year)|until (?:now|lately|recently|last)|"
+    r"with (?:the|my) (?:old|last|previous)|in the past|once was)\b")
 LONGEST_CLAUSE = 60
 """Words of a clause that are read; nobody states one complaint in more."""
 
@@ -31,6 +39,8 @@ class Clause:
     tokens: tuple[cat.Token, ...]
     denied: bool
     """Says that something is as it should be."""
+    past: bool
+    """Says how it was, not how it is."""
 
 
 def sentences(text: str, lex: Lexicon) -> Iterable[list[Clause]]:
@@ -43,7 +53,8 @@ def sentences(text: str, lex: Lexicon) -> Iterable[list[Clause]]:
                 short = " ".join(part.split()[:LONGEST_CLAUSE])
                 tokens = cat.tokens(short, lex)
                 if tokens:
-                    found.append(Clause(short, tokens, _denied(short, fine)))
+                    found.append(Clause(short, tokens, _denied(short, fine),
+                                        bool(_PAST.search(plain(short)))))
         if found:
             yield found
 
@@ -55,5 +66,7 @@ def _fine(lex: Lexicon) -> re.Pattern[str]:
 
 def _denied(text: str, fine: re.Pattern[str]) -> bool:
     said = plain(text)
-    found = fine.search(said)
+    if _NOT_IT.search(said):
+        return True
+    found = _ENOUGH.search(said) or fine.search(said)
     return bool(found) and not _STILL_WRONG.search(said.replace(found.group(), " ") if found else said)

@@ -7,12 +7,14 @@ costs a question.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 from weakref import WeakKeyDictionary
 
 from diagnose.consult import answers
 from diagnose.lookup import choices, numbers
+from diagnose.lookup.catalogue import Token
 from diagnose.lookup.clauses import LONGEST_CLAUSE, Clause, sentences
 from diagnose.lookup.language import ENGLISH, UNREADABLE, language
 from diagnose.lookup.search import Hit, Index
@@ -24,15 +26,25 @@ MOST = 3
 """Symptoms claimed at most."""
 SURE = 0.62
 """Score, with what the lead over the next symptom adds, from which a symptom is claimed."""
+ALONE = 0.75
+"""What a claim by a single word counts."""
+FLOOR = 0.56
+"""No claim below this score, whatever the lead."""
 LEAD = 0.8
 """How much of the lead (up to MOST_LEAD) is added."""
 MOST_LEAD = 0.15
 LEAST_LEAD = 0.04
 """A smaller lead leaves it in doubt, unless the score is HIGH."""
+CLEAR = 0.1
+"""Lead that a claim needs which rests on one word."""
 HIGH = 0.85
+SECOND = 0.66
+"""Score that a further symptom needs by itself: chance fits grow with the words there are."""
 DOUBTFUL = 0.4
 """Score from which a symptom is worth asking about."""
-RUN = 3
+FULLER = 0.05
+"""What each further word adds that bears on a symptom: of two readings the fuller stands."""
+RUN = 4
 """Clauses of a sentence that may state one symptom together."""
 
 _indexes: WeakKeyDictionary[Any, Index] = WeakKeyDictionary()
@@ -71,8 +83,24 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
         return Understood((), {}, notes=(*notes, _foreign(tongue)), language=tongue)
     claimed = _of_one_mind(book, _symptoms(index, said))
     values, more = _values(book, index, said, today)
+    values = _implied(book, claimed) | values
     return Understood(tuple(claimed), values, claimed, (*notes, *more),
                       maybe=_maybe(index, said, claimed))
+
+
+def _implied(book: Any, claimed: dict[str, float]) -> dict[str, str]:
+    """Answers that plainly stated symptoms give: where one answer alone makes the finding."""
+    found: dict[str, str] = {}
+    for symptom, score in claimed.items():
+        for finding, value in book.symptoms[symptom].finding.items():
+            when = book.findings[finding].values[value].when or {}
+            if score < ALONE or len(when) != 1:
+                continue
+            (name, answer), = when.items()
+            stated = book.observations.get(name)
+            if stated is not None and isinstance(answer, str) and answer in stated.answers:
+                found[name] = answer
+    return found
 
 
 def _readable(text: str) -> tuple[str, list[str]]:
@@ -99,7 +127,8 @@ def _symptoms(index: Index, text: str) -> dict[str, float]:
                 hit = _claim(index, clauses[start:end])
                 if hit is not None:
                     span = frozenset(range(number + start, number + end))
-                    found.append((hit.score - 0.04 * (end - start - 1), hit, span))
+                    size = len(_core(index, [t for c in clauses[start:end] for t in c.tokens]))
+                    found.append((hit.score + FULLER * min(size - 1, 4), hit, span))
         number += len(clauses)
     return _choose(found)
 
@@ -123,23 +152,48 @@ def _choose(found: list[tuple[float, Hit, frozenset[int]]]) -> dict[str, float]:
     for score, hit, span in sorted(found, key=lambda f: (-f[0], f[1].id)):
         if len(claimed) == MOST:
             break
-        if not taken & span:
+        if not taken & span and (not claimed or hit.score >= SECOND):
             taken |= span
-            claimed.setdefault(hit.id, round(score, 3))
+            claimed.setdefault(hit.id, hit.score)
     return claimed
 
 
 def _claim(index: Index, clauses: list[Clause]) -> Hit | None:
     """The symptom that these clauses together state, if they plainly state one."""
-    if all(c.denied for c in clauses):
+    if all(c.denied or c.past for c in clauses):
         return None
     tokens = [t for c in clauses for t in c.tokens]
+    core = _core(index, tokens)
+    if not core:
+        return None
     hits = sorted(index.score(tokens), key=lambda h: (-h.score, h.id))
-    if not hits:
+    if name := _alone(index, core):
+        return next((replace(h, score=max(h.score, ALONE)) for h in hits if h.id == name), None)
+    if not hits or hits[0].score < FLOOR:
         return None
     lead = hits[0].score - (hits[1].score if len(hits) > 1 else 0.0)
+    if lead >= LEAST_LEAD and index.shelf("symptoms").made_out(tokens) == hits[0].id:
+        return replace(hits[0], score=max(hits[0].score, ALONE))
+    if len(core) < 2:
+        return hits[0] if hits[0].score >= ALONE and lead >= CLEAR else None
     sure = hits[0].score + LEAD * min(lead, MOST_LEAD) >= SURE
     return hits[0] if sure and (lead >= LEAST_LEAD or hits[0].score >= HIGH) else None
+
+
+def _core(index: Index, tokens: Sequence[Token]) -> frozenset[Token]:
+    """The words that can make out a symptom: a plain "water" can't, "no water" can."""
+    light, idle = index.lexicon.light_stems, index.lexicon.idle_stems
+    return frozenset((stem, negated) for stem, negated in tokens
+                     if stem.isalpha() and stem not in (light if negated else idle) and stem != "not")
+
+
+def _alone(index: Index, core: frozenset[Token]) -> str:
+    """The symptom that a single word states; else ``."""
+    if len(core) != 1:
+        return ""
+    (stem, negated), = core
+    name = "" if negated else index.lexicon.alone_stems.get(stem, "")
+    return name if any(i.id == name for i in index.shelf("symptoms").items) else ""
 
 
 def _maybe(index: Index, text: str, claimed: dict[str, float]) -> tuple[str, ...]:

@@ -30,8 +30,16 @@ class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=Tru
     """Language to its commonest little words."""
     parts: tuple[str, ...] = ()
     """Words that say what a complaint is about."""
+    generic: tuple[str, ...] = ()
+    """Words found in most complaints."""
+    coffee: tuple[str, ...] = ()
+    """Words for the coffee itself."""
+    alone: dict[str, tuple[str, ...]] = {}
+    """Symptom to the single words that state it."""
     fine: tuple[str, ...] = ()
     """Words that say nothing is wrong with a thing."""
+    own_words: tuple[str, ...] = ()
+    """Observations whose answers may be read by the book's own words."""
     answers: dict[str, dict[str, tuple[str, ...]]] = {}
     """Observation to answer to the phrases that plainly give it."""
 
@@ -44,6 +52,26 @@ class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=Tru
     def part_stems(self) -> frozenset[str]:
         """The words for parts, endings off."""
         return frozenset(map(key, self.parts))
+
+    @cached_property
+    def idle_stems(self) -> frozenset[str]:
+        """Stems that don't make out a symptom: light and generic words, and the negation."""
+        return self.light_stems | frozenset(map(key, self.generic)) | {"not"}
+
+    def core(self, tokens: Iterable[tuple[str, bool]]) -> frozenset[tuple[str, bool]]:
+        """What makes out a phrase: its words that are neither light nor the coffee itself."""
+        dull = self.light_stems | self.coffee_stems | {"not"}
+        return frozenset(t for t in tokens if t[0] not in dull)
+
+    @cached_property
+    def coffee_stems(self) -> frozenset[str]:
+        """The words for the coffee itself, endings off."""
+        return frozenset(map(key, self.coffee))
+
+    @cached_property
+    def alone_stems(self) -> dict[str, str]:
+        """Stem to the symptom it states by itself."""
+        return {key(word): symptom for symptom, said in self.alone.items() for word in said}
 
     @cached_property
     def groups(self) -> dict[str, tuple[int, ...]]:
@@ -77,7 +105,7 @@ def read(path: Path) -> Lexicon:
         where, _, what = str(error).partition(" - at `$")
         parts = tuple(p.strip("[]`") for p in what.replace("[", ".").split(".") if p.strip("[]`"))
         raise KnowledgeError([*problems, Problem(tree.place(parts), f"{where}; a lexicon holds "
-                              "schema, light, synonyms, languages, parts, fine and answers")]) from None
+                              f"{', '.join(Lexicon.__struct_fields__)}")]) from None
     problems += (Problem(tree.place(place), text) for place, text in _faults(found))
     if problems:
         raise KnowledgeError(problems)
@@ -98,6 +126,18 @@ def _faults(found: Lexicon) -> Iterable[tuple[tuple[str, ...], str]]:
             elif entry in keys.values():
                 yield (*here, str(j)), f"{entry!r} stands in this group twice; keep one"
             keys[str(j)] = entry
+
+
+    yield from _english(found)
+
+
+def _english(found: Lexicon) -> Iterable[tuple[tuple[str, ...], str]]:
+    light = set(found.light)
+    for name, little in found.languages.items():
+        for i, word in enumerate(little):
+            if word in light:
+                yield ("languages", name, str(i)), (f"{word!r} is an English word too and tells "
+                                                    "nothing; leave it out")
 
 
 def shipped() -> Path:

@@ -36,7 +36,7 @@ SHARED = 0.35
 """What a word is worth to an entry that uses it rarely, against one that uses it most."""
 ORDER = 0.08
 """Share of the score for words that stand side by side in both."""
-UNKNOWN = 0.5
+UNKNOWN = 0.9
 """How much a word unknown to the book counts against a match, of a rare word's weight."""
 LEAST = 0.2
 """Hits below this are none."""
@@ -77,6 +77,17 @@ class _Shelf:
                 for group in groups:
                     self.members[group].append(entry)
         self._alike: dict[str, dict[str, float]] = {}
+        self._cores: dict[frozenset[Token], set[str]] | None = None
+
+    def made_out(self, tokens: Iterable[Token]) -> str:
+        """The one entry with a phrase of just these words, the light ones apart; else ``."""
+        if self._cores is None:
+            self._cores = defaultdict(set)
+            for i, _, words in self.phrases:
+                self._cores[self.lex.core(words)].add(self.items[i].id)
+        core = self.lex.core(tokens)
+        named = self._cores.get(core, set()) if core else set()
+        return next(iter(named)) if len(named) == 1 else ""
 
     def _weight(self, stem: str, entries: int) -> float:
         """How much a word tells: the fewer entries have it, the more."""

@@ -16,7 +16,7 @@ LONGEST_WORD = 40
 REACH = 4
 """How many words that carry meaning a negation reaches over."""
 NEGATORS = frozenset("not no never without nor cannot neither hardly barely scarcely lacks lacking".split())
-OPENERS = frozenset("but however though although yet except because since so then".split())
+OPENERS = frozenset("but however though although yet except because since so then if whether when".split())
 """Words that end the reach of a negation."""
 _CONTRACTIONS = {
     "won't": "will not", "can't": "can not", "cannot": "can not", "shan't": "shall not",
