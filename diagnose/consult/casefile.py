@@ -41,6 +41,8 @@ class CaseFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=
     """Remedies tried already, with what came of them."""
     today: str = ""
     expect: Expected | None = None
+    kind: str = ""
+    """single, two-fault, misleading, dont-know, wrong-answer, normal or hazard."""
     note: str = ""
     title: str = ""
 
