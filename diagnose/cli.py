@@ -8,10 +8,10 @@ import sys
 from collections.abc import Sequence
 
 from diagnose import __version__
-from diagnose.commands import book, case, consult
+from diagnose.commands import book, case, consult, lookup
 from diagnose.errors import UserError
 
-COMMANDS = (consult, case, book)
+COMMANDS = (consult, case, book, lookup)
 ABOUT = ("-h", "--help", "--version")
 
 

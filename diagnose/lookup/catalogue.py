@@ -44,6 +44,7 @@ class Item(msgspec.Struct, frozen=True, array_like=True):
     """The words of each phrase, each once."""
     causes: tuple[tuple[str, str], ...] = ()
     """Id and name, the likeliest first."""
+    area: str = ""
 
 
 class Catalogue(msgspec.Struct, frozen=True, array_like=True):
@@ -56,7 +57,7 @@ class Catalogue(msgspec.Struct, frozen=True, array_like=True):
 def build(book: Entries, lex: Lexicon) -> Catalogue:
     """The catalogue of a book."""
     likely = _likely(book.causes)
-    items = [_item("symptoms", n, s.name, (s.name, *s.lay), lex, likely.get(n, ()))
+    items = [_item("symptoms", n, s.name, (s.name, *s.lay), lex, likely.get(n, ()), s.area)
              for n, s in book.symptoms.items()]
     items += [_item("causes", n, c.name, (c.name, *_sentences(c.what)), lex)
               for n, c in book.causes.items()]
@@ -72,9 +73,9 @@ def _sentences(text: str) -> list[str]:
 
 
 def _item(kind: str, name: str, said: str, phrases: Iterable[str], lex: Lexicon,
-          causes: tuple[tuple[str, str], ...] = ()) -> Item:
+          causes: tuple[tuple[str, str], ...] = (), area: str = "") -> Item:
     unique = tuple(dict.fromkeys(phrases))
-    return Item(kind, name, said, unique, tuple(tuple(dict.fromkeys(tokens(p, lex))) for p in unique), causes)
+    return Item(kind, name, said, unique, tuple(tuple(dict.fromkeys(tokens(p, lex))) for p in unique), causes, area)
 
 
 def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:
@@ -140,5 +141,34 @@ def lexicon_of(folder: Path | None = None) -> Lexicon:
 
 
 def of_book(book: Any) -> Catalogue:
-    """The catalogue of a loaded book."""
-    return build(book, lexicon_of())
+    """The catalogue of a loaded book, kept by the content of what is searched."""
+    lex = lexicon_of()
+    parts = [getattr(book, kind) for kind in KINDS]
+    content = hashlib.sha256(key([shelf.shipped() / lexicon.FILE]).encode()
+                             + msgspec.msgpack.encode(parts)).hexdigest()[:32]
+    found = recall(content)
+    if found is None:
+        found = build(book, lex)
+        keep(content, found)
+    return found
+
+
+def of_files(houses: Sequence[str] | None) -> tuple[Catalogue, tuple[str, ...]]:
+    """The catalogue of the shipped book with house folders laid over it, and what was left out.
+
+    Kept by the content of the files, so that the book is loaded only where one has changed.
+    UserError as `diagnose.load.load` raises it.
+    """
+    folders = [Path(h) for h in houses] if houses else [shelf.house()]
+    files = [path for folder in (shelf.shipped(), *folders) for path in shelf.chapters(folder)]
+    name = key([*files, shelf.shipped() / lexicon.FILE])
+    kept = recall(name) if all(f.is_dir() for f in folders) or not houses else None
+    if kept is not None:
+        return kept, ()
+    from diagnose.load import load  # the whole book is wanted only here
+
+    loaded = load(houses)
+    found = of_book(loaded.book)
+    if not loaded.broken:
+        keep(name, found)
+    return found, tuple(map(str, loaded.broken))

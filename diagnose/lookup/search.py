@@ -138,7 +138,7 @@ class Index:
         if isinstance(book, Catalogue):
             self.catalogue = book
         else:
-            self.catalogue = cat.build(book, lex or cat.lexicon_of())
+            self.catalogue = cat.build(book, lex) if lex else cat.of_book(book)
         self.lexicon = self.catalogue.lexicon
         self._shelves: dict[str, _Shelf] = {}
 

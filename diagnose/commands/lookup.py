@@ -1,0 +1,89 @@
+"""`diagnose lookup WORDS...`: lay words to symptoms, causes, findings or remedies."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+from diagnose.errors import UserError
+
+if TYPE_CHECKING:
+    from diagnose.lookup.catalogue import Catalogue
+    from diagnose.lookup.search import Hit
+
+KINDS = ("symptoms", "causes", "findings", "remedies")
+LONGEST = 2_000
+MOST = 50
+
+
+def add(commands: argparse._SubParsersAction) -> None:
+    """State the command's arguments."""
+    top = commands.add_parser("lookup", help="find a symptom, cause, finding or remedy by lay words")
+    top.add_argument("words", nargs="*", metavar="WORDS", help="the trouble, in your own words")
+    top.add_argument("--kind", choices=KINDS, default="symptoms", help="what to search")
+    top.add_argument("--limit", type=int, default=5, metavar="N", help=f"how many, up to {MOST}")
+    top.add_argument("--list", action="store_true", help="everything of the kind, by area")
+    top.add_argument("--json", action="store_true", help="one JSON object")
+    top.add_argument("--house", action="append", metavar="DIR", help="house folder laid over")
+    top.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    text = " ".join(args.words).strip()
+    if not text and not args.list:
+        raise UserError('say what is wrong, as in `diagnose lookup "dry foam"`, or see everything '
+                        "with `diagnose lookup --list`")
+    if not 1 <= args.limit <= MOST:
+        raise UserError(f"--limit {args.limit} is not from 1 to {MOST}")
+    from diagnose.lookup.catalogue import of_files
+
+    catalogue, broken = of_files(args.house)
+    for problem in broken:
+        print(f"diagnose: left out: {problem}", file=sys.stderr)
+    if args.list:
+        return _list(catalogue, args)
+    from diagnose.lookup.search import Index
+
+    hits = Index(catalogue).search(text[:LONGEST], (args.kind,), args.limit)
+    print(json.dumps({"query": text, "kind": args.kind, "hits": list(map(_data, hits))}) if args.json
+          else _page(text, args.kind, hits))
+    return 0 if hits else 1
+
+
+def _data(hit: Hit) -> dict[str, Any]:
+    return {"kind": hit.kind, "id": hit.id, "name": hit.name, "score": round(hit.score, 3),
+            "matched": hit.matched, "causes": [{"id": i, "name": n} for i, n in hit.causes]}
+
+
+def _page(text: str, kind: str, hits: Iterable[Hit]) -> str:
+    lines = []
+    for number, hit in enumerate(hits, 1):
+        lines.append(f"{number}. {hit.name}  [{hit.id}]")
+        if hit.matched != hit.name:
+            lines.append(f"   as in: {hit.matched}")
+        if hit.causes:
+            lines.append("   often: " + "; ".join(name for _, name in hit.causes))
+    if lines:
+        return "\n".join(lines)
+    tail = "" if kind == "symptoms" else f" --kind {kind}"
+    shown = text if len(text) <= 60 else text[:57] + "..."
+    return (f"Nothing in the book fits \"{shown}\". Try other words, or see everything with "
+            f"`diagnose lookup --list{tail}`.")
+
+
+def _list(catalogue: Catalogue, args: argparse.Namespace) -> int:
+    items = [i for i in catalogue.items if i.kind == args.kind]
+    if args.json:
+        print(json.dumps({"kind": args.kind, "entries": [
+            {"id": i.id, "name": i.name, "area": i.area} for i in items]}))
+        return 0
+    area = ""
+    for item in sorted(items, key=lambda i: i.area):
+        if item.area != area:
+            area = item.area
+            print(f"{area}:")
+        print(f"  {item.name}  [{item.id}]")
+    return 0
