@@ -7,6 +7,7 @@ import json
 import os
 import signal
 import sys
+from collections.abc import Callable
 from types import FrameType
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +15,8 @@ from diagnose.errors import UserError
 
 if TYPE_CHECKING:
     from diagnose.consult.session import Session
-    from diagnose.consult.store import Store
+    from diagnose.consult.screens import Screen
+    from diagnose.consult.store import Kept, Store
     from diagnose.load import Loaded
 
 
@@ -53,14 +55,14 @@ def _run(args: argparse.Namespace) -> int:
     store = Store(shelf.data() / "cases")
     if args.list:
         return _list(store)
-    session = _session(args, store)
     _leave_in_order()
+    sessions: list[Session] = []
     try:
-        _front_end(args, session)
+        _front_end(args, *_beginning(args, store, sessions))
     finally:
         # What was said is on file by now; the last line says how to go on with it.
-        if not args.json:
-            print(_goodbye(session))
+        if sessions and not args.json:
+            print(_goodbye(sessions[0]))
     return 0
 
 
@@ -71,49 +73,71 @@ def _move_data(folder: str | None) -> None:
         os.environ[shelf.DATA] = folder
 
 
+def _beginning(args: argparse.Namespace, store: Store, sessions: list[Session]
+               ) -> tuple[Screen, Callable[[], Session]]:
+    """The first screen, known before the book is, and what opens the session behind it."""
+    from diagnose.consult import screens
+
+    notes: list[tuple[str, dict[str, str]]] = []
+    kept = _left(args, store, notes)
+    asks = kept is not None and args.resume is None
+    if asks and kept:
+        first = screens.resume(kept.id, kept.at, kept.complaint, kept.answers)
+    else:
+        first = screens.opening() if kept or args.resume else screens.complaint()
+
+    def opened() -> Session:
+        session = _session(args, store)
+        sessions.append(session)
+        if asks and kept:
+            session.offer_resume(kept)
+        elif kept or args.resume:
+            session.resume(args.resume or kept.id)  # type: ignore[union-attr]
+        for code, values in notes:
+            session.say(code, **values)
+        return session
+
+    return first, opened
+
+
+def _left(args: argparse.Namespace, store: Store, notes: list[tuple[str, dict[str, str]]]
+          ) -> Kept | None:
+    """The last unfinished case, where it is to be gone on with."""
+    if args.new or args.resume:
+        return None
+    try:
+        left = store.open_cases()
+    except OSError as error:
+        notes.append(("store_unreadable", {"why": f"{store.folder}: {error.strerror}"}))
+        return None
+    if args.resume is not None and not left:
+        raise UserError("no case is open; start one with `diagnose`")
+    return left[0] if left else None
+
+
 def _session(args: argparse.Namespace, store: Store) -> Session:
     from diagnose.consult.session import Session
     from diagnose.load import load
     from diagnose.reason.system import System
 
     loaded: Loaded = load(args.house)
-    session = Session(System(loaded.book), _Lookup(loaded.book), store,
-                      broken=[str(p) for p in loaded.broken])
-    _start(args, session, store)
-    return session
+    return Session(System(loaded.book), _Lookup(loaded.book), store,
+                   broken=[str(p) for p in loaded.broken])
 
 
-def _start(args: argparse.Namespace, session: Session, store: Store) -> None:
-    """A new case, a named one, or the last unfinished one on asking."""
-    if args.resume:
-        session.resume(args.resume)
-        return
-    try:
-        left = [] if args.new else store.open_cases()
-    except OSError as error:
-        session.say("store_unreadable", why=f"{store.folder}: {error.strerror}")
-        return
-    if args.resume is None and left:
-        session.offer_resume(left[0])
-    elif left:
-        session.resume(left[0].id)
-    elif args.resume is not None:
-        raise UserError("no case is open; start one with `diagnose`")
-
-
-def _front_end(args: argparse.Namespace, session: Session) -> None:
+def _front_end(args: argparse.Namespace, first: Screen, opened: Callable[[], Session]) -> None:
     if args.json:
         from diagnose.ui import jsonlines
 
-        jsonlines.run(session, sys.stdin, sys.stdout)
+        jsonlines.run(opened(), sys.stdin, sys.stdout)
     elif args.plain or not _terminal():
         from diagnose.ui import lines
 
-        lines.run(session, sys.stdin, sys.stdout)
+        lines.run(first, opened, sys.stdin, sys.stdout)
     else:
         from diagnose.ui.screen import Terminal
 
-        Terminal(session).run()
+        Terminal(first, opened).run()
 
 
 def _terminal() -> bool:

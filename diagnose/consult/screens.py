@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 import msgspec
 
-Kind = Literal["resume", "complaint", "understood", "browse", "question", "recheck", "remedy",
+Kind = Literal["opening", "resume", "complaint", "understood", "browse", "question", "recheck", "remedy",
                "also", "stop", "done", "timer", "leave", "save", "explain", "end"]
 Expects = Literal["words", "one", "several", "quantity", "date", "enter"]
 
@@ -70,6 +70,23 @@ class Screen(msgspec.Struct, frozen=True, omit_defaults=True):
     """House rules that touched what is shown."""
     unkept: str = ""
     """Why answers are not being kept; empty while they are."""
+
+
+def complaint(purpose: str = "first", start: str = "") -> Screen:
+    """The screen that asks for a complaint, known before any book is."""
+    return Screen("complaint", {"purpose": purpose}, wanted=Wanted("words", start=start),
+                  status=Status(0) if purpose == "first" else None)
+
+
+def opening() -> Screen:
+    """A case on file is being opened."""
+    return Screen("opening", wanted=Wanted("enter"), status=Status(0))
+
+
+def resume(id: str, at: str, complaint: str, answers: int) -> Screen:
+    """The screen that offers to go on with a case on file."""
+    data = {"id": id, "at": at, "complaint": complaint, "answers": answers}
+    return Screen("resume", data, (Choice("yes"), Choice("no")), Wanted("one"), Status(0))
 
 
 class Offer(msgspec.Struct, frozen=True):

@@ -60,7 +60,7 @@ class Session:
 
     def begin(self, id: str = "", entries: Iterable[Entry] = ()) -> None:
         """Start a case afresh, or go on with one on file."""
-        self._release()
+        self.close()
         self.id = id or self._new_id()
         self.keeper: Keeper | None = self.store.journal(self.id) if self.store else None
         self.guarded = Guarded(self.keeper) if self.keeper else None
@@ -110,7 +110,8 @@ class Session:
         except OSError:
             return Store(Path()).new_id()
 
-    def _release(self) -> None:
+    def close(self) -> None:
+        """Let go of the case's file; what was given stays on it."""
         if getattr(self, "keeper", None):
             self.keeper.release()  # type: ignore[union-attr]
 
@@ -167,6 +168,21 @@ class Session:
         """Why a line can't be the answer; empty where it can, or where it is none."""
         return "" if commands.read(line) else self.stage.check(self, line)
 
+    def read_as(self, line: str) -> str:
+        """How an answer being typed is read; empty where it can't be, or where none is asked."""
+        name = self.stage.asks(self)
+        try:
+            value = self.read(name, line) if name else None
+        except AnswerError:
+            return ""
+        return answers.shown(self.book.observations[name], value) if name else ""
+
+    @property
+    def elapsed(self) -> float | None:
+        """Seconds on a running clock; None where none runs."""
+        stage = self.stage
+        return stage.elapsed(self) if isinstance(stage, Timer) else None
+
     # What is said.
 
     def take(self, line: str) -> None:
@@ -204,7 +220,7 @@ class Session:
         if how != "left" and self.keeper and self.guarded:
             keeper = self.keeper
             self.guarded.tell(lambda: keeper.close(how))
-        self._release()
+        self.close()
 
     def answer(self, name: str, line: str) -> None:
         """Take an answer to an observation, or say why it can't be taken."""

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from diagnose.compute import units
-from diagnose.consult import handover, views
+from diagnose.consult import handover, screens, views
 from diagnose.consult.answers import AnswerError, shown
 from diagnose.consult.case import Ask, Done, Fix, Recheck, Stop
 from diagnose.consult.screens import Choice, Screen, Wanted
@@ -71,9 +71,8 @@ class Resume(Stage):
     kept: Kept
 
     def screen(self, s: Session) -> Screen:
-        data = {"id": self.kept.id, "at": self.kept.at, "complaint": self.kept.complaint,
-                "answers": self.kept.answers}
-        return Screen("resume", data, (Choice("yes"), Choice("no")), Wanted("one"))
+        kept = self.kept
+        return screens.resume(kept.id, kept.at, kept.complaint, kept.answers)
 
     def take(self, s: Session, line: str) -> None:
         match choose(s, line, (Choice("yes"), Choice("no"))):
@@ -95,8 +94,7 @@ class Complaint(Stage):
     done: Callable[[Session, str, tuple[str, ...], dict[str, str]], None] | None = None
 
     def screen(self, s: Session) -> Screen:
-        return Screen("complaint", {"purpose": self.purpose},
-                      wanted=Wanted("words", start=self.start))
+        return screens.complaint(self.purpose, self.start)
 
     def take(self, s: Session, line: str) -> None:
         if not line:
@@ -355,7 +353,7 @@ class Timer(Stage):
 
     def screen(self, s: Session) -> Screen:
         phase = "ready" if self.began is None else "running" if self.seconds is None else "taken"
-        start = units.show(self.seconds, "s") if self.seconds is not None else ""
+        start = units.show(self.seconds, "s", 1) if self.seconds is not None else ""
         return Screen("timer", {"phase": phase, "ask": s.book.observations[self.name].ask},
                       wanted=Wanted("enter" if phase != "taken" else "quantity", "s", start=start))
 

@@ -1,6 +1,6 @@
 """Where cases in progress are kept: one JSON-lines file each, appended to and synced.
 
-The first line names the case. Each further line is an entry, `{"undone": i}` where the
+The first line names the case. Each further line is an entry, `{"taken_back": i}` where the
 person took entry i back, or `{"closed": how}`. A line torn by a kill or a full disk is
 dropped when the file is next read; every line before it stands.
 """
@@ -145,7 +145,7 @@ class Keeper:
     def __call__(self, entries: list[Entry]) -> None:
         """Bring the file up to date with the entries."""
         lines: list[Any] = [
-            {"undone": i} for i, was in enumerate(self._opened()) if entries[i].undone and not was]
+            {"taken_back": i} for i, was in enumerate(self._opened()) if entries[i].undone and not was]
         lines += entries[len(self._undone):]
         self._append(lines)
         self._undone = [e.undone for e in entries]
@@ -234,7 +234,7 @@ def _line(line: bytes) -> Any:
 
 def _take(file: _File, said: Any) -> bool:
     match said:
-        case {"undone": int(i)} if 0 <= i < len(file.entries):
+        case {"taken_back": int(i)} if 0 <= i < len(file.entries):
             file.entries[i] = msgspec.structs.replace(file.entries[i], undone=True)
         case {"closed": str(how)}:
             file.closed = how

@@ -9,8 +9,11 @@ from diagnose.compute import units
 from diagnose.compute.catalogue import TEXT, said
 from diagnose.engine.rule import Fact
 from diagnose.kb.book import Book
+from diagnose.reason.chance import percent, sure
 from diagnose.reason.infer import Inference
 from diagnose.reason.rules import COMPLAINT
+
+__all__ = ["Words", "percent", "sure"]
 
 
 class Words:
@@ -58,21 +61,3 @@ class Words:
 
 def _short(ask: str) -> str:
     return ask.split(",")[0].split(":")[-1].strip().lower()
-
-
-SURE = ((0.9, "almost certainly"), (0.7, "very likely"), (0.5, "probably"), (0.3, "perhaps"),
-        (0.1, "possibly"), (0.0, "hardly"))
-
-
-def sure(probability: float) -> str:
-    """How sure in words; the number stands beside it wherever it is shown."""
-    return next(word for least, word in SURE if probability >= least)
-
-
-def percent(probability: float) -> str:
-    """A probability as a whole percentage; the ends are never rounded to certainty."""
-    if probability > 0.99:
-        return "over 99 %"
-    if 0 < probability < 0.01:
-        return "under 1 %"
-    return f"{probability * 100:.0f} %"

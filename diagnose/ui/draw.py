@@ -7,7 +7,7 @@ from typing import Any
 
 from diagnose.compute import units
 from diagnose.consult.screens import Choice, Note, Screen, Status
-from diagnose.reason.say import percent, sure
+from diagnose.reason.chance import percent, sure
 from diagnose.ui import tell, words
 from diagnose.ui.layout import Drawn, Part
 
@@ -38,7 +38,7 @@ def foot(screen: Screen) -> Iterator[Part]:
         yield Part(words.BROKEN.format(problem=problem), "error")
     if screen.unkept:
         yield Part(words.UNKEPT.format(why=screen.unkept), "error")
-    if screen.status and screen.kind not in ("resume", "complaint"):
+    if screen.status and screen.kind not in ("opening", "resume", "complaint"):
         yield Part(status(screen.status), "status")
 
 
@@ -298,8 +298,12 @@ def _save(screen: Screen) -> Iterator[Part]:
     yield Part(screen.wanted.start, gap=True)
 
 
+def _opening(_: Screen) -> Iterator[Part]:
+    yield Part(words.OPENING, "title")
+
+
 _KINDS = {
-    "resume": _resume, "complaint": _complaint, "understood": _understood, "browse": _browse,
+    "opening": _opening, "resume": _resume, "complaint": _complaint, "understood": _understood, "browse": _browse,
     "question": _question, "recheck": _recheck, "remedy": _remedy, "also": _also, "stop": _stop,
     "done": _done, "timer": _timer, "leave": _leave, "save": _save, "explain": tell.draw,
 }

@@ -2,28 +2,40 @@
 
 from __future__ import annotations
 
-from typing import TextIO
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TextIO
 
 from msgspec.structs import replace
 
-from diagnose.consult.session import Session
+from diagnose.consult.screens import Screen
 from diagnose.ui import text, words
 
+if TYPE_CHECKING:
+    from diagnose.consult.session import Session
 
-def run(session: Session, read: TextIO, write: TextIO, width: int = text.WIDTH) -> None:
-    """Show a screen, read a line, until the consult or the input ends."""
-    before = None
+
+def run(first: Screen, opened: Callable[[], Session], read: TextIO, write: TextIO,
+        width: int = text.WIDTH) -> Session:
+    """Show a screen, read a line, until the consult or the input ends.
+
+    The first screen is shown before the session is opened, since that takes a moment.
+    """
+    print("\n" + text.linear(first, width), file=write, flush=True)
+    session = opened()
+    before, again = None, session.screen() == first
     while not session.ended:
         screen = session.screen()
         bare = replace(screen, notes=())
         say = text.again if screen.notes and bare == before else text.linear
-        print("\n" + say(screen, width), file=write)
-        before = bare
+        if not again:
+            print("\n" + say(screen, width), file=write)
+        before, again = bare, False
         line = _line(session, read, write)
         if line is None:
             session.leave()
         elif line is not INTERRUPTED:
             session.take(line)
+    return session
 
 
 INTERRUPTED = "\x03"

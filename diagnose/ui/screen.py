@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Callable, Iterator
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
 from prompt_toolkit.application import Application
 from prompt_toolkit.buffer import Buffer
@@ -21,12 +22,13 @@ from prompt_toolkit.layout.processors import BeforeInput
 from prompt_toolkit.output import Output
 from prompt_toolkit.styles import Style
 
-from diagnose.consult.answers import AnswerError, shown
 from diagnose.consult.screens import Screen
-from diagnose.consult.session import Session
-from diagnose.consult.stages import Timer
+from diagnose.errors import UserError
 from diagnose.ui import draw, words
 from diagnose.ui.layout import Line, Part, lines, pages
+
+if TYPE_CHECKING:
+    from diagnose.consult.session import Session
 
 TICK_SECONDS = 0.1
 WARM_SECONDS = 0.05
@@ -47,10 +49,9 @@ STYLE = Style.from_dict({
 class Terminal:
     """Draws a session's screens and reads keys until it ends."""
 
-    def __init__(self, session: Session, input: Input | None = None,
+    def __init__(self, first: Screen, opened: Callable[[], Session], input: Input | None = None,
                  output: Output | None = None) -> None:
-        self.session, self.page = session, 0
-        self.shown: Screen = session.screen()
+        self.shown, self.page, self._opened = first, 0, opened
         self.buffer = Buffer(multiline=False, completer=_Offers(self), complete_while_typing=True)
         self.app: Application[None] = Application(
             Layout(self._root()), key_bindings=self._keys(), style=STYLE, full_screen=True,
@@ -58,9 +59,15 @@ class Terminal:
         self.app.ttimeoutlen = 0.05
         self._begin()
 
-    def run(self) -> None:
-        """Go on until the session ends."""
+    def run(self) -> Session:
+        """Go on until the session ends. Raises UserError where it can't be opened."""
         self.app.run(pre_run=self._warm, handle_sigint=False)
+        return self.session
+
+    @cached_property
+    def session(self) -> Session:
+        """The session, opened once the first screen stands or the first key asks for it."""
+        return self._opened()
 
     # What is drawn.
 
@@ -105,9 +112,8 @@ class Terminal:
         return _fragments(page)
 
     def _clock(self) -> float | None:
-        stage = self.session.stage
-        if isinstance(stage, Timer) and stage.seconds is None and stage.began is not None:
-            return stage.elapsed(self.session)
+        if self.shown.kind == "timer" and self.shown.data["phase"] == "running":
+            return self.session.elapsed
         return None
 
     def _foot(self) -> StyleAndTextTuples:
@@ -120,16 +126,8 @@ class Terminal:
         if not text or asked.expects not in ("quantity", "date"):
             return [("class:hint", draw.wanted(self.shown))]
         problem = self.session.check(text)
-        return [("class:error", problem)] if problem else [("class:hint", self._read_as(text))]
-
-    def _read_as(self, text: str) -> str:
-        name = self.session.stage.asks(self.session)
-        try:
-            value = self.session.read(name, text) if name else None
-        except AnswerError:
-            return ""
-        return words.READ_AS.format(value=shown(self.session.book.observations[name], value)
-                                    ) if name else ""
+        return [("class:error", problem)] if problem else [
+            ("class:hint", words.READ_AS.format(value=self.session.read_as(text)))]
 
     # What is read.
 
@@ -168,8 +166,15 @@ class Terminal:
             await asyncio.sleep(TICK_SECONDS)
 
     def _warm(self) -> None:
-        """Make the engine ready while the person reads the first screen."""
+        """Make book and engine ready while the person reads the first screen."""
         async def warm() -> None:
+            await asyncio.sleep(WARM_SECONDS)
+            try:
+                self.shown = self.session.screen()
+            except UserError as error:
+                self.app.exit(exception=error)
+                return
+            self.app.invalidate()
             await asyncio.sleep(WARM_SECONDS)
             _ = self.session.system.reasoner, self.session.system.asker
 
@@ -186,7 +191,7 @@ class Terminal:
         keys.add("?", filter=empty)(lambda event: self.say("?"))
         keys.add("pagedown")(lambda event: self._turn(1))
         keys.add("pageup")(lambda event: self._turn(-1))
-        at_clock = Condition(lambda: isinstance(self.session.stage, Timer))
+        at_clock = Condition(lambda: self.shown.kind == "timer")
         keys.add(" ", filter=empty & at_clock)(self._enter)
         timed = Condition(lambda: self.shown.kind == "question" and self.shown.wanted.unit == "s")
         keys.add("t", filter=empty & timed)(lambda event: self.say("timer"))

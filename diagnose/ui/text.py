@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from diagnose.consult.screens import Screen
-from diagnose.reason.say import percent, sure
+from diagnose.reason.chance import percent, sure
 from diagnose.ui import draw, words
 from diagnose.ui.layout import Part, plain
 

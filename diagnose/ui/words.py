@@ -30,6 +30,7 @@ BROWSE_AREA = "Which of these is it?"
 BROWSE_KNOWN = "Your answers so far. A number changes one; Enter goes back."
 NOT_ANSWERED = "put aside"
 
+OPENING = "One moment: opening your case."
 RESUME = "Go on with the case you left?"
 RESUME_WHAT = "\"{complaint}\", {answers}, last touched {at}."
 RESUME_NO_WORDS = "A case without words, {answers}, last touched {at}."

@@ -1,0 +1,20 @@
+"""Probabilities in words and as percentages."""
+
+from __future__ import annotations
+
+SURE = ((0.9, "almost certainly"), (0.7, "very likely"), (0.5, "probably"), (0.3, "perhaps"),
+        (0.1, "possibly"), (0.0, "hardly"))
+
+
+def sure(probability: float) -> str:
+    """How sure in words; the number stands beside it wherever it is shown."""
+    return next(word for least, word in SURE if probability >= least)
+
+
+def percent(probability: float) -> str:
+    """A probability as a whole percentage; the ends are never rounded to certainty."""
+    if probability > 0.99:
+        return "over 99 %"
+    if 0 < probability < 0.01:
+        return "under 1 %"
+    return f"{probability * 100:.0f} %"

@@ -1,0 +1,56 @@
+"""Scripted consults: what a person types, and how it must end whatever the front end."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Script:
+    """Lines typed one after another, and the end they come to."""
+
+    name: str
+    lines: tuple[str, ...]
+    ended: str
+    values: dict[str, str]
+    """Answers that stand at the end, as text."""
+    tried: tuple[tuple[str, str], ...] = ()
+    seen: tuple[str, ...] = ()
+    """Words that must have been shown on the way, whatever the width."""
+
+
+SCRIPTS = (
+    Script("straight through", ("it gushes", "1", "grind", "solved", "finish"), "solved",
+           {"last_change": "grind"}, (("finer", "solved"),),
+           ("Is that it?", "What was changed last", "WARNING: Burrs cut fingers",
+            "Grind finer", "Did it work?", "Solved: Grind finer")),
+    Script("by digits", ("gush", "1", "1", "1", "1"), "solved",
+           {"last_change": "grind"}, (("finer", "solved"),)),
+    Script("back and another answer", ("gush", "1", "grind", "back", "beans", "no", "save"), "left",
+           {"last_change": "beans", "bag_fresh": "no"}, (), ("Taken back", "Use a fresh bag")),
+    Script("the first fix does not help", ("gush", "1", "grind", "same", "save"), "left",
+           {"last_change": "grind"}, (("finer", "same"),), ("No change",)),
+    Script("nothing in the book", ("gush", "1", "grind", "same", "skip", "same", "3"), "not_in_book",
+           {"last_change": "grind"}, (("finer", "same"), ("fresh_bag", "same"))),
+    Script("words that are no choice", ("gush", "1", "purple", "", "9", "beans", "save"), "left",
+           {"last_change": "beans"}, (),
+           ("is none of the answers", "Nothing was typed", "one of: grind, beans, nothing")),
+    Script("explanations change nothing",
+           ("gush", "1", "why", "", "what if beans", "", "change mind", "more", "?", "known", "",
+            "sources", "grind", "why", "sources", "what if same", "save"), "left",
+           {"last_change": "grind"}, (),
+           ("Why this question", "If the answer were: the beans", "What would change my mind",
+            "What you can say", "How this was concluded", "small.yaml:")),
+    Script("none of the readings, then the list", ("hm", "3", "gush", "4", "1", "1", "save"), "left",
+           {}, (), ("could not place", "What is it about?")),
+    Script("several complaints at once", ("gush", "1 2", "save"), "left", {}),
+    Script("can't tell, and put aside", ("gush", "1", "d", "save"), "left", {}),
+    Script("numbers read out of the words", ("gush in 19 s", "1", "save"), "left",
+           {"shot_time": "19.0"}, (), ("Also read from your words",)),
+    Script("begin again", ("gush", "1", "grind", "restart", "yes", "slow", "1", "save"), "left",
+           {}, (), ("Begin again?", "Everything was taken back")),
+    Script("something new after a fix",
+           ("gush", "1", "grind", "new", "now it only drips", "1", "same", "save"), "left",
+           {"last_change": "grind"}, (("finer", "same"),), ("What is new?", "the trouble you came")),
+    Script("the leak goes to a technician", ("slow", "1", "d", "d", "save"), "left", {}),
+)
