@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import hashlib
 import os
-import tempfile
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 import msgspec
 
 from diagnose import __version__
-from diagnose.kb import model, shelf
+from diagnose.kb import shelf
 from diagnose.lookup import lexicon, words
 from diagnose.lookup.lexicon import Lexicon
+
+if TYPE_CHECKING:
+    from diagnose.kb import model
 
 KINDS = ("symptoms", "causes", "findings", "remedies")
 Token = tuple[str, bool]
@@ -52,6 +54,8 @@ class Catalogue(msgspec.Struct, frozen=True, array_like=True):
 
     items: tuple[Item, ...]
     lexicon: Lexicon
+    groups: dict[str, tuple[int, ...]]
+    """The lexicon's synonyms by stem, worked out once."""
 
 
 def build(book: Entries, lex: Lexicon) -> Catalogue:
@@ -65,7 +69,7 @@ def build(book: Entries, lex: Lexicon) -> Catalogue:
               for n, f in book.findings.items() for v, value in f.values.items()]
     items += [_item("remedies", n, r.name, (r.name, r.should), lex)
               for n, r in book.remedies.items()]
-    return Catalogue(tuple(items), lex)
+    return Catalogue(tuple(items), lex, lex.groups())
 
 
 def _sentences(text: str) -> list[str]:
@@ -97,8 +101,10 @@ def _likely(causes: Mapping[str, model.Cause]) -> dict[str, tuple[tuple[str, str
 def key(files: Sequence[Path]) -> str:
     """A name for the catalogue of these files' content; empty where one can't be read."""
     digest = hashlib.sha256(__version__.encode())
-    code = [Path(module.__file__ or "") for module in (model, words, lexicon)]
-    for path in (Path(__file__), *code, *files):
+    here = Path(__file__)
+    code = [here, here.with_name("words.py"), here.with_name("lexicon.py"),
+            Path(shelf.__file__).with_name("model.py")]
+    for path in (*code, *files):
         try:
             digest.update(f"\0{path}\0".encode() + path.read_bytes())
         except OSError:
@@ -119,6 +125,8 @@ def keep(name: str, catalogue: Catalogue) -> None:
     """Keep a catalogue; written beside and renamed, and failing costs only time."""
     if not name:
         return
+    import tempfile  # seldom wanted, and slow to load
+
     try:
         shelf.cache().mkdir(parents=True, exist_ok=True)
         with tempfile.NamedTemporaryFile(dir=shelf.cache(), delete=False) as out:
@@ -136,7 +144,7 @@ def lexicon_of(folder: Path | None = None) -> Lexicon:
     if kept is not None:
         return kept.lexicon
     lex = lexicon.read(path)
-    keep(name, Catalogue((), lex))
+    keep(name, Catalogue((), lex, {}))
     return lex
 
 

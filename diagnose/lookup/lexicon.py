@@ -12,7 +12,6 @@ from pathlib import Path
 import msgspec
 
 from diagnose.kb import shelf
-from diagnose.kb.problems import KnowledgeError, Problem
 from diagnose.lookup.words import stem, words
 
 FILE = "lexicon/words.yaml"
@@ -73,7 +72,6 @@ class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=Tru
         """Stem to the symptom it states by itself."""
         return {key(word): symptom for symptom, said in self.alone.items() for word in said}
 
-    @cached_property
     def groups(self) -> dict[str, tuple[int, ...]]:
         """Stem (or stems joined by a blank) to the numbers of its synonym groups."""
         found: dict[str, list[int]] = {}
@@ -81,11 +79,6 @@ class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=Tru
             for entry in group:
                 found.setdefault(key(entry), []).append(number)
         return {k: tuple(v) for k, v in found.items()}
-
-    @cached_property
-    def longest(self) -> int:
-        """Words in the longest synonym."""
-        return max((k.count(" ") + 1 for k in self.groups), default=1)
 
 
 def key(text: str) -> str:
@@ -95,7 +88,8 @@ def key(text: str) -> str:
 
 def read(path: Path) -> Lexicon:
     """Read a lexicon strictly; KnowledgeError with file, line and mend."""
-    from diagnose.kb.source import read_file  # the YAML reader is only wanted here
+    from diagnose.kb.problems import KnowledgeError, Problem  # only wanted where it is read afresh
+    from diagnose.kb.source import read_file
 
     tree = read_file(path, path.name)
     problems = list(tree.problems)

@@ -15,9 +15,6 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
-
 from diagnose.lookup import catalogue as cat
 from diagnose.lookup.catalogue import Catalogue, Item, Token
 from diagnose.lookup.lexicon import Lexicon
@@ -58,8 +55,10 @@ class Hit:
 class _Shelf:
     """The phrases of one kind, indexed by word."""
 
-    def __init__(self, items: Sequence[Item], lex: Lexicon) -> None:
-        self.items, self.lex = items, lex
+    def __init__(self, items: Sequence[Item], lex: Lexicon,
+                 groups: dict[str, tuple[int, ...]]) -> None:
+        self.items, self.lex, self.groups = items, lex, groups
+        self.longest = max((entry.count(" ") + 1 for entry in groups), default=1)
         self.phrases = [(i, phrase, tokens) for i, item in enumerate(items)
                         for phrase, tokens in zip(item.phrases, item.tokens, strict=True)]
         self.holding: dict[str, list[int]] = defaultdict(list)
@@ -72,7 +71,7 @@ class _Shelf:
         self.own = {stem: {i: _own(n, c) for i, n in c.items()} for stem, c in counts.items()}
         self.vocabulary = [s for s in self.holding if s not in lex.light_stems]
         self.members: dict[int, list[str]] = defaultdict(list)
-        for entry, groups in lex.groups.items():
+        for entry, groups in groups.items():
             if entry in self.holding:
                 for group in groups:
                     self.members[group].append(entry)
@@ -106,13 +105,16 @@ class _Shelf:
         return self._alike[stem]
 
     def _synonyms(self, stem: str, like: float) -> dict[str, float]:
-        return {other: like for group in self.lex.groups.get(stem, ())
+        return {other: like for group in self.groups.get(stem, ())
                 for other in self.members[group]}
 
     def _near(self, stem: str) -> dict[str, float]:
         """Near spellings: one slip in words of 4 to 7 letters, two in longer ones."""
         if len(stem) < 4 or not stem.isalpha():
             return {}
+        from rapidfuzz import process  # only wanted for words the book does not know
+        from rapidfuzz.distance import OSA
+
         slips = 1 if len(stem) < 8 else 2
         near = process.extract(stem, self.vocabulary, scorer=OSA.distance, score_cutoff=slips,
                                limit=6)
@@ -146,7 +148,7 @@ class Index:
         """The phrases of a kind, indexed on first use."""
         if kind not in self._shelves:
             items = [i for i in self.catalogue.items if i.kind == kind]
-            self._shelves[kind] = _Shelf(items, self.lexicon)
+            self._shelves[kind] = _Shelf(items, self.lexicon, self.catalogue.groups)
         return self._shelves[kind]
 
     def search(self, text: str, kinds: Iterable[str] = ("symptoms",), limit: int = 5) -> list[Hit]:
@@ -178,9 +180,9 @@ class _Scoring:
         stem = self.query[at][0]
         likes = dict(self.shelf.alike(stem)) if stem not in lex.light_stems else \
             ({stem: 1.0} if stem in self.shelf.holding else {})
-        for length in range(2, min(lex.longest, len(self.query) - at) + 1):
+        for length in range(2, min(self.shelf.longest, len(self.query) - at) + 1):
             phrase = " ".join(t[0] for t in self.query[at:at + length])
-            if phrase in lex.groups:
+            if phrase in self.shelf.groups:
                 for word, like in self.shelf.alike(phrase).items():
                     likes[word] = max(like, likes.get(word, 0.0))
         return likes
