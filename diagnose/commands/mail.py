@@ -1,0 +1,85 @@
+"""`diagnose mail FILE|DIR`: a drafted reply for every complaint, and a summary of the pile."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import time
+from datetime import date
+from pathlib import Path
+
+from diagnose.errors import UserError
+
+MOST_JOBS = 64
+
+
+def add(commands: argparse._SubParsersAction) -> None:
+    """State the command's arguments."""
+    top = commands.add_parser(
+        "mail", help="draft a reply for every complaint in a file or folder",
+        description="Drafts a reply for every complaint; never sends anything. A text file holds "
+        "complaints parted by blank lines; in a folder every text file is one complaint; CSV and "
+        "JSON lines hold one a row. Run again, it goes on where it stopped.")
+    top.add_argument("path", metavar="FILE|DIR", help="complaints: text, CSV or JSON lines")
+    top.add_argument("--out", metavar="DIR", help="folder for the replies (default: beside the file)")
+    top.add_argument("--json", action="store_true", help="print the summary as JSON")
+    top.add_argument("--jobs", type=int, default=0, metavar="N", help="processes (default: one a core)")
+    top.add_argument("--house", action="append", metavar="DIR", help="house folder laid over")
+    top.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    if not 0 <= args.jobs <= MOST_JOBS:
+        raise UserError(f"--jobs {args.jobs} is not from 1 to {MOST_JOBS}")
+    from diagnose.load import load
+    from diagnose.mail import letters, pile, summary
+
+    path = Path(args.path)
+    out = Path(args.out) if args.out else path.with_name(f"{path.resolve().stem}-replies")
+    loaded = load(args.house)  # before anything is read: an unsound book is said once
+    for problem in loaded.broken:
+        print(f"diagnose: left out: {problem}", file=sys.stderr)
+    found, faults = letters.read(path, skip=out)
+    for fault in faults:
+        print(f"diagnose: {fault}", file=sys.stderr)
+    progress = _Progress()
+    result = pile.run(found, out, args.house, args.jobs or os.cpu_count() or 1, date.today(), progress)
+    progress.end(result.kept)
+    data = summary.data(loaded.book, result.records, faults)
+    pile.write(out / "SUMMARY.md", summary.page(data))
+    pile.write(out / "summary.json", json.dumps(data, indent=1))
+    print(json.dumps(data) if args.json else _told(data, out))
+    return 2 if faults else 0
+
+
+def _told(data: dict, out: Path) -> str:
+    from diagnose.mail.summary import KINDS
+
+    lines = [f"{data['kinds'][kind]:>6}  {said}" for kind, said in KINDS.items() if data["kinds"][kind]]
+    return "\n".join([f"{data['letters']} letters, replies in {out}", *lines,
+                      f"Read first: {out / 'SUMMARY.md'}"])
+
+
+class _Progress:
+    """Says on stderr how far it is: in place on a terminal, now and then elsewhere."""
+
+    def __init__(self) -> None:
+        self.start = self.last = time.monotonic()
+        self.terminal = sys.stderr.isatty()
+
+    def __call__(self, done: int, total: int) -> None:
+        now = time.monotonic()
+        if now - self.last < (0.2 if self.terminal else 5.0):
+            return
+        self.last = now
+        text = f"{done} of {total} letters"
+        print(f"\r{text} " if self.terminal else text, end="" if self.terminal else "\n",
+              file=sys.stderr, flush=True)
+
+    def end(self, kept: int) -> None:
+        """Say how long it took."""
+        head = "\r" if self.terminal else ""
+        before = f" ({kept} were done before)" if kept else ""
+        print(f"{head}done in {time.monotonic() - self.start:.1f} s{before}", file=sys.stderr)

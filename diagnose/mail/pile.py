@@ -1,0 +1,182 @@
+"""The whole pile: letters spread over processes, replies written once, a journal to go on from.
+
+Every worker has its own engine. A reply is written beside and renamed, then its line is put
+into the journal; a run that was cut short goes on where the journal ends. A reply counts as
+done while its text, the book with its house, and the program are the same.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import tempfile
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from datetime import date
+from itertools import islice
+from multiprocessing import get_context
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from diagnose import __version__
+from diagnose.errors import UserError
+from diagnose.kb import shelf
+from diagnose.mail.letters import Letter
+
+JOURNAL = "replies.jsonl"
+RANK = {"hazard": 0, "look": 1, "handover": 2, "question": 3, "remedy": 4, "nothing": 5, "unplaced": 6}
+"""The order of the pile, the most pressing first; the number leads each reply's file name."""
+WAITING = 64
+"""Letters handed to each process ahead of time, so that memory does not grow with the pile."""
+Record = dict[str, Any]
+Progress = Callable[[int, int], None]
+
+
+class Result(NamedTuple):
+    """What became of the pile: one record for each letter, and how many were done before."""
+
+    records: list[Record]
+    kept: int
+
+
+def book_key(houses: Sequence[str] | None) -> str:
+    """A name for the book as it stands: its files, the house's, and the program's version."""
+    folders = [Path(h) for h in houses] if houses else [shelf.house()]
+    digest = hashlib.sha256(__version__.encode())
+    code = sorted(Path(__file__).parent.glob("*.py"))
+    lexicon = sorted((shelf.shipped() / "lexicon").glob("*.yaml"))
+    for file in (*code, *lexicon, *(f for d in (shelf.shipped(), *folders) for f in shelf.chapters(d))):
+        digest.update(f"\0{file.name}\0".encode() + file.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs: int,
+        today: date, progress: Progress) -> Result:
+    """Write a reply for every letter; UserError where the folder can't be written."""
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        before = _journal(out)
+        book = book_key(houses)
+        keys = {letter.id: _key(letter, book) for letter in letters}
+        done = {n: r for n, r in before.items() if r["key"] == keys.get(n) and (out / r["file"]).is_file()}
+        todo = [letter for letter in letters if letter.id not in done]
+        found = dict(done)
+        with (out / JOURNAL).open("a", encoding="utf-8") as journal:
+            progress(len(found), len(letters))
+            for record in _worked(todo, out, houses, jobs, today):
+                _put(record, keys, before, out, journal)
+                found[record["id"]] = record
+                progress(len(found), len(letters))
+        records = sorted(found.values(), key=lambda r: (RANK[r["kind"]], r["id"]))
+        write(out / JOURNAL, "".join(json.dumps(r) + "\n" for r in records))
+    except OSError as error:
+        raise UserError(f"{error.filename or out}: {error.strerror}; what was written stays, and the "
+                        "same command goes on from there") from None
+    return Result(records, len(done))
+
+
+def _put(record: Record, keys: dict[str, str], before: dict[str, Record], out: Path, journal: Any) -> None:
+    """Note a reply as done, and take away an older one that stands under another name."""
+    record["key"] = keys[record["id"]]
+    journal.write(json.dumps(record) + "\n")
+    journal.flush()
+    older = before.get(record["id"])
+    if older and older["file"] != record["file"]:
+        (out / older["file"]).unlink(missing_ok=True)
+
+
+def _key(letter: Letter, book: str) -> str:
+    return hashlib.sha256(f"{book}\0{letter.place}\0{letter.text}".encode("utf-8", "replace")).hexdigest()[:16]
+
+
+def _journal(out: Path) -> dict[str, Record]:
+    """What earlier runs noted; a line cut short counts for nothing."""
+    found: dict[str, Record] = {}
+    try:
+        lines = (out / JOURNAL).read_text(encoding="utf-8").splitlines()
+    except FileNotFoundError:
+        return found
+    for line in lines:
+        try:
+            record = json.loads(line)
+            found[record["id"]] = record
+            record["key"], record["file"], RANK[record["kind"]]
+        except (ValueError, KeyError, TypeError):
+            found.pop(record.get("id", "") if isinstance(record, dict) else "", None) if line else None
+    return found
+
+
+def _worked(todo: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs: int,
+            today: date) -> Iterator[Record]:
+    """The records of the letters still to do, in order, as they are written."""
+    if not todo:
+        return
+    if jobs == 1 or len(todo) < 4:
+        _begin(houses, out, today)
+        yield from map(_one, todo)
+        return
+    try:
+        with ProcessPoolExecutor(jobs, get_context("spawn"), _begin, (houses, out, today)) as pool:
+            yield from _streamed(pool, todo, WAITING * jobs)
+    except BrokenProcessPool:
+        raise UserError("a worker process ended unexpectedly; run the same command again, it goes on "
+                        "from there, perhaps with --jobs 1") from None
+
+
+def _streamed(pool: ProcessPoolExecutor, todo: Iterable[Letter], ahead: int) -> Iterator[Record]:
+    rest = iter(todo)
+    waiting = [pool.submit(_one, letter) for letter in islice(rest, ahead)]
+    waiting.reverse()
+    while waiting:
+        yield waiting.pop().result()
+        for letter in islice(rest, 1):
+            waiting.insert(0, pool.submit(_one, letter))
+
+
+_desk: Any = None
+_out: Path
+_today: date
+
+
+def _begin(houses: Sequence[str] | None, out: Path, today: date) -> None:
+    """Set up a process: its own book, engine and desk."""
+    global _desk, _out, _today
+    from diagnose.load import load
+    from diagnose.mail.reading import Desk
+    from diagnose.reason.system import System
+
+    _desk, _out, _today = Desk(System(load(houses).book), today), out, today
+
+
+def _one(letter: Letter) -> Record:
+    """Read one letter, write its reply, return its record."""
+    from diagnose.mail.reply import reply
+
+    read = _desk.read(letter.text)
+    name = f"{RANK[read.kind]}-{read.kind}-{letter.id}.md"
+    write(_out / name, reply(read, letter.id, letter.place, _today))
+    first = next((c for c in read.report["causes"] if c["id"] != "not_in_book"), None)
+    return {"id": letter.id, "file": name, "kind": read.kind, "place": letter.place,
+            "text": " ".join(letter.text.split())[:300], "symptoms": list(read.understood.symptoms),
+            "maybe": list(read.understood.maybe), "values": read.understood.values,
+            "language": read.understood.language,
+            "caution": read.caution or next(iter(read.suspected), ""),
+            "cause": first["id"] if first and read.kind != "unplaced" else "",
+            "probability": first["probability"] if first else 0.0,
+            "remedy": read.option.remedy if read.option else "",
+            "house": [h["place"] for h in read.report["house"]]}
+
+
+def write(path: Path, text: str) -> None:
+    """Write beside and rename, so that nobody ever sees half a file."""
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", errors="replace") as out:
+            out.write(text)
+        os.chmod(name, 0o644)
+        os.replace(name, path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise

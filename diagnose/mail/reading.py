@@ -1,0 +1,103 @@
+"""One letter worked through: what was understood, and the case that comes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from diagnose.consult.case import HOPELESS, Case, Recheck, Stop
+from diagnose.consult.report import report
+from diagnose.lookup.complaint import Understood, understand
+from diagnose.reason.ask import Question
+from diagnose.reason.plan import Option
+from diagnose.reason.system import System
+
+QUESTIONS = 3
+QUESTION_BUDGET = 0.3
+"""Seconds for choosing the questions of one letter."""
+
+
+@dataclass(eq=False)
+class Read:
+    """A letter understood, its case, and what to say."""
+
+    text: str
+    understood: Understood
+    case: Case
+    kind: str
+    """hazard, look (perhaps a hazard), handover, remedy, question, nothing or unplaced."""
+    caution: str = ""
+    """The hazard met."""
+    option: Option | None = None
+    questions: tuple[Question, ...] = ()
+    suspected: tuple[str, ...] = ()
+    """Symptoms that would be a hazard and that the words could mean."""
+
+    @cached_property
+    def report(self) -> dict[str, Any]:
+        """The case as plain data, worked out once."""
+        return report(self.case)
+
+
+class Desk:
+    """Reads letters over one system."""
+
+    def __init__(self, system: System, today: date | None = None) -> None:
+        self.system, self.today = system, today
+
+    def read(self, text: str) -> Read:
+        """Work through one letter."""
+        found = understand(self.system.book, text, self.today)
+        case = self._case(text, found.symptoms, found.values)
+        step = case.step()
+        suspected = tuple(s for s in found.maybe if s in self.hazardous)
+        if isinstance(step, Stop) and step.reason == "hazard":
+            return Read(text, found, case, "hazard", step.caution)
+        if not found.symptoms and not _abnormal(case):
+            return Read(text, found, case, "look" if suspected else "unplaced", suspected=suspected)
+        options = case.options
+        option = options[0] if options and options[0].chance >= HOPELESS else None
+        kind = self._kind(case, option, isinstance(step, Recheck))
+        return Read(text, found, case, "look" if suspected else kind, option=option,
+                    questions=self._questions(case), suspected=suspected)
+
+    def _case(self, text: str, symptoms: tuple[str, ...], values: dict[str, str]) -> Case:
+        case = Case(self.system, today=self.today)
+        case.complain(text, symptoms)
+        for name, value in values.items():
+            case.answer(name, value, given="complaint")
+        return case
+
+    @staticmethod
+    def _kind(case: Case, option: Option | None, recheck: bool) -> str:
+        if recheck:
+            return "question"
+        if option is None:
+            return "nothing"
+        return "handover" if option.who in case.refused else "remedy"
+
+    def _questions(self, case: Case) -> tuple[Question, ...]:
+        found: dict[str, Question] = {}
+        for question in self.system.asker.worth(case.state, QUESTION_BUDGET):
+            found.setdefault(question.observation, question)
+            if len(found) == QUESTIONS:
+                break
+        return tuple(found.values())
+
+    @cached_property
+    def hazardous(self) -> frozenset[str]:
+        """The symptoms that by themselves stop a consult as a hazard."""
+        return frozenset(name for name in self.system.book.symptoms if self._stops(name))
+
+    def _stops(self, symptom: str) -> bool:
+        found: Any = self._case("", (symptom,), {})
+        cautions = (self.system.book.cautions[c] for c in found.cautions)
+        return any(c.stop == "yes" for c in cautions)
+
+
+def _abnormal(case: Case) -> bool:
+    findings = case.book.findings
+    return any(findings[n].values[v].abnormal == "yes"
+               for n, values in case.inference.findings.items() for v in values)

@@ -1,0 +1,83 @@
+"""The summary of a pile: hazards, what people ask about most, what the book could not place."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from diagnose.mail.markdown import plain
+from diagnose.mail.pile import Record
+
+MOST_ASKED = 20
+SHOWN_UNPLACED = 200
+ALIKE_WORDS = 4
+
+KINDS = {
+    "hazard": "hazards", "look": "to be read by a person first", "handover": "for a technician",
+    "question": "with figures that do not agree", "remedy": "with one thing to try",
+    "nothing": "with no fitting remedy", "unplaced": "not placed",
+}
+
+
+def data(book: Any, records: Sequence[Record], faults: Sequence[str]) -> dict[str, Any]:
+    """The summary as plain data."""
+    symptoms = Counter(s for r in records for s in r["symptoms"])
+    causes = Counter(r["cause"] for r in records if r["cause"])
+    return {
+        "letters": len(records),
+        "kinds": {kind: sum(r["kind"] == kind for r in records) for kind in KINDS},
+        "hazards": [_short(r) for r in records if r["kind"] in ("hazard", "look")],
+        "asked": [{"symptom": s, "name": book.symptoms[s].name, "letters": n}
+                  for s, n in symptoms.most_common(MOST_ASKED) if s in book.symptoms],
+        "causes": [{"cause": c, "name": book.causes[c].name, "letters": n}
+                   for c, n in causes.most_common(MOST_ASKED) if c in book.causes],
+        "unplaced": [_short(r) | {"maybe": r["maybe"], "language": r["language"]}
+                     for r in records if r["kind"] in ("unplaced", "nothing")],
+        "unreadable": list(faults),
+    }
+
+
+def _short(record: Record) -> dict[str, str]:
+    return {"id": record["id"], "file": record["file"], "place": record["place"],
+            "caution": record["caution"], "text": record["text"]}
+
+
+def page(found: dict[str, Any]) -> str:
+    """The summary as Markdown."""
+    return "\n".join([
+        "# The mailbag", "", f"{_count(found['letters'], 'letter')}. Nothing was sent; every reply is a draft.",
+        "", *(f"- {found['kinds'][kind]} {said}" for kind, said in KINDS.items() if found["kinds"][kind]), "",
+        *_section("Hazards and what may be one: read these first", map(_entry, found["hazards"])),
+        *_section("What people ask about most", _counts(found["asked"])),
+        *_section("What it most often is", _counts(found["causes"])),
+        *_section("Not placed: the list for new knowledge", _todo(found["unplaced"])),
+        *_section("Files that could not be read", map(plain, found["unreadable"]))])
+
+
+def _section(title: str, lines: Iterable[str]) -> Iterator[str]:
+    said = list(lines)
+    if said:
+        yield from (f"## {title}", "", *(f"- {line}" for line in said), "")
+
+
+def _counts(found: Iterable[dict[str, Any]]) -> Iterator[str]:
+    return (f"{plain(one['name'])}: {_count(one['letters'], 'letter')}" for one in found)
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def _entry(one: dict[str, Any]) -> str:
+    text = one["text"] if len(one["text"]) <= 140 else one["text"][:137] + "..."
+    return f"[{plain(one['id'])}]({one['file']}): {plain(text)}"
+
+
+def _todo(unplaced: Sequence[dict[str, Any]]) -> Iterator[str]:
+    for one in unplaced[:SHOWN_UNPLACED]:
+        tongue = f" ({one['language']})" if one["language"] != "English" else ""
+        near = f" Nearest: {', '.join(one['maybe'])}." if one["maybe"] else ""
+        yield f"{_entry(one)}{tongue}{near}"
+    if len(unplaced) > SHOWN_UNPLACED:
+        yield f"and {len(unplaced) - SHOWN_UNPLACED} more, in summary.json"
