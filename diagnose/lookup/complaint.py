@@ -15,7 +15,7 @@ from weakref import WeakKeyDictionary
 from diagnose.consult import answers
 from diagnose.lookup import choices, numbers
 from diagnose.lookup.catalogue import Token
-from diagnose.lookup.clauses import LONGEST_CLAUSE, Clause, sentences
+from diagnose.lookup.clauses import Clause, sentences
 from diagnose.lookup.language import ENGLISH, UNREADABLE, language
 from diagnose.lookup.search import Hit, Index
 from diagnose.lookup.words import plain
@@ -40,6 +40,8 @@ CLEAR = 0.1
 HIGH = 0.85
 SECOND = 0.66
 """Score that a further symptom needs by itself: chance fits grow with the words there are."""
+LONGEST_MAYBE = 30
+"""Words of a complaint searched as one for what it could mean."""
 DOUBTFUL = 0.4
 """Score from which a symptom is worth asking about."""
 FULLER = 0.05
@@ -198,7 +200,8 @@ def _alone(index: Index, core: frozenset[Token]) -> str:
 
 def _maybe(index: Index, text: str, claimed: dict[str, float]) -> tuple[str, ...]:
     """What the whole text could mean besides, best first."""
-    hits = index.search(" ".join(text.split()[:LONGEST_CLAUSE]), limit=MOST + MOST)
+    short = " ".join(text.split()[:LONGEST_MAYBE])
+    hits = index.search(short, limit=MOST + MOST)
     return tuple(h.id for h in hits if h.score >= DOUBTFUL and h.id not in claimed)[:MOST]
 
 

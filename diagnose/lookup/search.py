@@ -173,6 +173,11 @@ class _Scoring:
         self.weight = [self._weight(stem, likes)
                        for (stem, _), likes in zip(query, self.alike, strict=True)]
         self.total = sum(self.weight) or 1.0
+        self.answering: dict[str, list[tuple[int, float, bool]]] = defaultdict(list)
+        """Word of the book to the words of the query that answer to it: place, likeness, negated."""
+        for place, likes in enumerate(self.alike):
+            for word, like in likes.items():
+                self.answering[word].append((place, like, query[place][1]))
 
     def _likes(self, at: int) -> dict[str, float]:
         """What the word at a place answers to, by itself and as the start of a phrase."""
@@ -228,18 +233,19 @@ class _Scoring:
         for p, (word, negated) in enumerate(tokens):
             weight = self.shelf.weights[word]
             wanted += weight
+            if word not in self.answering:
+                continue
             share = SHARED + (1 - SHARED) * self.shelf.own[word].get(entry, 0.0)
             best, at = 0.0, -1
-            for q, likes in enumerate(self.alike):
-                like = likes.get(word)
-                if like is None:
-                    continue
-                if negated != self.query[q][1]:
+            for q, like, under in self.answering[word]:
+                if negated != under:
                     like *= OPPOSED
                 if like > best:
                     best, at = like, q
-                cover[q] = max(cover[q], like)
-                own[q] = max(own[q], like * share)
+                if like > cover[q]:
+                    cover[q] = like
+                if like * share > own[q]:
+                    own[q] = like * share
             got += best * weight
             if at >= 0:
                 pairs.append((p, at))

@@ -44,7 +44,7 @@ def read(path: Path, skip: Path | None = None) -> tuple[list[Letter], list[str]]
     faults: list[str] = []
     for file in files:
         try:
-            letters += _letters(file, alone=path.is_file())
+            letters += _letters(file, path)
         except UserError as error:
             faults.append(str(error))
     if not letters and not faults:
@@ -69,8 +69,9 @@ def _named_apart(letters: list[Letter]) -> list[Letter]:
     return found
 
 
-def _letters(file: Path, alone: bool) -> list[Letter]:
-    text = decoded(file)
+def _letters(file: Path, asked: Path) -> list[Letter]:
+    text, alone = decoded(file), file == asked
+    shown = file.name if alone else str(file.relative_to(asked))
     name = _UNSAFE.sub("-", file.stem.lower()).strip("-")[:40] or "letter"
     match SUFFIXES.get(file.suffix.lower()):
         case "csv":
@@ -80,8 +81,8 @@ def _letters(file: Path, alone: bool) -> list[Letter]:
         case _ if alone:
             rows = list(_parted(text))
         case _:
-            return [Letter(name, text.strip(), str(file))] if text.strip() else []
-    return [Letter(f"{name}-{number:05d}", said[:LONGEST_LETTER], f"{file}:{line}")
+            return [Letter(name, text.strip(), shown)] if text.strip() else []
+    return [Letter(f"{name}-{number:05d}", said[:LONGEST_LETTER], f"{shown}:{line}")
             for number, (line, said) in enumerate(rows, 1) if said.strip()]
 
 

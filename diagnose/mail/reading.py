@@ -9,14 +9,18 @@ from typing import Any
 
 from diagnose.consult.case import HOPELESS, Case, Recheck, Stop
 from diagnose.consult.report import report
-from diagnose.lookup.complaint import Understood, understand
+from diagnose.lookup.complaint import Understood, index_of, understand
 from diagnose.reason.ask import Question
 from diagnose.reason.plan import Option
 from diagnose.reason.system import System
 
 QUESTIONS = 3
-QUESTION_BUDGET = 0.3
+QUESTION_BUDGET = 0.1
 """Seconds for choosing the questions of one letter."""
+SEARCHED = 400
+"""Signs of a letter searched for a hazard not plainly stated."""
+SUSPECT = 0.5
+"""Score from which a symptom not claimed is looked at for a hazard."""
 
 
 @dataclass(eq=False)
@@ -46,13 +50,14 @@ class Desk:
 
     def __init__(self, system: System, today: date | None = None) -> None:
         self.system, self.today = system, today
+        self._stopping: dict[str, bool] = {}
 
     def read(self, text: str) -> Read:
         """Work through one letter."""
         found = understand(self.system.book, text, self.today)
         case = self._case(text, found.symptoms, found.values)
         step = case.step()
-        suspected = tuple(s for s in found.maybe if s in self.hazardous)
+        suspected = self._suspected(text, found)
         if isinstance(step, Stop) and step.reason == "hazard":
             return Read(text, found, case, "hazard", step.caution)
         if not found.symptoms and not _abnormal(case):
@@ -86,15 +91,20 @@ class Desk:
                 break
         return tuple(found.values())
 
-    @cached_property
-    def hazardous(self) -> frozenset[str]:
-        """The symptoms that by themselves stop a consult as a hazard."""
-        return frozenset(name for name in self.system.book.symptoms if self._stops(name))
+    def _suspected(self, text: str, found: Understood) -> tuple[str, ...]:
+        """Symptoms not claimed that the words come near to and that would be a hazard."""
+        if not found.maybe:
+            return ()
+        near = {h.id for h in index_of(self.system.book).search(text[:SEARCHED], limit=5)
+                if h.score >= SUSPECT}
+        return tuple(s for s in found.maybe if s in near and self._stops(s))
 
     def _stops(self, symptom: str) -> bool:
-        found: Any = self._case("", (symptom,), {})
-        cautions = (self.system.book.cautions[c] for c in found.cautions)
-        return any(c.stop == "yes" for c in cautions)
+        """Does a symptom by itself stop a consult as a hazard?"""
+        if symptom not in self._stopping:
+            cautions = (self.system.book.cautions[c] for c in self._case("", (symptom,), {}).cautions)
+            self._stopping[symptom] = any(c.stop == "yes" for c in cautions)
+        return self._stopping[symptom]
 
 
 def _abnormal(case: Case) -> bool:
