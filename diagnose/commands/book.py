@@ -11,31 +11,36 @@ def add(commands: argparse._SubParsersAction) -> None:
     top = commands.add_parser("book", help="check the shipped book, show its entries")
     verbs = top.add_subparsers(dest="verb", metavar="VERB", required=True)
     check = verbs.add_parser("check", help="read every chapter strictly and lint it")
-    check.add_argument("--json", action="store_true", help="problems as JSON lines")
+    check.add_argument("--json", action="store_true", help="one JSON object for each issue")
+    check.add_argument("--strict", action="store_true", help="advice counts as an error")
+    check.add_argument("--checks", action="store_true", help="list the linter's checks")
     check.set_defaults(run=_check)
     verbs.add_parser("schema", help="JSON Schema of a chapter, for editors").set_defaults(
         run=_schema)
 
 
 def _check(args: argparse.Namespace) -> int:
+    from diagnose.kb.lint import CHECKS
+    from diagnose.kb.lint.tell import checked, listed
+
+    if args.checks:
+        print(listed(CHECKS))
+        return 0
+    text, failed = checked(_shipped, args.json, args.strict, "The book")
+    print(text)
+    return int(failed)
+
+
+def _shipped() -> object:
     from diagnose.kb import loader, shelf
     from diagnose.kb.book import Book
+    from diagnose.kb.lint import lint
     from diagnose.kb.problems import KnowledgeError
 
-    try:
-        chapters, problems = loader.load_sound(shelf.shipped())
-        if not problems:
-            Book(chapters)
-    except KnowledgeError as error:
-        problems = list(error.problems)
-    for problem in problems:
-        print(json.dumps({**problem.place._asdict(), "text": problem.text}) if args.json
-              else problem)
+    chapters, problems = loader.load_sound(shelf.shipped())
     if problems:
-        return 1
-    if not args.json:
-        print("The book is sound.")
-    return 0
+        raise KnowledgeError(problems)
+    return lint(Book(chapters))
 
 
 def _schema(args: argparse.Namespace) -> int:
