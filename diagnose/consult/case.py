@@ -28,6 +28,9 @@ HOPELESS = 0.04
 """No remedy with a better chance than this: the book has nothing useful left to say."""
 SOLVED_ELSEWHERE = 0.1
 """Chance that a complaint gets better after a remedy that did not reach its cause."""
+WORKED_OUT = ("_values", "inference", "ranked", "competitors", "companions", "conflicts",
+              "options", "state", "_step")
+"""What is kept until the next event."""
 
 
 @dataclass(frozen=True)
@@ -133,7 +136,7 @@ class Case:
         self._changed()
 
     def _changed(self) -> None:
-        for name in ("inference", "ranked", "competitors", "companions", "conflicts", "_step"):
+        for name in WORKED_OUT:
             self.__dict__.pop(name, None)
         if self.journal is not None:
             self.journal(self.entries)
@@ -162,6 +165,10 @@ class Case:
     @property
     def values(self) -> dict[str, Any]:
         """The answers that stand: the latest of each, less what a fix has changed since."""
+        return dict(self._values)
+
+    @cached_property
+    def _values(self) -> dict[str, Any]:
         found: dict[str, Any] = {}
         for event in self.events:
             if isinstance(event, Answered) and event.name in self.book.observations:
@@ -272,39 +279,20 @@ class Case:
             return Stop("handover", option=first)
         return Fix(first, tuple(options[1:4]))
 
-    @property
+    @cached_property
     def options(self) -> list[Option]:
-        """The remedies left, in the order to try them."""
+        """The remedies to try next, in order."""
         chances = {r.cause: r.probability for r in self.ranked}
         return self.system.planner.order(chances, self.state.barred)
 
-    @property
+    @cached_property
     def state(self) -> State:
         """What the choice of a question hangs on."""
-        values = self.values
-        return State(values, self.complaints, self._closed(values), self._barred(),
-                     self.outcomes)
-
-    def _closed(self, values: dict[str, Any]) -> frozenset[str]:
-        failed = {name for name in self.book.observations
-                  if self._fails("observations", name)}
-        return frozenset(values) | self.unknown | failed
-
-    def _barred(self) -> frozenset[str]:
-        failed = {name for name in self.book.remedies if self._fails("remedies", name)}
-        return frozenset(e.remedy for e in self.fixes) | failed
-
-    def _fails(self, kind: str, name: str) -> bool:
-        """Is the entry's `requires` known to fail?"""
-        path = (kind, name, "requires")
-        return path in self.book.conditions and self._known_to_fail(path)
-
-    def _known_to_fail(self, path: tuple[str, ...]) -> bool:
-        facts = self.inference.by_name
-        return any(
-            all((bool(facts.get(n, set()) & v) if v is not None else n in facts) == wanted
-                for n, v, wanted in alternative)
-            for alternative in self.book.fails(path))
+        known = self.inference.by_name
+        closed = self._values.keys() | self.unknown | self.system.questions.failed(known)
+        barred = {e.remedy for e in self.fixes} | self.system.remedies.failed(known)
+        return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
+                     self.outcomes, self.today)
 
 
 def _from_notebook(event: Event) -> bool:

@@ -12,17 +12,19 @@ import math
 import time
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from datetime import date
 from statistics import NormalDist
 from typing import Any
 
 from diagnose.kb.book import Book
 from diagnose.kb.model import Observation
 from diagnose.kb.names import YES_NO
+from diagnose.reason import weights
 from diagnose.reason.plan import Planner
 from diagnose.reason.prior import OTHER
 from diagnose.reason.rank import posterior
 from diagnose.reason.reach import Reach
-from diagnose.reason.score import Scorer
+from diagnose.reason.score import Base, Scorer
 
 READING_MINUTES = 0.15
 """What any question costs beside its own minutes: reading it and answering."""
@@ -58,6 +60,32 @@ class State:
     """Remedies out of the question."""
     outcomes: Mapping[str, float] | None = None
     """Decibans that fixes tried have brought to causes."""
+    today: date | None = None
+
+
+@dataclass(frozen=True)
+class Look:
+    """A state, what follows from it, and the minutes to expect as things stand."""
+
+    state: State
+    base: Base
+    chances: Mapping[str, float]
+    """The causes in play, OTHER with all the rest; they sum to one."""
+    minutes: float
+    by_cause: Mapping[str, float]
+    """The minutes that the present fix order takes, by the cause."""
+
+
+@dataclass(frozen=True)
+class Branch:
+    """One answer to a question: its share in homes, how likely it is here, what it would bring."""
+
+    answer: Any
+    share: float
+    likely: float
+    joint: Mapping[str, float]
+    """Probability of each cause together with this answer."""
+    stops: bool
 
 
 class Asker:
@@ -65,6 +93,7 @@ class Asker:
 
     def __init__(self, book: Book, scorer: Scorer, planner: Planner, reach: Reach) -> None:
         self.book, self.scorer, self.planner, self.reach = book, scorer, planner, reach
+        self._tries: dict[str, tuple[tuple[Any, float], ...]] = {}
 
     def best(self, state: State, budget: float = BUDGET_SECONDS) -> Question | None:
         """The question that saves most, or None where none saves more than it costs.
@@ -76,23 +105,26 @@ class Asker:
 
     def worth(self, state: State, budget: float = BUDGET_SECONDS) -> list[Question]:
         """The questions that save more than they cost, the best first."""
-        start = time.perf_counter()
-        scored = self.scorer.scores(state.values, state.complaints)
-        outcomes = state.outcomes or {}
-        chances = _in_play(posterior({c: s + outcomes.get(c, 0.0) for c, s in scored.items()}))
-        base = self.scorer.scores(state.values, state.complaints, causes=frozenset(chances))
-        now = self._minutes(chances, state)
+        end = time.perf_counter() + budget
+        look = self.look(state)
         found: list[Question] = []
-        for name in self._candidates(chances, state):
-            question = self._value(name, base, chances, now, state)
+        for name in self._candidates(look.chances, state):
+            question = self._value(name, look)
             if question is not None and question.saves > 0:
                 found.append(question)
-            if time.perf_counter() - start > budget:
+            if time.perf_counter() > end:
                 break
         return sorted(found, key=lambda q: (-q.saves, q.observation))
 
-    def _minutes(self, chances: Mapping[str, float], state: State) -> float:
-        return self.planner.expected_minutes(chances, state.barred)
+    def look(self, state: State) -> Look:
+        """The state with what follows from it."""
+        base = self.scorer.base(state.values, state.complaints, state.today)
+        outcomes = state.outcomes or {}
+        chances = _in_play(posterior({c: s + outcomes.get(c, 0.0)
+                                      for c, s in base.scores.items()}))
+        plan = self.planner.plan(chances, state.barred)
+        return Look(state, base, chances, plan.minutes,
+                    self.planner.by_cause(plan.order, chances))
 
     def _candidates(self, chances: Mapping[str, float], state: State) -> list[str]:
         """Observations and measures that bear on causes in play, the promising first."""
@@ -117,25 +149,40 @@ class Asker:
                        for i in self.reach.inputs[name] if i not in state.values)
         return self.book.observations[name].minutes + READING_MINUTES
 
-    def _value(self, name: str, base: Mapping[str, float], chances: Mapping[str, float],
-               now: float, state: State) -> Question | None:
-        answers = self._answers(name, state)
-        if len(answers) < 2:
+    def _value(self, name: str, look: Look) -> Question | None:
+        branches = self.branches(name, look)
+        if not branches:
             return None
-        tried = [self._try(name, answer, base, state) for answer, _ in answers]
-        ratios = [ratio for ratio, _ in tried]
-        norm = {c: sum(share * r.get(c, 1.0) for (_, share), r in zip(answers, ratios, strict=True))
-                for c in chances}
-        after, outlook = 0.0, []
-        for (answer, share), (ratio, stops) in zip(answers, tried, strict=True):
-            joint = {c: p * share * ratio.get(c, 1.0) / norm[c] for c, p in chances.items()}
-            likely = sum(joint.values())
-            then = {c: p / likely for c, p in joint.items()}
-            after += likely * (self._minutes(then, state) - HAZARD_MINUTES * stops)
-            first = max(then, key=lambda c: then[c])
-            outlook.append((str(answer), likely, first, then[first]))
-        saves = now - after - self.cost(name, state)
-        return Question(self._first_input(name, state), saves, tuple(outlook))
+        after = sum(self._minutes(b.joint, look) - HAZARD_MINUTES * b.likely * b.stops
+                    for b in branches)
+        outlook = []
+        for branch in branches:
+            first = max(branch.joint, key=lambda c: branch.joint[c])
+            outlook.append((str(branch.answer), branch.likely, first,
+                            branch.joint[first] / branch.likely))
+        saves = look.minutes - after - self.cost(name, look.state)
+        return Question(self._first_input(name, look.state), saves, tuple(outlook))
+
+    def _minutes(self, joint: Mapping[str, float], look: Look) -> float:
+        """Expected minutes after an answer: a new plan, or the old one where that is better."""
+        kept = sum(chance * look.by_cause[cause] for cause, chance in joint.items())
+        return min(kept, self.planner.expected_minutes(joint, look.state.barred))
+
+    def branches(self, name: str, look: Look) -> list[Branch]:
+        """What the answers would bring; empty where they would change nothing."""
+        answers = self._answers(name)
+        tried = [self.scorer.change(look.base, name, answer, look.chances) for answer, _ in answers]
+        if len(answers) < 2 or not any(t.decibans or t.stops for t in tried):
+            return []
+        ratios = [{c: weights.odds(d) for c, d in t.decibans.items()} for t in tried]
+        shares = [share for _, share in answers]
+        norm = {c: sum(share * r.get(c, 1.0) for share, r in zip(shares, ratios, strict=True))
+                for c in look.chances}
+        found = []
+        for (answer, share), ratio, change in zip(answers, ratios, tried, strict=True):
+            joint = {c: p * share * ratio.get(c, 1.0) / norm[c] for c, p in look.chances.items()}
+            found.append(Branch(answer, share, sum(joint.values()), joint, change.stops))
+        return found
 
     def _first_input(self, name: str, state: State) -> str:
         if name not in self.book.measures:
@@ -143,21 +190,13 @@ class Asker:
         missing = [i for i in self.reach.inputs[name] if i not in state.values]
         return min(missing, key=lambda i: (self.book.observations[i].minutes, i))
 
-    def _try(self, name: str, answer: Any, base: Mapping[str, float],
-             state: State) -> tuple[dict[str, float], bool]:
-        """Cause to likelihood ratio of the answer, where it makes a difference; would it stop?"""
-        assume, values = (), state.values
-        if name in self.book.measures:
-            assume = ((name, answer),)
-        else:
-            values = {**values, name: answer}
-        then = self.scorer.scored(values, state.complaints, assume, frozenset(base))
-        ratios = {c: 10 ** ((s - base[c]) / 10) for c, s in then.scores.items()
-                  if abs(s - base[c]) > 1e-9}
-        return ratios, then.stops
-
-    def _answers(self, name: str, state: State) -> list[tuple[Any, float]]:
+    def _answers(self, name: str) -> tuple[tuple[Any, float], ...]:
         """The answers to try, each with its share in homes."""
+        if name not in self._tries:
+            self._tries[name] = tuple(self._shared(name))
+        return self._tries[name]
+
+    def _shared(self, name: str) -> list[tuple[Any, float]]:
         stated = self.book.observations.get(name)
         if stated is None:
             words = self.book.bands[name].words[::2]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -14,7 +14,7 @@ from diagnose.engine.rule import Fact
 from diagnose.kb.book import Book
 from diagnose.reason.measures import History, Measured, Measurer
 from diagnose.reason.prior import Priors
-from diagnose.reason.rules import CAUTION, COMPLAINT, Meaning, RuleBook, compile_book
+from diagnose.reason.rules import CAUTION, COMPLAINT, Meaning, RuleBook, Shelf
 
 Values = Mapping[str, Any]
 """Answers: words for choices, numbers in the observation's unit, dates."""
@@ -88,9 +88,10 @@ class Reasoner:
         self.book = book
         self.priors = Priors(book)
         self.measurer = Measurer(book, history)
-        self.rulebook: RuleBook = compile_book(book)
-        self._findings = Engine(self.rulebook.findings)
-        self._evidence = {k: Engine(rules) for k, rules in self.rulebook.evidence.items()}
+        self.rulebook = RuleBook(book)
+        self.findings = Engine(self.rulebook.findings)
+        self.weighers = tuple(Weigher(shelf, self.rulebook.meanings)
+                              for shelf in self.rulebook.shelves)
 
     def infer(self, values: Values, complaints: Iterable[str] = (),
               today: date | None = None) -> Inference:
@@ -101,14 +102,14 @@ class Reasoner:
         return Inference(self.book, complaints, facts, firings, self.rulebook.meanings, measured,
                          self.priors)
 
-    def run(self, facts: Iterable[Fact], chapters: Iterable[str] | None = None
-            ) -> tuple[frozenset[Fact], tuple[Firing, ...]]:
-        """Facts to findings, then to the evidence of these chapters (None: of all)."""
-        found = self._findings.run(facts)
-        known = [fact for fact in found.facts if fact[0] != CAUTION]
+    def run(self, facts: Iterable[Fact]) -> tuple[frozenset[Fact], tuple[Firing, ...]]:
+        """Facts to findings, then to the evidence that they bring to bear."""
+        found = self.findings.run(facts)
+        names = {name for name, _ in found.facts}
         fired = list(found.fired)
-        for chapter in self._evidence if chapters is None else chapters:
-            fired += self._evidence[chapter].run(known).fired
+        for weigher in self.weighers:
+            if weigher.wanted(names):
+                fired += weigher.run(found.facts)
         return found.facts, tuple(fired)
 
     def facts(self, values: Values, measured: Measured,
@@ -116,10 +117,32 @@ class Reasoner:
         """Answers and measures as the engine takes them: words, numbers as bands."""
         facts: set[Fact] = {(COMPLAINT, symptom) for symptom in complaints}
         for name, value in {**values, **measured.numbers()}.items():
-            if name in self.book.bands:
-                facts.add((name, self.book.bands[name].of(value)))
-            elif isinstance(value, str):
-                facts.add((name, value))
-            else:
-                facts.add((name, "given"))
+            facts.add(self.fact(name, value))
         return facts
+
+    def fact(self, name: str, value: Any) -> Fact:
+        """One answer or measure as the engine takes it."""
+        if name in self.book.bands:
+            return name, self.book.bands[name].of(value)
+        return name, value if isinstance(value, str) else "given"
+
+
+class Weigher:
+    """The evidence of one shelf, run by an engine of its own that is made when first wanted."""
+
+    def __init__(self, shelf: Shelf, meanings: dict[str, Meaning]) -> None:
+        self.shelf, self._meanings = shelf, meanings
+
+    @cached_property
+    def _engine(self) -> Engine:
+        self._meanings.update(
+            (rule.name, weighing.meaning) for rule, weighing in self.shelf.compiled)
+        return Engine(rule for rule, _ in self.shelf.compiled)
+
+    def wanted(self, names: Set[str]) -> bool:
+        """May any of it fire? Looked at closely only where it would save making the engine."""
+        return "_engine" in self.__dict__ or self.shelf.wanted(names)
+
+    def run(self, facts: Iterable[Fact]) -> tuple[Firing, ...]:
+        """The evidence that fires on these facts."""
+        return self._engine.run(f for f in facts if f[0] in self.shelf.names).fired

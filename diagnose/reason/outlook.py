@@ -112,7 +112,8 @@ def _number(text: str) -> bool:
 def chances(system: System, state: State, changes: Mapping[str, Any] | None = None
             ) -> dict[str, float]:
     """Probability of every cause for the answers, some of them changed."""
-    scored = system.scorer.scores({**state.values, **(changes or {})}, state.complaints)
+    scored = system.scorer.scores({**state.values, **(changes or {})}, state.complaints,
+                                   state.today)
     outcomes = state.outcomes or {}
     return posterior({c: s + outcomes.get(c, 0.0) for c, s in scored.items()})
 

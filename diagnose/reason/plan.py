@@ -8,6 +8,7 @@ reversible-first are constraints on the order, not weights in it.
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
@@ -26,10 +27,15 @@ ATTENDED_MINUTES = 30.0
 WAITING_SHARE = 0.02
 """What a remedy takes beyond half an hour is mostly waiting, which costs little of a person:
 four days' rest for beans count about as much as two hours' work."""
+TOOLS_MINUTES = 3.0
+"""Finding the tools: of two remedies alike, the one that needs none comes first."""
 SHOT_MINUTES = 3.0
 """A trial shot: grinding, tamping, pulling, cleaning, and the beans."""
 WORTH_TRYING = 0.03
 """A reversible remedy below this chance does not hold up an irreversible one."""
+WORTH_A_THOUGHT = 0.002
+"""Causes below this posterior have no part in the fix order."""
+MOST_ORDERED = 12
 PEOPLE = ("anyone", "careful owner", "technician")
 
 
@@ -44,6 +50,14 @@ class Option:
     who: str
     causes: tuple[tuple[str, float], ...]
     """The causes it would cure, with the part of the chance that each brings."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Remedies in the order to try them before giving up, and the minutes to expect."""
+
+    minutes: float
+    order: tuple[str, ...]
 
 
 def minutes(remedy: Remedy) -> float:
@@ -64,64 +78,96 @@ class Planner:
             name: tuple((use.remedy, weights.CURES[use.cures]) for use in cause.remedies)
             for name, cause in book.causes.items()
         }
+        self._cures = {name: dict(uses) for name, uses in self.uses.items()} | {OTHER: {}}
 
     def expected_minutes(self, chances: Mapping[str, float],
                          barred: Collection[str] = ()) -> float:
-        """Expected cost of repair under these posteriors, remedies in their best static order."""
-        gains: dict[str, float] = {}
-        for cause, chance in chances.items():
+        """Expected cost of repair under these posteriors, in minutes.
+
+        Remedies are tried by falling chance of cure / minutes, each taken as things stand at
+        its turn, up to where giving up is cheaper. `chances` may be scaled; so is the result.
+        """
+        return self.plan(chances, barred).minutes
+
+    def plan(self, chances: Mapping[str, float], barred: Collection[str] = ()) -> Plan:
+        """The fix order behind `expected_minutes`, with those minutes."""
+        users = self._users(chances, barred)
+        alive, total = dict(chances), sum(chances.values())
+        waiting = [(-sum(alive[c] * q for c, q in cured) / self.cost[r], r)
+                   for r, cured in users.items()]
+        heapq.heapify(waiting)
+        spent, best, stop = 0.0, GIVE_UP_MINUTES * total, 0
+        order: list[str] = []
+        while waiting and spent < best:
+            _, remedy = heapq.heappop(waiting)
+            cost, cured = self.cost[remedy], users[remedy]
+            gain = sum(alive[c] * q for c, q in cured)
+            if waiting and -gain / cost > waiting[0][0]:        # an earlier one cured part of it
+                heapq.heappush(waiting, (-gain / cost, remedy))
+                continue
+            order.append(remedy)
+            spent += cost * total
+            total -= gain
+            for cause, cures in cured:
+                alive[cause] *= 1 - cures
+            if spent + GIVE_UP_MINUTES * total < best:
+                best, stop = spent + GIVE_UP_MINUTES * total, len(order)
+        return Plan(best, tuple(order[:stop]))
+
+    def _users(self, chances: Mapping[str, float], barred: Collection[str]
+               ) -> dict[str, list[tuple[str, float]]]:
+        """Each remedy open to the causes with these chances, with the causes that it cures."""
+        users: dict[str, list[tuple[str, float]]] = {}
+        for cause in chances:
             for remedy, cures in self.uses.get(cause, ()):
                 if remedy not in barred:
-                    gains[remedy] = gains.get(remedy, 0.0) + chance * cures
-        order = sorted(gains, key=lambda r: gains[r] / self.cost[r], reverse=True)
-        return self.cost_of(order, chances)
+                    users.setdefault(remedy, []).append((cause, cures))
+        return users
+
+    def by_cause(self, order: Iterable[str], causes: Iterable[str]) -> dict[str, float]:
+        """Expected minutes of trying remedies in this order and then giving up, by the cause."""
+        spent = dict.fromkeys(causes, 0.0)
+        alive = dict.fromkeys(spent, 1.0)
+        for remedy in order:
+            for cause in spent:
+                spent[cause] += self.cost[remedy] * alive[cause]
+                alive[cause] *= 1 - self._cures[cause].get(remedy, 0.0)
+        return {cause: spent[cause] + GIVE_UP_MINUTES * alive[cause] for cause in spent}
 
     def cost_of(self, order: Iterable[str], chances: Mapping[str, float]) -> float:
-        """Expected minutes when remedies are tried in this order until one cures."""
-        tried: set[str] = set()
-        left = {c: dict(self.uses.get(c, ())) for c in chances}
-        alive = dict(chances)
-        spent = 0.0
-        for remedy in order:
-            spent += self.cost[remedy] * sum(alive.values())
-            tried.add(remedy)
-            for cause, cures in left.items():
-                if remedy in cures:
-                    alive[cause] *= 1 - cures[remedy]
-        return spent + GIVE_UP_MINUTES * sum(alive.values())
+        """Expected minutes when all these remedies are tried in this order until one cures."""
+        minutes = self.by_cause(order, chances)
+        return sum(chance * minutes[cause] for cause, chance in chances.items())
 
     def order(self, chances: Mapping[str, float], barred: Collection[str] = (),
-              refused: Collection[str] = ()) -> list[Option]:
+              refused: Collection[str] = (), most: int = MOST_ORDERED) -> list[Option]:
         """The remedies in the order to try them, each with its chance at its turn.
 
         `barred` are out of the question (tried, or their requirements fail); `refused` are
-        classes of people who are not here, such as `technician`.
+        classes of people who are not here, such as `technician`; `most` is how many are wanted.
         """
-        alive = {c: p for c, p in chances.items() if c != OTHER and p >= 0.002}
-        waiting = {r for c in alive for r, _ in self.uses[c]} - set(barred)
-        waiting = {r for r in waiting if self.book.remedies[r].who not in refused}
+        alive = {c: p for c, p in chances.items() if c != OTHER and p >= WORTH_A_THOUGHT}
+        users = {r: cured for r, cured in sorted(self._users(alive, barred).items())
+                 if self.book.remedies[r].who not in refused}
         ordered: list[Option] = []
-        while waiting:
-            options = [self._option(r, alive) for r in sorted(waiting)]
-            best = max(self._allowed(options), key=lambda o: o.chance / o.minutes)
-            ordered.append(best)
-            waiting.discard(best.remedy)
-            for cause in alive:
-                alive[cause] *= 1 - dict(self.uses[cause]).get(best.remedy, 0.0)
+        while users and len(ordered) < most:
+            gains = {r: sum(alive[c] * q for c, q in cured) for r, cured in users.items()}
+            best = max(self._allowed(gains), key=lambda r: gains[r] / self.cost[r])
+            cured = users.pop(best)
+            ordered.append(self._option(best, gains[best], cured, alive))
+            for cause, cures in cured:
+                alive[cause] *= 1 - cures
         return ordered
 
-    def _allowed(self, options: list[Option]) -> list[Option]:
+    def _allowed(self, gains: Mapping[str, float]) -> list[str]:
         """What can be undone comes first, while any of it is worth trying."""
-        gentle = [o for o in options if self.book.remedies[o.remedy].reversible == "yes"
-                  and o.who != "technician" and o.chance >= WORTH_TRYING]
-        harsh = [o for o in options if self.book.remedies[o.remedy].reversible == "no"]
-        if gentle and harsh:
-            return [o for o in options if o not in harsh]
-        return options
+        harsh = {r for r in gains if self.book.remedies[r].reversible == "no"}
+        gentle = any(chance >= WORTH_TRYING and r not in harsh
+                     and self.book.remedies[r].who != "technician" for r, chance in gains.items())
+        return [r for r in gains if not gentle or r not in harsh]
 
-    def _option(self, remedy: str, alive: Mapping[str, float]) -> Option:
-        parts = [(c, p * dict(self.uses[c])[remedy]) for c, p in alive.items()
-                 if remedy in dict(self.uses[c])]
-        parts.sort(key=lambda part: -part[1])
-        return Option(remedy, sum(p for _, p in parts), self.cost[remedy],
-                      self.book.remedies[remedy].who, tuple(parts))
+    def _option(self, remedy: str, chance: float, cured: Iterable[tuple[str, float]],
+                alive: Mapping[str, float]) -> Option:
+        parts = sorted(((c, alive[c] * q) for c, q in cured), key=lambda part: -part[1])
+        return Option(remedy, chance, self.cost[remedy], self.book.remedies[remedy].who,
+                      tuple(parts))

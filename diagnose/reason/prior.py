@@ -30,6 +30,7 @@ class Priors:
             weights.OTHER_SHARE / (1 - weights.OTHER_SHARE) * max(total, 1e-9))
         self._total = total
         self._frequent = lru_cache(maxsize=None)(self._frequency)
+        self.explained = lru_cache(maxsize=64)(self._explained)
 
     def _frequency(self, symptom: str) -> float:
         """The share of all trouble that is complained of so, in decibans."""
@@ -56,4 +57,6 @@ class Priors:
         return [(s, level if i == 0 else max(level, weights.UNSHOWN_TOO))
                 for i, (level, s) in enumerate(levels)]
 
-
+    def _explained(self, symptoms: tuple[str, ...]) -> dict[str, list[tuple[str, float]]]:
+        """`complaint` for every cause and OTHER."""
+        return {cause: self.complaint(cause, symptoms) for cause in self.causes}

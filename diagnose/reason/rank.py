@@ -13,6 +13,7 @@ from diagnose.reason import weights
 from diagnose.reason.infer import Fired, Inference
 from diagnose.reason.prior import OTHER
 
+
 @dataclass(frozen=True)
 class Part:
     """One term of a score: decibans, what it comes from, and the evidence if it is some."""
@@ -36,7 +37,10 @@ class Ranked:
 
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
     """All causes and OTHER, most probable first; `outcomes` are decibans from fixes tried."""
-    scored = {cause: _parts(inference, cause) for cause in inference.priors.causes}
+    held = tuple(s for s in inference.complaints if inference.holds(s))
+    explained = inference.priors.explained(held)
+    scored = {cause: _parts(inference, cause, explained[cause])
+              for cause in inference.priors.causes}
     for cause, decibans in (outcomes or {}).items():
         if cause in scored:
             scored[cause].append(Part(decibans, "outcome"))
@@ -54,12 +58,10 @@ def posterior(scored: Mapping[str, float]) -> dict[str, float]:
     return {cause: odd / total for cause, odd in odds.items()}
 
 
-def _parts(inference: Inference, cause: str) -> list[Part]:
-    held = [s for s in inference.complaints if inference.holds(s)]
-    parts = [Part(inference.priors.causes[cause], "prior")]
-    parts += [Part(level, "complaint", symptom=symptom)
-              for symptom, level in inference.priors.complaint(cause, held)]
-    return parts + counted(inference.evidence.get(cause, ()))
+def _parts(inference: Inference, cause: str, complaints: list[tuple[str, float]]) -> list[Part]:
+    return [Part(inference.priors.causes[cause], "prior"),
+            *(Part(level, "complaint", symptom=symptom) for symptom, level in complaints),
+            *counted(inference.evidence.get(cause, ()))]
 
 
 def counted(fired: Iterable[Fired]) -> list[Part]:
@@ -68,6 +70,6 @@ def counted(fired: Iterable[Fired]) -> list[Part]:
     for i, one in enumerate(fired):
         part = Part(weights.decibans(one.meaning.grade), "evidence", one)
         group = one.meaning.group or f"#{i}"
-        if group not in kept or abs(part.decibans) > abs(kept[group].decibans):
+        if group not in kept or weights.outweighs(part.decibans, kept[group].decibans):
             kept[group] = part
     return list(kept.values())

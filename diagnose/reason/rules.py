@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass
+from functools import cached_property
 
 from diagnose.engine.rule import Fact, Pattern, Rule
+from diagnose.kb import condition
 from diagnose.kb.book import Book
 from diagnose.kb.condition import Alternative, Literal
+from diagnose.reason import weights
 
 COMPLAINT = "complaint"
 CAUTION = "caution"
+SHELF_CONDITIONS = 90
+"""Evidence conditions on one shelf: few enough to compile in an instant, enough to be worth one."""
 Path_ = tuple[str, ...]
 
 
@@ -26,60 +31,129 @@ class Meaning:
     grade: str = ""
     group: str = ""
 
+    @property
+    def decibans(self) -> float:
+        """What the evidence weighs."""
+        return weights.decibans(self.grade)
 
-@dataclass(frozen=True)
-class RuleBook:
-    """The rules of a book and their meanings, by rule name.
+    @property
+    def counts_as(self) -> str:
+        """Of the evidence alike in this only the weightiest counts."""
+        return self.group or "/".join(self.path)
 
-    Nothing follows from evidence but a weight, so its rules stand apart by chapter: a
-    question about milk need not try what weighs on grinders.
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """A piece of evidence as the book states it: the condition, and the side of it that counts."""
+
+    meaning: Meaning
+    condition: Path_
+    when_fails: bool
+    """It counts where the condition is known to fail, else where it holds."""
+
+    @property
+    def name(self) -> str:
+        """Begins the names of its rules."""
+        return "/".join(self.meaning.path)
+
+
+class Shelf:
+    """The evidence on a few causes, compiled only when some of it could come to bear.
+
+    Nothing follows from evidence but a weight, so its rules stand apart from the findings
+    and from each other: a question about milk need not try what weighs on grinders.
     """
 
-    findings: tuple[Rule, ...]
-    evidence: dict[str, tuple[Rule, ...]]
-    """Chapter of the cause to the rules that weigh on its causes."""
-    meanings: dict[str, Meaning]
-    chapter: dict[str, str]
-    """Cause to its chapter."""
+    def __init__(self, book: Book, stated: Iterable[Weighing]) -> None:
+        self._book = book
+        self.stated = tuple(stated)
+        self.about = {w: condition.names(book.conditions[w.condition]) for w in self.stated}
+        """The names that each piece of evidence looks at."""
+        self.names = frozenset(n for names in self.about.values() for n in names)
+
+    @cached_property
+    def compiled(self) -> tuple[tuple[Rule, Weighing], ...]:
+        """Its rules, one for each alternative, with the evidence each stands for."""
+        return tuple((rule, weighing) for weighing in self.stated for rule in _rules(
+            weighing.name, _alternatives(self._book, weighing), (weighing.name, "holds")))
+
+    def wanted(self, known: Set[str]) -> bool:
+        """May any of it count where only these names have a value?"""
+        return any(_possible(self._book.conditions[w.condition], known, not w.when_fails)
+                   for w in self.stated)
 
 
-def compile_book(book: Book) -> RuleBook:
-    """Every condition of the book as engine rules: one rule for each alternative."""
-    findings: list[Rule] = []
-    evidence: dict[str, list[Rule]] = defaultdict(list)
-    meanings: dict[str, Meaning] = {}
-    chapter = {c: book.layers.origin["causes", c].chapter.chapter for c in book.causes}
-    for meaning, alternatives, then in _all(book):
-        base = "/".join(meaning.path)
-        shelf = evidence[chapter[meaning.cause]] if meaning.cause else findings
-        for i, alternative in enumerate(alternatives):
-            name = f"{base}#{i}"
-            shelf.append(_rule(name, alternative, then))
-            meanings[name] = meaning
-    return RuleBook(tuple(findings), {k: tuple(v) for k, v in evidence.items()}, meanings,
-                    chapter)
+class RuleBook:
+    """The rules of a book and their meanings, by rule name."""
+
+    def __init__(self, book: Book) -> None:
+        self.meanings: dict[str, Meaning] = {}
+        """Meaning of each rule about findings, symptoms and cautions."""
+        findings: list[Rule] = []
+        for meaning, alternatives, then in _concluding(book):
+            for rule in _rules("/".join(meaning.path), alternatives, then):
+                findings.append(rule)
+                self.meanings[rule.name] = meaning
+        self.findings = tuple(findings)
+        self.shelves = tuple(Shelf(book, part) for part in _parts(book))
+
+
+def _parts(book: Book) -> Iterator[list[Weighing]]:
+    """The evidence of the book in the order of its causes, a shelf's worth at a time."""
+    by_cause: dict[str, list[Weighing]] = defaultdict(list)
+    for weighing in _weighings(book):
+        by_cause[weighing.meaning.cause].append(weighing)
+    part: list[Weighing] = []
+    for cause in book.causes:
+        part += by_cause[cause]
+        if len(part) >= SHELF_CONDITIONS:
+            yield part
+            part = []
+    if part:
+        yield part
+
+
+def _weighings(book: Book) -> Iterator[Weighing]:
+    for name, cause in book.causes.items():
+        for i, evidence in enumerate(cause.evidence):
+            path = ("causes", name, "evidence", str(i), "when")
+            group = evidence.group
+            yield Weighing(Meaning(path, "evidence", name, evidence.weight, group), path, False)
+            if evidence.otherwise:
+                here = (*path[:-1], "otherwise")
+                yield Weighing(Meaning(here, "evidence", name, evidence.otherwise, group),
+                               path, True)
+        if cause.requires is not None:
+            path = ("causes", name, "requires")
+            yield Weighing(Meaning(path, "evidence", name, "decisive against", "requires"),
+                           path, True)
+    for name, rule in book.rules.items():
+        path = ("rules", name, "when")
+        for cause, grade in rule.weigh.items():
+            yield Weighing(Meaning((*path, "weigh", cause), "evidence", cause, grade), path, False)
+
+
+def _alternatives(book: Book, weighing: Weighing) -> tuple[Alternative, ...]:
+    side = book.fails if weighing.when_fails else book.holds
+    return side(weighing.condition)
 
 
 _Stated = Iterator[tuple[Meaning, Iterable[Alternative], Fact]]
 
 
-def _all(book: Book) -> _Stated:
+def _concluding(book: Book) -> _Stated:
+    """What concludes findings and cautions."""
     yield from _findings(book)
-    yield from _evidence(book)
     for name, caution in book.cautions.items():
         if caution.when is not None:
             path = ("cautions", name, "when")
             yield Meaning(path, "caution"), book.holds(path), (CAUTION, name)
     for name, rule in book.rules.items():
         path = ("rules", name, "when")
-        held = book.holds(path)
         for finding, value in rule.then.items():
-            yield Meaning((*path, "then", finding), "finding"), held, (finding, value)
-        for cause, grade in rule.weigh.items():
-            here = (*path, "weigh", cause)
-            yield Meaning(here, "evidence", cause, grade), held, ("/".join(here), "holds")
+            yield Meaning((*path, "then", finding), "finding"), book.holds(path), (finding, value)
         if rule.caution:
-            yield Meaning((*path, "caution"), "caution"), held, (CAUTION, rule.caution)
+            yield Meaning((*path, "caution"), "caution"), book.holds(path), (CAUTION, rule.caution)
 
 
 def _findings(book: Book) -> _Stated:
@@ -100,25 +174,24 @@ def _complained(name: str, unless_known: Iterable[str]) -> Alternative:
     return frozenset({said, *(Literal(other, None, False) for other in unless_known)})
 
 
-def _evidence(book: Book) -> _Stated:
-    for name, cause in book.causes.items():
-        for i, evidence in enumerate(cause.evidence):
-            path = ("causes", name, "evidence", str(i), "when")
-            group = evidence.group
-            yield (Meaning(path, "evidence", name, evidence.weight, group),
-                   book.holds(path), ("/".join(path), "holds"))
-            if evidence.otherwise:
-                here = (*path[:-1], "otherwise")
-                yield (Meaning(here, "evidence", name, evidence.otherwise, group),
-                       book.fails(path), ("/".join(here), "holds"))
-        if cause.requires is not None:
-            path = ("causes", name, "requires")
-            yield (Meaning(path, "evidence", name, "decisive against", "requires"),
-                   book.fails(path), ("/".join(path), "holds"))
+def _possible(node: condition.Node, known: Set[str], holds: bool) -> bool:
+    """May a condition hold (or else: be known to fail) where only these names have a value?"""
+    match node:
+        case condition.Test(name):
+            return name in known
+        case condition.Known(name):
+            return name in known if holds else True
+        case condition.Not(part):
+            return True if holds else _possible(part, known, True)
+        case condition.Every(parts) | condition.Some(parts):
+            every = isinstance(node, condition.Every) == holds
+            return (all if every else any)(_possible(part, known, holds) for part in parts)
+    raise TypeError(node)
 
 
-def _rule(name: str, alternative: Alternative, then: Fact) -> Rule:
-    literals = sorted(alternative, key=lambda literal: literal.name)
-    yes = tuple(Pattern(n, values) for n, values, wanted in literals if wanted)
-    no = tuple(Pattern(n, values) for n, values, wanted in literals if not wanted)
-    return Rule(name, yes, no, then)
+def _rules(name: str, alternatives: Iterable[Alternative], then: Fact) -> Iterator[Rule]:
+    for i, alternative in enumerate(alternatives):
+        literals = sorted(alternative, key=lambda literal: literal.name)
+        yes = tuple(Pattern(n, values) for n, values, wanted in literals if wanted)
+        no = tuple(Pattern(n, values) for n, values, wanted in literals if not wanted)
+        yield Rule(f"{name}#{i}", yes, no, then)

@@ -1,25 +1,52 @@
-"""Scores fast: the same sums as `rank`, without the reasons, for the many runs of `ask`."""
+"""Scores fast: the same sums as `rank`, without the reasons, for the many runs of `ask`.
+
+A base is a full run for what is known; a change is what one further answer would add to
+it, tried through the engine on the slice of the book that hangs on that answer.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
 
 from diagnose.engine.rule import Fact
 from diagnose.reason import weights
 from diagnose.reason.infer import Reasoner
-from diagnose.reason.prior import OTHER
 from diagnose.reason.rules import CAUTION
+from diagnose.reason.slice import Slice, Slicer
 
-MOST_KEPT = 20_000
-"""Scores kept of runs already made; going back or asking again costs nothing."""
+MOST_KEPT = 256
+"""Bases kept; going back or asking again costs nothing."""
 
 
-class Scored(NamedTuple):
-    """Decibans by cause, and whether a caution stops the consult."""
+@dataclass(frozen=True)
+class Base:
+    """What is known, all that follows from it, and the scores."""
 
-    scores: dict[str, float]
+    values: Mapping[str, Any]
+    complaints: tuple[str, ...]
+    today: date | None
+    given: frozenset[Fact]
+    found: frozenset[Fact]
+    fired: Mapping[str, frozenset[str]]
+    """Cause to the names of its evidence that fired."""
+    held: tuple[str, ...]
+    """The complaints that hold."""
+    scores: Mapping[str, float]
+    """Decibans of every cause and OTHER."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """What an answer would do to a base."""
+
+    decibans: Mapping[str, float]
+    """Causes whose score would change, and by how much."""
     stops: bool
+    """Would a caution stop the consult that does not yet?"""
 
 
 class Scorer:
@@ -27,63 +54,124 @@ class Scorer:
 
     def __init__(self, reasoner: Reasoner) -> None:
         self.reasoner, self.book = reasoner, reasoner.book
-        self._weight = {
-            name: (m.cause, weights.decibans(m.grade), m.group or "/".join(m.path))
-            for name, m in reasoner.rulebook.meanings.items() if m.kind == "evidence"
-        }
+        self.slicer = Slicer(reasoner)
+        self._weights = {w.name: (w.meaning.counts_as, w.meaning.decibans, w.meaning.cause)
+                         for shelf in reasoner.rulebook.shelves for w in shelf.stated}
         self._starts: dict[tuple[str, ...], dict[str, float]] = {}
-        self._cache: dict[tuple[frozenset[Fact], Any], Scored] = {}
-        self._stops = frozenset(n for n, c in self.book.cautions.items() if c.stop == "yes")
+        self._kept: dict[Any, Base] = {}
+        self._stops = frozenset(
+            (CAUTION, n) for n, c in self.book.cautions.items() if c.stop == "yes")
 
     def scores(self, values: Mapping[str, Any], complaints: tuple[str, ...],
-               assume: Iterable[Fact] = (), causes: frozenset[str] | None = None,
-               ) -> dict[str, float]:
-        """Score of every cause and OTHER, in decibans; of `causes` only where given."""
-        return self.scored(values, complaints, assume, causes).scores
+               today: date | None = None) -> dict[str, float]:
+        """Score of every cause and OTHER, in decibans."""
+        return dict(self.base(values, complaints, today).scores)
 
-    def scored(self, values: Mapping[str, Any], complaints: tuple[str, ...],
-               assume: Iterable[Fact] = (), causes: frozenset[str] | None = None) -> Scored:
-        """Scores as above, and whether a caution would stop the consult.
+    def base(self, values: Mapping[str, Any], complaints: tuple[str, ...],
+             today: date | None = None) -> Base:
+        """All that follows from answers and complaints, with the scores."""
+        key = (frozenset(values.items()), complaints, today)
+        if key not in self._kept:
+            if len(self._kept) >= MOST_KEPT:
+                self._kept.clear()
+            self._kept[key] = self._base(values, complaints, today)
+        return self._kept[key]
 
-        `assume` adds facts as they are, such as the band of a measure not yet taken.
+    def _base(self, values: Mapping[str, Any], complaints: tuple[str, ...],
+              today: date | None) -> Base:
+        measured = self.reasoner.measurer.measure(values, today)
+        given = frozenset(self.reasoner.facts(values, measured, complaints))
+        found, firings = self.reasoner.run(given)
+        fired: dict[str, set[str]] = defaultdict(set)
+        for name in {firing.rule.rpartition("#")[0] for firing in firings}:
+            if name in self._weights:
+                fired[self._weights[name][2]].add(name)
+        held = self._held(complaints, found)
+        scores = dict(self._start(held))
+        for cause, names in fired.items():
+            scores[cause] += self._sum(names)
+        return Base(dict(values), complaints, today, given, found,
+                    {c: frozenset(names) for c, names in fired.items()}, held, scores)
+
+    def change(self, base: Base, name: str, answer: Any, causes: Collection[str]) -> Change:
+        """What an answer to an observation not yet made would do to the scores of `causes`.
+
+        For a measure not yet worked out, `answer` is the word of its band.
         """
-        measured = self.reasoner.measurer.measure(values)
-        facts = frozenset({*self.reasoner.facts(values, measured, complaints), *assume})
-        key = (facts, causes)
-        if key not in self._cache:
-            if len(self._cache) > MOST_KEPT:
-                self._cache.clear()
-            self._cache[key] = self._run(facts, complaints, causes)
-        return self._cache[key]
+        part = self.slicer.of(name)
+        given = self._given(base, part, name, answer)
+        concluded = self._concluded(base, part, given)
+        found = {f for f in base.found
+                 if f[0] not in part.given and f[0] not in part.concluded and f[0] != CAUTION}
+        found |= {f for f in given if f[0] in part.given}
+        found |= {f for f in concluded if f[0] in part.concluded}
+        changed = self._weighed(base, part, found, causes)
+        self._restart(base, found, causes, changed)
+        stops = bool(part.cautions and self._stops & concluded - base.found)
+        return Change({c: d for c, d in changed.items() if abs(d) > 1e-9}, stops)
 
-    def _run(self, facts: frozenset[Fact], complaints: tuple[str, ...],
-             causes: frozenset[str] | None) -> Scored:
-        chapter = self.reasoner.rulebook.chapter
-        wanted = None if causes is None else sorted(
-            {chapter[c] for c in causes if c != OTHER} & self.reasoner.rulebook.evidence.keys())
-        found, fired = self.reasoner.run(facts, wanted)
-        kept: dict[tuple[str, str], float] = {}
-        for firing in fired:
-            weight = self._weight.get(firing.rule)
-            if weight is not None:
-                cause, decibans, group = weight
-                if abs(decibans) > abs(kept.get((cause, group), 0.0)):
-                    kept[cause, group] = decibans
-        start = self._start(complaints, found)
-        scored = dict(start) if causes is None else {c: start[c] for c in causes}
-        for (cause, _), decibans in kept.items():
-            if cause in scored:
-                scored[cause] += decibans
-        stops = any(name == CAUTION and value in self._stops for name, value in found)
-        return Scored(scored, stops)
+    def _given(self, base: Base, part: Slice, name: str, answer: Any) -> set[Fact]:
+        """The facts given, with the answer and the measures that it makes known."""
+        given = {f for f in base.given if f[0] not in part.given}
+        if name in self.book.measures:
+            return {*given, (name, answer)}
+        given.add(self.reasoner.fact(name, answer))
+        if len(part.given) > 1:
+            measured = self.reasoner.measurer.measure({**base.values, name: answer}, base.today)
+            given |= {self.reasoner.fact(n, v) for n, v in measured.numbers().items()
+                      if n in part.given}
+        return given
 
-    def _start(self, complaints: tuple[str, ...], facts: frozenset[Fact]) -> dict[str, float]:
-        """Priors, and how well each cause explains the complaints that hold."""
-        held = tuple(s for s in complaints
+    def _concluded(self, base: Base, part: Slice, given: set[Fact]) -> frozenset[Fact]:
+        if not part.concluded and not part.cautions:
+            return frozenset()
+        return self.reasoner.findings.run(f for f in given if f[0] in part.needs).facts
+
+    def _weighed(self, base: Base, part: Slice, found: set[Fact], causes: Collection[str]
+                 ) -> dict[str, float]:
+        changed: dict[str, float] = {}
+        for weighs in part.weighs:
+            if weighs.causes.isdisjoint(causes):
+                continue
+            fired: dict[str, set[str]] = defaultdict(set)
+            for firing in weighs.weigher.run(f for f in found if f[0] in weighs.names):
+                name = firing.rule.rpartition("#")[0]
+                if name in weighs.evidence:
+                    fired[self._weights[name][2]].add(name)
+            for cause in weighs.causes.intersection(causes):
+                before = base.fired.get(cause, frozenset())
+                now = fired.get(cause, set()) | (before - weighs.evidence)
+                if now != before:
+                    changed[cause] = self._sum(now) - self._sum(before)
+        return changed
+
+    def _restart(self, base: Base, found: set[Fact], causes: Collection[str],
+                 changed: dict[str, float]) -> None:
+        """Take in what the answer does to the complaints that hold."""
+        held = self._held(base.complaints, found)
+        if held != base.held:
+            before, now = self._start(base.held), self._start(held)
+            for cause in causes:
+                changed[cause] = changed.get(cause, 0.0) + now[cause] - before[cause]
+
+    def _sum(self, names: Iterable[str]) -> float:
+        """Decibans of the evidence that counts: of each group only the weightiest."""
+        kept: dict[str, float] = {}
+        for name in names:
+            group, decibans, _ = self._weights[name]
+            if weights.outweighs(decibans, kept.get(group, 0.0)):
+                kept[group] = decibans
+        return sum(kept.values())
+
+    def _held(self, complaints: tuple[str, ...], facts: Collection[Fact]) -> tuple[str, ...]:
+        return tuple(s for s in complaints
                      if all(f in facts for f in self.book.symptoms[s].finding.items()))
+
+    def _start(self, held: tuple[str, ...]) -> dict[str, float]:
+        """Priors, and how well each cause explains the complaints that hold."""
         priors = self.reasoner.priors
         if held not in self._starts:
-            self._starts[held] = {
-                cause: prior + sum(level for _, level in priors.complaint(cause, held))
-                for cause, prior in priors.causes.items()}
+            explained = priors.explained(held)
+            self._starts[held] = {cause: prior + sum(level for _, level in explained[cause])
+                                  for cause, prior in priors.causes.items()}
         return self._starts[held]

@@ -10,6 +10,7 @@ from diagnose.reason.infer import Reasoner
 from diagnose.reason.measures import History
 from diagnose.reason.plan import Planner
 from diagnose.reason.reach import Reach
+from diagnose.reason.require import Requirements
 from diagnose.reason.score import Scorer
 from diagnose.reason.second import Explainers
 
@@ -44,6 +45,16 @@ class System:
     def asker(self) -> Asker:
         """Chooses questions."""
         return Asker(self.book, self.scorer, self.planner, self.reach)
+
+    @cached_property
+    def questions(self) -> Requirements:
+        """Knows which questions the answers rule out."""
+        return Requirements(self.book, "observations")
+
+    @cached_property
+    def remedies(self) -> Requirements:
+        """Knows which remedies the answers rule out."""
+        return Requirements(self.book, "remedies")
 
     @cached_property
     def explainers(self) -> Explainers:

@@ -40,3 +40,8 @@ def decibans(grade: str) -> float:
     """The weight of a grade such as `strong against`."""
     word, side = grade.rsplit(" ", 1)
     return GRADES[word] if side == "for" else -GRADES[word]
+
+
+def outweighs(one: float, other: float) -> bool:
+    """Is the first weight the heavier, either way? Of two alike the one against counts."""
+    return (abs(one), -one) > (abs(other), -other)

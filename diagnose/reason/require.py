@@ -1,0 +1,37 @@
+"""Requirements: the questions and remedies that what is known puts out of the question."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Set
+
+from diagnose.kb import condition
+from diagnose.kb.book import Book
+from diagnose.kb.condition import Alternative
+
+
+class Requirements:
+    """The `requires` of one kind of entry, each read once."""
+
+    def __init__(self, book: Book, kind: str) -> None:
+        self._fails: dict[str, tuple[Alternative, ...]] = {}
+        self._by_name: dict[str, list[str]] = defaultdict(list)
+        for entry in getattr(book, kind):
+            path = (kind, entry, "requires")
+            if path in book.conditions:
+                self._fails[entry] = book.fails(path)
+                for name in condition.names(book.conditions[path]):
+                    self._by_name[name].append(entry)
+        self._at_once = [entry for entry, fails in self._fails.items()
+                         if any(not any(wanted for *_, wanted in one) for one in fails)]
+        """Entries that may be out though nothing is known."""
+
+    def failed(self, known: Mapping[str, Set[str]]) -> frozenset[str]:
+        """The entries whose requirement is known to fail; `known` is each name with its values."""
+        looked = {e for name in known for e in self._by_name.get(name, ())} | set(self._at_once)
+        return frozenset(e for e in looked if any(_holds(one, known) for one in self._fails[e]))
+
+
+def _holds(alternative: Alternative, known: Mapping[str, Set[str]]) -> bool:
+    return all((name in known if values is None else not values.isdisjoint(known.get(name, ())))
+               == wanted for name, values, wanted in alternative)
