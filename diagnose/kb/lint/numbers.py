@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from diagnose.kb import condition
-from diagnose.kb.condition import Literal
+from diagnose.kb.guard import GRAVE
 from diagnose.kb.lint.issue import ADVICE, ERROR, Found, check
-from diagnose.kb.lint.survey import Fact, Survey
-from diagnose.kb.overlay import GRAVE
+from diagnose.kb.lint.survey import Survey
+from diagnose.kb.support import Support
 
 Banded = dict[str, frozenset[str]]
 """Finding value to the bands of a number that bring it about by themselves."""
@@ -70,56 +69,23 @@ def bands_open(survey: Survey) -> Iterator[Found]:
 @check(ERROR)
 def grave_on_target(survey: Survey) -> Iterator[Found]:
     """A DANGER or WARNING whose condition hangs on a target that a house may move."""
-    moved = _moved(survey)
-    for name, caution in survey.book.cautions.items():
+    book = survey.book
+    for name, caution in book.cautions.items():
         if caution.signal in GRAVE and caution.when is not None:
-            yield from _hangs(survey, ("cautions", name, "when"), caution.signal, moved)
-    for name, rule in survey.book.rules.items():
-        stated = survey.book.cautions.get(rule.caution)
+            yield from _hangs(survey, ("cautions", name, "when"), caution.signal, caution.when)
+    for name, rule in book.rules.items():
+        stated = book.cautions.get(rule.caution)
         if stated is not None and stated.signal in GRAVE:
-            yield from _hangs(survey, ("rules", name, "when"), stated.signal, moved)
+            yield from _hangs(survey, ("rules", name, "when"), stated.signal, rule.when)
 
 
-def _moved(survey: Survey) -> dict[Fact, set[str]]:
-    """Finding value to the targets that its conditions compare with, followed all the way down."""
-    own: dict[Fact, set[str]] = {}
-    below: dict[Fact, set[Fact]] = defaultdict(set)
-    for fact, stated in survey.concludes.items():
-        own[fact] = set().union(*(_targets(survey.book.conditions[s.path]) for s in stated))
-        for literal in (lit for s in stated for a in s.alternatives for lit in a):
-            below[fact] |= _facts(survey, literal)
-    changed = True
-    while changed:
-        changed = False
-        for fact, facts in below.items():
-            more = set().union(*(own[f] for f in facts if f in own)) - own[fact]
-            own[fact] |= more
-            changed |= bool(more)
-    return own
-
-
-def _facts(survey: Survey, literal: Literal) -> set[Fact]:
-    if literal.name not in survey.book.findings:
-        return set()
-    wanted = literal.values or survey.book.findings[literal.name].values
-    return {(literal.name, value) for value in wanted}
-
-
-def _targets(node: condition.Node) -> set[str]:
-    return {text for test in condition.tests(node) if isinstance(test, condition.Test)
-            for _, text in test.bounds if text.startswith("target.")}
-
-
-def _hangs(survey: Survey, path: tuple[str, ...], signal: str, moved: dict[Fact, set[str]]
-           ) -> Iterator[Found]:
-    through = {"itself": _targets(survey.book.conditions[path])}
-    for literal in (lit for a in survey.holds[path] for lit in a):
-        for name, value in _facts(survey, literal):
-            through[f"{name}: {value}"] = moved.get((name, value), set())
-    for name, targets in sorted(through.items()):
-        if targets:
-            yield Found(path, f"this {signal} hangs on {', '.join(sorted(targets))}, by way of {name}; "
-                        "a house may move that, so compare with a fixed number or an answer instead")
+def _hangs(survey: Survey, path: tuple[str, ...], signal: str, when: object) -> Iterator[Found]:
+    support = Support(survey.book.layers.entries, [(path[1], when)])
+    for target in support.targets:
+        by = support.by_way_of[target]
+        yield Found(path, f"{path[1]}: this {signal} hangs on the target {target}"
+                    + (f" by way of {by}" if by else "")
+                    + "; a house may move that, so compare with a fixed number or an answer instead")
 
 
 CHECKS = (bands_overlap, bands_gap, bands_open, grave_on_target)
