@@ -13,6 +13,8 @@ _ENGLISH = frozenset(
     "the a an is are was it its my i and of to in on at but not no with from when for too very have has "
     "does do out comes after this that all so there what how why only still".split())
 LEAST_WORDS = 3
+LEAST_FOREIGN = 2
+"""Little words of a language that it takes; one may be a name of a drink."""
 FOREIGN_SHARE = 0.2
 OTHER_SCRIPT = 0.5
 
@@ -33,7 +35,7 @@ def language(text: str, lex: Lexicon) -> str:
               for name, little in lex.languages.items()}
     best = max(shares, key=lambda n: shares[n], default=ENGLISH)
     english = sum(w in _ENGLISH for w in said) / len(said)
-    if shares.get(best, 0.0) >= FOREIGN_SHARE and shares[best] > 1.5 * english:
+    if shares.get(best, 0.0) >= max(FOREIGN_SHARE, LEAST_FOREIGN / len(said)) and shares[best] > 1.5 * english:
         return best
     return ENGLISH
 

@@ -23,8 +23,8 @@ SYNONYM = 0.82
 """Likeness of a synonym to the word itself."""
 OPPOSED = 0.15
 """What is left of a likeness where one word is negated and the other is not."""
-LIGHT = 0.22
-"""What a light word weighs, against one that carries meaning."""
+LIGHT = 0.5
+"""What a light word or a number weighs; words that carry meaning weigh 0.7 to 9."""
 PART = 1.7
 """What a word for a part weighs, against other words as rare."""
 WHOLE = 0.55
@@ -62,13 +62,16 @@ class _Shelf:
         self.phrases = [(i, phrase, tokens) for i, item in enumerate(items)
                         for phrase, tokens in zip(item.phrases, item.tokens, strict=True)]
         self.holding: dict[str, list[int]] = defaultdict(list)
-        counts: dict[str, Counter[int]] = defaultdict(Counter)
+        using: dict[str, set[int]] = defaultdict(set)
+        counts: dict[Token, Counter[int]] = defaultdict(Counter)
         for number, (i, _, tokens) in enumerate(self.phrases):
+            for token in tokens:
+                counts[token][i] += 1
             for stem in {t[0] for t in tokens}:
                 self.holding[stem].append(number)
-                counts[stem][i] += 1
-        self.weights = {stem: self._weight(stem, len(c)) for stem, c in counts.items()}
-        self.own = {stem: {i: _own(n, c) for i, n in c.items()} for stem, c in counts.items()}
+                using[stem].add(i)
+        self.weights = {stem: self._weight(stem, len(entries)) for stem, entries in using.items()}
+        self.own = {token: _shares(c) for token, c in counts.items()}
         self.vocabulary = [s for s in self.holding if s not in lex.light_stems]
         self.members: dict[int, list[str]] = defaultdict(list)
         for entry, groups in groups.items():
@@ -92,7 +95,7 @@ class _Shelf:
         """How much a word tells: the fewer entries have it, the more."""
         idf = math.log(1 + len(self.items) / (entries + 0.5))
         if stem in self.lex.light_stems or stem[0].isdigit():
-            return idf * LIGHT
+            return LIGHT
         return idf * PART if stem in self.lex.part_stems else idf
 
     def alike(self, stem: str) -> dict[str, float]:
@@ -128,9 +131,10 @@ class _Shelf:
         return found
 
 
-def _own(times: int, counts: Counter[int]) -> float:
-    """How much of a word's use an entry has: 1 where nobody uses it more."""
-    return times / max(counts.values())
+def _shares(counts: Counter[int]) -> dict[int, float]:
+    """How much of a word's use each entry has: 1 for the one that uses it most."""
+    most = max(counts.values())
+    return {i: n / most for i, n in counts.items()}
 
 
 class Index:
@@ -235,7 +239,7 @@ class _Scoring:
             wanted += weight
             if word not in self.answering:
                 continue
-            share = SHARED + (1 - SHARED) * self.shelf.own[word].get(entry, 0.0)
+            share = SHARED + (1 - SHARED) * self.shelf.own[word, negated].get(entry, 0.0)
             best, at = 0.0, -1
             for q, like, under in self.answering[word]:
                 if negated != under:

@@ -15,7 +15,9 @@ from typing import NamedTuple
 LONGEST_WORD = 40
 REACH = 4
 """How many words that carry meaning a negation reaches over."""
-NEGATORS = frozenset("not no never without nor cannot neither hardly barely scarcely lacks lacking".split())
+NEGATORS = frozenset("not no never without nor cannot neither lacks lacking".split())
+FAINT = frozenset("hardly barely scarcely".split())
+"""Words that all but deny what follows; kept as a word of their own."""
 OPENERS = frozenset("but however though although yet except because since so then if whether when".split())
 """Words that end the reach of a negation."""
 _CONTRACTIONS = {
@@ -90,7 +92,7 @@ def plain(text: str) -> str:
 def stem(word: str) -> str:
     """A word without its ending: plural, -ing, -ed, -ly, -ness, by a few careful rules."""
     if word in _IRREGULAR:
-        return _IRREGULAR[word]
+        return _tidy(_IRREGULAR[word])
     if len(word) < 4 or word in _SHORT_OK or not word.isalpha():
         return word
     for ending, least in (("ness", 3), ("ing", 3), ("ied", 2), ("ies", 2), ("ed", 3), ("ly", 4)):
@@ -128,9 +130,9 @@ def words(text: str, light: frozenset[str] = frozenset()) -> list[Word]:
             if raw in OPENERS:
                 left = 0
             negated = left > 0
-            if raw in NEGATORS:
+            if raw in NEGATORS or raw in FAINT:
                 left = REACH
-                found.append(Word("not", False, match.start(), match.end()))
+                found.append(Word("not" if raw in NEGATORS else "hardly", False, match.start(), match.end()))
                 continue
             root = stem(raw)
             found.append(Word(root, negated, match.start(), match.end()))
