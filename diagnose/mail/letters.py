@@ -17,7 +17,8 @@ LONGEST_LETTER = 100_000
 SUFFIXES = {".csv": "csv", ".tsv": "csv", ".jsonl": "jsonl", ".ndjson": "jsonl", ".json": "jsonl"}
 TEXT_NAMES = ("complaint", "text", "message", "body", "question", "problem", "description", "comment",
               "content", "mail", "email", "letter", "note")
-_BLANK = re.compile(r"\n[ \t]*\n+")
+_PART = re.compile(r"\S[^\n]*(?:\n[ \t]*\S[^\n]*)*")
+"""Lines with something on them, up to a blank one."""
 _UNSAFE = re.compile(r"[^a-z0-9]+")
 DELIMITERS = ",;\t|"
 
@@ -134,12 +135,10 @@ def _line(data: bytes) -> str:
 
 def _parted(text: str) -> Iterator[tuple[int, str]]:
     """Letters parted by blank lines, each with the line it begins in."""
-    at = 0
-    for part in _BLANK.split(text):
-        if part.strip():
-            at = text.index(part, at)
-            yield text.count("\n", 0, at) + 1 + (len(part) - len(part.lstrip("\n"))), part.strip()
-            at += len(part)
+    line, at = 1, 0
+    for part in _PART.finditer(text):
+        line, at = line + text.count("\n", at, part.start()), part.start()
+        yield line, part.group().strip()
 
 
 def _csv(text: str, file: Path) -> Iterator[tuple[int, str]]:

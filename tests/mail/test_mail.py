@@ -1,0 +1,170 @@
+"""The mailbag as a whole: replies, hazards first, going on after a stop, bad input."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from diagnose.cli import main
+from diagnose.mail import pile
+
+BAG = """\
+18 in, 40 out in 19 sec, sour
+
+My milk foam is dry and stiff.
+
+The machine gives me a shock when I touch the metal.
+
+Der Kaffee schmeckt sauer und die Maschine ist laut
+
+xyzzy qwrtp plugh
+"""
+
+
+@pytest.fixture(scope="module")
+def done(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A bag worked through once, read-only for the tests."""
+    folder = tmp_path_factory.mktemp("bag")
+    (folder / "bag.txt").write_text(BAG, encoding="utf-8")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DIAGNOSE_DATA", str(folder / "data"))
+        assert main(["mail", str(folder / "bag.txt"), "--jobs", "1"]) == 0
+    return folder / "bag-replies"
+
+
+def reply(done: Path, number: int) -> str:
+    return next(done.glob(f"*bag-0000{number}.md")).read_text(encoding="utf-8")
+
+
+def records(folder: Path) -> list[dict[str, Any]]:
+    return [json.loads(line) for line in (folder / pile.JOURNAL).read_text(encoding="utf-8").splitlines()]
+
+
+def test_every_letter_has_one_reply_and_nothing_is_half_written(done: Path) -> None:
+    assert len(list(done.glob("*bag-*.md"))) == 5
+    assert not list(done.glob(".*"))
+
+
+def test_a_hazard_is_on_top_of_the_pile_and_stops_everything(done: Path) -> None:
+    first = sorted(done.glob("*bag-*.md"))[0]
+    text = first.read_text(encoding="utf-8")
+    assert "hazard-bag-00003" in first.name and text.startswith("# STOP")
+    assert "**DANGER:**" in text and "Try this" not in text and "To hand over" in text
+    assert records(done)[0]["kind"] == "hazard"
+    summary = (done / "SUMMARY.md").read_text(encoding="utf-8")
+    assert summary.index("Hazards") < summary.index("What people ask about most")
+
+
+def test_a_reply_says_what_was_understood_what_it_is_and_what_to_try(done: Path) -> None:
+    text = reply(done, 1)
+    for part in ("18 g", "40 g", "19 s", "What it probably is", "Try this", "What should change", "If that does not help"):
+        assert part in text
+    assert "%" in text and "1. " in text
+
+
+def test_cautions_stand_above_the_steps(done: Path) -> None:
+    for path in done.glob("4-remedy-*.md"):
+        text = path.read_text(encoding="utf-8")
+        steps = text.index("What should change")
+        before = text[text.index("## Try this"):steps]
+        if "> **" in before:
+            assert before.index("> **") < before.index("\n1. ")
+
+
+def test_two_or_three_questions_at_most(done: Path) -> None:
+    text = reply(done, 2)
+    asked = text[text.index("tell us"):].split("The maker's instructions")[0]
+    assert 1 <= sum(line[:2] in ("1.", "2.", "3.", "4.") for line in asked.splitlines()) <= 3
+
+
+def test_another_language_and_nonsense_are_not_placed(done: Path) -> None:
+    assert "German" in reply(done, 4) and reply(done, 5).startswith("# Not placed")
+    data = json.loads((done / "summary.json").read_text(encoding="utf-8"))
+    assert {one["id"] for one in data["unplaced"]} == {"bag-00004", "bag-00005"}
+    assert data["letters"] == 5 and sum(data["kinds"].values()) == 5
+
+
+def test_run_again_nothing_is_redone_and_a_changed_letter_is(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    bag = tmp_path / "bag.txt"
+    bag.write_text("The coffee is sour.\n\nNo crema at all.\n", encoding="utf-8")
+    command = ["mail", str(bag), "--jobs", "1", "--json"]
+    assert main(command) == 0
+    first = {p.name: p.stat().st_mtime_ns for p in (tmp_path / "bag-replies").glob("*bag-*.md")}
+    assert main(command) == 0
+    assert "2 were done before" in capsys.readouterr().err
+    assert {p.name: p.stat().st_mtime_ns for p in (tmp_path / "bag-replies").glob("*bag-*.md")} == first
+    bag.write_text("The coffee is sour.\n\nThe machine gives me electric shocks.\n", encoding="utf-8")
+    assert main(command) == 0
+    assert "1 were done before" in capsys.readouterr().err
+    kinds = [r["kind"] for r in records(tmp_path / "bag-replies")]
+    assert kinds[0] == "hazard" and len(list((tmp_path / "bag-replies").glob("*bag-*.md"))) == 2
+
+
+def test_a_journal_cut_short_or_damaged_costs_only_what_it_lost(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    bag = tmp_path / "bag.txt"
+    bag.write_text("The coffee is sour.\n\nNo crema at all.\n", encoding="utf-8")
+    assert main(["mail", str(bag), "--jobs", "1"]) == 0
+    journal = tmp_path / "bag-replies" / pile.JOURNAL
+    lines = journal.read_text(encoding="utf-8").splitlines()
+    journal.write_text("\n".join(["[1]", "{}", '"x"', lines[0], lines[1][:40]]), encoding="utf-8")
+    assert main(["mail", str(bag), "--jobs", "1"]) == 0
+    assert "1 were done before" in capsys.readouterr().err
+    assert len(records(tmp_path / "bag-replies")) == 2
+
+
+def test_processes_come_to_the_same_replies_as_one(tmp_path: Path) -> None:
+    bag = tmp_path / "bag.txt"
+    bag.write_text("\n\n".join([BAG] * 2), encoding="utf-8")
+    for jobs in ("1", "2"):
+        assert main(["mail", str(bag), "--jobs", jobs, "--out", str(tmp_path / jobs)]) == 0
+    one, two = (sorted((r["id"], r["kind"], r["cause"]) for r in records(tmp_path / j)) for j in "12")
+    assert one == two and len(one) == 10
+
+
+def test_a_killed_run_goes_on(tmp_path: Path) -> None:
+    bag = tmp_path / "bag.txt"
+    bag.write_text("\n\n".join(f"The coffee is sour, try {i}." for i in range(40)), encoding="utf-8")
+    command = [sys.executable, "-m", "diagnose", "mail", str(bag), "--jobs", "1"]
+    running = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    journal = tmp_path / "bag-replies" / pile.JOURNAL
+    while running.poll() is None and not (journal.exists() and journal.read_text(encoding="utf-8").count("\n") >= 3):
+        pass
+    running.kill()
+    running.wait()
+    again = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert "were done before" in again.stderr
+    assert len(records(tmp_path / "bag-replies")) == 40
+    assert len(list((tmp_path / "bag-replies").glob("*bag-*.md"))) == 40
+
+
+@pytest.mark.parametrize("args, said", [
+    (["nowhere.txt"], "no such file"), (["{bag}", "--jobs", "-1"], "--jobs"), (["{bag}", "--house", "gone"], "gone"),
+    (["{bag}", "--out", "{bag}/x"], ""),
+])
+def test_bad_use_is_one_clear_line(tmp_path: Path, args: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
+    bag = tmp_path / "bag.txt"
+    bag.write_text("sour", encoding="utf-8")
+    assert main(["mail", *(a.format(bag=bag) for a in args)]) == 2
+    error = capsys.readouterr().err
+    assert said in error and error.startswith("diagnose: ") and error.count("\n") == 1
+
+
+def test_half_a_csv_is_said_and_the_rest_answered(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "a.csv").write_text('id,complaint\n1,"sour', encoding="utf-8")
+    (tmp_path / "in" / "b.txt").write_text("No crema.", encoding="utf-8")
+    assert main(["mail", str(tmp_path / "in"), "--jobs", "1"]) == 2
+    assert "a.csv:2" in capsys.readouterr().err
+    assert len(list((tmp_path / "in-replies").glob("*-b.md"))) == 1
+
+
+def test_what_a_person_wrote_does_not_act_in_the_reply(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text("# Sour coffee <script>x</script> ![p](http://x)", encoding="utf-8")
+    assert main(["mail", str(tmp_path / "a.txt"), "--jobs", "1"]) == 0
+    text = next((tmp_path / "a-replies").glob("*a-00001.md")).read_text(encoding="utf-8")
+    assert "<script>" not in text and "![p]" not in text
