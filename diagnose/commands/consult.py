@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import os
 import signal
@@ -56,6 +57,7 @@ def _run(args: argparse.Namespace) -> int:
     if args.list:
         return _list(store)
     _leave_in_order()
+    _read_anything()
     sessions: list[Session] = []
     try:
         _front_end(args, *_beginning(args, store, sessions))
@@ -161,6 +163,13 @@ def _leave_in_order() -> None:
     for name in ("SIGHUP", "SIGTERM"):
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), leave)
+
+
+def _read_anything() -> None:
+    """Signs that are none of the terminal's are read and written as a mark, not as a failure."""
+    for stream in (sys.stdin, sys.stdout):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 def _list(store: Store) -> int:

@@ -39,7 +39,8 @@ def _question(case: Case, question: Any) -> dict[str, Any]:
     branches = outlook.branches(book, question)
     return {"saves": round(question.saves, 1), "number": outlook.measure_of(book, question),
             "branches": [{"answers": list(b.answers), "likely": round(b.likely, 3),
-                          "cause": explain.name(book, b.cause), "sure": round(b.sure, 3)}
+                          "cause": explain.name(book, b.cause) if b.cause else "",
+                          "sure": round(b.sure, 3)}
                          for b in branches]}
 
 

@@ -87,7 +87,9 @@ def _result(case: Case, option: Any) -> dict[str, Any]:
     top = case.ranked[0]
     aims = [c for c, _ in option.causes]
     first = top if top.cause in aims else next(r for r in case.ranked if r.cause in aims)
+    open_to = {c for o in case.options for c, _ in o.causes}
     return {"cause": cause_data(case, first), "leading": cause_data(case, top),
+            "leading_open": top.cause in open_to,
             "rivals": [cause_data(case, r) for r in case.ranked[:CLOSE_CALL + 1]
                        if r.cause != first.cause and r.probability >= 0.05]}
 

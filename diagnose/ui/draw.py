@@ -189,7 +189,8 @@ def cause(data: dict[str, Any]) -> Iterator[Part]:
     """What is thought to be wrong and how sure, in number and words."""
     yield Part(_probably(words.PROBABLY, data["leading"]), "title")
     if data["leading"]["id"] != data["cause"]["id"]:
-        yield Part(words.WORTH_FIRST.format(
+        text = words.WORTH_FIRST if data["leading_open"] else words.ALL_TRIED
+        yield Part(text.format(
             cause=data["cause"]["name"], percent=percent(data["cause"]["probability"])))
 
 

@@ -133,8 +133,9 @@ class Terminal:
 
     def say(self, line: str) -> None:
         """Hand a line to the session and show what comes of it."""
-        self.session.take(line)
-        self._changed()
+        if not self.session.ended:  # keys may still come in once it is over
+            self.session.take(line)
+            self._changed()
 
     def _changed(self) -> None:
         if self.session.ended:
@@ -205,8 +206,9 @@ class Terminal:
         return self.shown.wanted.expects == "one" and len(self.shown.choices) <= 9
 
     def _interrupt(self) -> None:
-        self.session.interrupt()
-        self._changed()
+        if not self.session.ended:
+            self.session.interrupt()
+            self._changed()
 
     def _escape(self) -> None:
         """Drop what was typed; else leave what lies over the case."""

@@ -44,7 +44,7 @@ def _why_question(data: dict[str, Any]) -> Iterator[Part]:
     yield Part(words.WHY_SAVES.format(minutes=words.minutes(data["saves"])), gap=True)
     for i, branch in enumerate(data["branches"]):
         text = words.WHY_BRANCH if branch["answers"] else words.WHY_BRANCH_ANY
-        yield Part(text.format(answers=" or ".join(branch["answers"]), cause=branch["cause"],
+        yield Part(text.format(answers=" or ".join(branch["answers"]), cause=branch["cause"] or words.WHY_NONE,
                                percent=percent(branch["likely"]), sure=percent(branch["sure"])),
                    gap=i == 0)
     if len(data["branches"]) == 1:
@@ -107,6 +107,8 @@ def _remedy(data: dict[str, Any]) -> Iterator[Part]:
         yield Part(words.UNDO.format(text=fix["undo"]))
     if data["confirm"]:
         yield Part(words.MORE_CONFIRM.format(text=data["confirm"]))
+    yield from _listed(words.MORE_NUMBERS, [
+        (words.NUMBER_FROM if n["basis"] else words.NUMBER).format(**n) for n in fix["numbers"]])
     yield Part(words.MORE_SOURCE.format(fix=fix["source"], cause=data["cause_source"]))
 
 

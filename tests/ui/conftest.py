@@ -1,0 +1,20 @@
+"""What the tests of the front ends share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from diagnose.kb import shelf
+from tests.consult.small import BOOK
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    """The folder of the small book, with the shipped words beside it."""
+    folder = tmp_path / "book"
+    folder.mkdir()
+    (folder / "small.yaml").write_text(BOOK, encoding="utf-8")
+    (folder / "lexicon").symlink_to(shelf.shipped() / "lexicon")
+    return folder

@@ -1,0 +1,216 @@
+"""The terminal front end through a pipe: keys in, the same ends as everywhere."""
+
+from __future__ import annotations
+
+import asyncio
+from pathlib import Path
+
+import pytest
+from prompt_toolkit.data_structures import Size
+from prompt_toolkit.input import create_pipe_input
+from prompt_toolkit.output import DummyOutput
+
+from diagnose.consult import screens
+from diagnose.consult.session import Session
+from diagnose.consult.stages import Question
+from diagnose.consult.store import Store
+from diagnose.errors import UserError
+from diagnose.ui.screen import Terminal
+from tests.consult.scripts import SCRIPTS, Script
+from tests.consult.small import FakeLookup, small_system
+from tests.consult.test_scripts import ended
+
+pytestmark = pytest.mark.timeout(20)
+SECONDS = 8
+
+
+@pytest.fixture(scope="module")
+def system(tmp_path_factory: pytest.TempPathFactory):
+    return small_system(tmp_path_factory.mktemp("small"))
+
+
+class Sized(DummyOutput):
+    """An output of a given size that draws nothing."""
+
+    def __init__(self, columns: int, rows: int) -> None:
+        self.size = Size(rows=rows, columns=columns)
+
+    def get_size(self) -> Size:
+        return self.size
+
+
+class Driver:
+    """A terminal with keys sent one after another, each once the last has been dealt with."""
+
+    def __init__(self, system, folder: Path, columns: int = 80, rows: int = 24, start=None) -> None:
+        self.system, self.folder, self.start = system, folder, start
+        self.output = Sized(columns, rows)
+        self.shown: list[str] = []
+
+    def opened(self) -> Session:
+        session = Session(self.system, FakeLookup(self.system.book), Store(self.folder / "cases"))
+        if self.start:
+            self.start(session)
+        return session
+
+    def run(self, *keys: str, first=None) -> Session:
+        """Send the keys; ends with the session, or leaves when the keys are used up."""
+        with create_pipe_input() as pipe:
+            terminal = Terminal(first or screens.complaint(), self.opened, pipe, self.output)
+            self.terminal = terminal
+            terminal.app.key_processor.after_key_press += self._pressed
+
+            async def drive() -> None:
+                done = asyncio.ensure_future(terminal.app.run_async(
+                    pre_run=terminal._warm, handle_sigint=False))
+                await self._until(done, lambda: "session" in vars(terminal))
+                for key in keys:
+                    if done.done():
+                        break
+                    self.pressed = 0
+                    pipe.send_text(key)
+                    await self._until(done, lambda k=key: self.pressed >= len(k))
+                    self.shown.append(self.text())
+                if not terminal.session.ended:
+                    terminal.session.close()
+                    terminal.app.exit()
+                await asyncio.wait_for(done, SECONDS)
+
+            asyncio.run(asyncio.wait_for(drive(), SECONDS * 2))
+        return terminal.session
+
+    def _pressed(self, _) -> None:
+        self.pressed += 1
+
+    async def _until(self, done, reached) -> None:
+        """Wait until something is so, or the application has ended."""
+        async with asyncio.timeout(SECONDS):
+            while not (reached() or done.done()):
+                await asyncio.sleep(0.005)
+
+    def text(self) -> str:
+        """What stands on the screen, the prompt apart."""
+        parts = [*self.terminal._body(), ("", "\n"), *self.terminal._foot(), ("", "\n"),
+                 *self.terminal._hint()]
+        return "".join(p[1] for p in parts)
+
+
+@pytest.mark.parametrize("script", SCRIPTS, ids=lambda s: s.name)
+def test_a_script_ends_as_it_says(script: Script, system, tmp_path: Path) -> None:
+    driver = Driver(system, tmp_path)
+    session = driver.run(*_typed(script))
+    session.close()
+    assert ended(session) == (script.ended, script.values, script.tried)
+    everything = " ".join(" ".join(driver.shown).split())
+    assert [w for w in script.seen if w not in everything] == []
+
+
+ONE_KEY = {"?"}
+
+
+def _typed(script: Script) -> list[str]:
+    """The script's lines as keys; where one key is enough no Enter follows.
+
+    A digit is enough on every screen but those where several may be chosen, which are the
+    second line of a script and what follows a list.
+    """
+    typed = []
+    for i, line in enumerate(script.lines):
+        enough = line in ONE_KEY or (line.isdigit() and i >= 2 and script.name not in LISTS)
+        typed.append(line if enough else line + "\r")
+    return typed
+
+
+LISTS = {"none of the readings, then the list", "something new after a fix",
+         "words that are no choice", "begin again"}
+
+
+def test_one_digit_answers_a_question(system, tmp_path):
+    driver = Driver(system, tmp_path)
+    session = driver.run("gush\r", "1\r", "1")
+    assert session.case.values == {"last_change": "grind"}
+
+
+def test_a_number_is_checked_while_it_is_typed(system, tmp_path):
+    driver = Driver(system, tmp_path, start=_asking_time)
+    driver.run("9", "00", " s", "\x1b", "0:19")
+    assert "read as 9 s" in driver.shown[0]
+    assert "can't be right here" in driver.shown[1]
+    assert "read as 19 s" in driver.shown[-1]
+
+
+def _asking_time(session: Session) -> None:
+    session.take("gush")
+    session.take("1")
+    session.over.append(Question("shot_time"))
+
+
+def test_a_refused_number_leaves_the_question_and_says_why(system, tmp_path):
+    driver = Driver(system, tmp_path, start=_asking_time)
+    session = driver.run("900 s\r")
+    assert "can't be right here" in " ".join(driver.shown[-1].split())
+    assert session.stage.asks(session) == "shot_time"
+
+
+def test_the_timer_starts_and_stops_by_a_key_and_gives_the_answer(system, tmp_path):
+    driver = Driver(system, tmp_path, start=_asking_time)
+    session = driver.run("t", " ", " ", "\r")
+    assert "Press Enter when you start" in driver.shown[0]
+    assert "Running" in driver.shown[1]
+    assert driver.terminal.session.over or "shot_time" not in session.case.values  # under 1 s
+    driver = Driver(system, tmp_path, start=_asking_time)
+    session = driver.run("t", " ", " ", *["\x7f"] * 6, "19 s\r")
+    assert session.case.values["shot_time"] == 19
+
+
+def test_completion_offers_complaints_of_the_book(system, tmp_path):
+    driver = Driver(system, tmp_path)
+    session = driver.run("gush", "\t", "\r", "1\r")
+    assert session.case.complaint == "the shot runs too fast"
+
+
+def test_completion_offers_choices_with_a_word_of_help(system, tmp_path):
+    from prompt_toolkit.completion import CompleteEvent
+    from prompt_toolkit.document import Document
+
+    driver = Driver(system, tmp_path)
+    driver.run("gush\r", "1\r")
+    offers = driver.terminal.buffer.completer.get_completions(Document("the b"), CompleteEvent())
+    assert [(c.text, c.display_meta_text) for c in offers] == [("the beans", "a new bag")]
+
+
+def test_control_c_asks_and_escape_comes_back(system, tmp_path):
+    driver = Driver(system, tmp_path)
+    session = driver.run("gush\r", "1\r", "1", "\x03", "\x1b")
+    assert "Leave now?" in driver.shown[-2] and "Did it work?" in driver.shown[-1]
+    assert session.ended == ""
+
+
+def test_control_c_twice_leaves_with_everything_on_file(system, tmp_path):
+    session = Driver(system, tmp_path).run("gush\r", "1\r", "1", "\x03", "\x03")
+    assert session.ended == "left"
+    assert Store(tmp_path / "cases").load(session.id) == session.case.entries
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
+def test_every_screen_fits(system, tmp_path, columns, rows):
+    driver = Driver(system, tmp_path, columns, rows)
+    driver.run("gush\r", "1\r", "why\r", "\r", "1", "why\r", "\x1b", "more\r", "\x1b", "?", "\x1b",
+               "change mind\r")
+    for shown in driver.shown:
+        assert len(shown.split("\n")) + 1 <= rows, shown
+        assert max(map(len, shown.split("\n")[:-1])) < columns
+
+
+def test_a_long_screen_is_turned_page_by_page(system, tmp_path):
+    driver = Driver(system, tmp_path, 40, 20)
+    driver.run("gush\r", "1\r", "?", "\r", "\r")
+    assert "Page 1 of" in driver.shown[2] and "Page 2 of" in driver.shown[3]
+
+
+def test_a_book_that_can_t_be_opened_ends_it_with_its_one_line(system, tmp_path):
+    def opened() -> Session:
+        raise UserError("the shipped book is not sound: x.yaml:1:1: wrong")
+
+    with create_pipe_input() as pipe, pytest.raises(UserError, match="not sound"):
+        Terminal(screens.complaint(), opened, pipe, Sized(80, 24)).run()
