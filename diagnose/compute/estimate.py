@@ -35,3 +35,11 @@ class Estimate:
         """Return the estimate multiplied by an exactly known factor."""
         low, high = sorted((self.low * factor, self.high * factor))
         return Estimate(self.value * factor, low, high, unit or self.unit, self.basis)
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """Advice in words, short enough to stand inside a step; where it comes from stands apart."""
+
+    text: str
+    basis: str = ""

@@ -11,7 +11,7 @@ import math
 from diagnose.compute.unit_reading import read
 from diagnose.compute.unit_table import BY_ID, Unit, UnitError, unit
 
-__all__ = ["UnitError", "convert", "kind", "known", "names", "read", "show"]
+__all__ = ["UnitError", "convert", "kind", "known", "names", "read", "show", "span"]
 
 _PLACES = {
     "temperature": 0,
@@ -73,6 +73,15 @@ def show(value: float, unit_id: str, digits: int | None = None) -> str:
     if shown.id == "count":
         return figures
     return f"{figures} {shown.symbol(abs(float(figures)))}"
+
+
+def span(low: float, high: float, unit_id: str) -> str:
+    """Return "26 to 32 s": a span with its unit said once, or one value where both show alike."""
+    first, last = show(low, unit_id), show(high, unit_id)
+    if first == last:
+        return last
+    figures, _, symbol = first.partition(" ")
+    return f"{figures if last.partition(' ')[2] == symbol else first} to {last}"
 
 
 def _finite(value: float, stated: Unit) -> float:

@@ -7,7 +7,7 @@ and let a busy one go.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from .errors import ComputeError, not_negative, positive, shown
@@ -40,6 +40,21 @@ class Item:
             positive(f"life of {self.name}", life, unit)
         for unit, count in self.done_at.items():
             not_negative(f"last count of {self.name}", count, unit)
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """What was used in all, and how much of it by the time each job was last done.
+
+    `done` maps a job to its counts by `UNITS`; None where nothing of a kind is logged.
+    """
+
+    shots: float
+    days: float
+    litres: float | None = None
+    coffee_kg: float | None = None
+    done: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    litres_basis: str = "from the litres you logged"
 
 
 @dataclass(frozen=True, slots=True)

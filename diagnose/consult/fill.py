@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from diagnose.compute import units
-from diagnose.compute.catalogue import TEXT, said
+from diagnose.compute.catalogue import TEXT, basis, said
 from diagnose.kb.book import Book
 from diagnose.kb.check import PLACEHOLDER
+from diagnose.kb.model import Remedy
 from diagnose.reason.infer import Inference
 
 
@@ -29,6 +31,18 @@ class Filled:
     tools: str
     cautions: tuple[str, ...]
     source: str
+    numbers: tuple[Number, ...]
+    """The numbers put in, with where each comes from."""
+
+
+@dataclass(frozen=True)
+class Number:
+    """A number put into a remedy's words."""
+
+    measure: str
+    label: str
+    text: str
+    basis: str
 
 
 def fill(inference: Inference, remedy: str) -> Filled:
@@ -41,7 +55,21 @@ def fill(inference: Inference, remedy: str) -> Filled:
     return Filled(remedy, stated.name, tuple(map(put, stated.steps)), put(stated.before),
                   put(stated.should), put(stated.undo), put(stated.stop), stated.minutes,
                   stated.shots, stated.money, stated.who, stated.tools, stated.cautions,
-                  stated.source)
+                  stated.source, tuple(_numbers(inference, stated)))
+
+
+DEFAULT = "a default, since what it takes is not known"
+
+
+def _numbers(inference: Inference, stated: Remedy) -> Iterator[Number]:
+    """The measures that a remedy's words hold, each once."""
+    texts = (*stated.steps, stated.before, stated.should, stated.undo, stated.stop)
+    book = inference.book
+    for name in dict.fromkeys(n for text in texts for n in PLACEHOLDER.findall(text)):
+        if name in book.measures:
+            value = inference.measured.get(name)
+            yield Number(name, book.measures[name].label, number(inference, name),
+                         DEFAULT if value is None else basis(value))
 
 
 def number(inference: Inference, name: str) -> str:
@@ -49,7 +77,7 @@ def number(inference: Inference, name: str) -> str:
     book = inference.book
     if name.startswith("target."):
         return target(book, name)
-    value = inference.measured.values.get(name)
+    value = inference.measured.get(name)
     if value is None:
         return book.measures[name].default
     return said(value, book.names.units.get(name, TEXT))
@@ -62,15 +90,7 @@ def target(book: Book, name: str) -> str:
     if len(parts) == 3:
         return units.show(getattr(stated, parts[2]), stated.unit)
     if stated.low is not None and stated.high is not None and stated.value is None:
-        return window(stated.low, stated.high, stated.unit)
+        return units.span(stated.low, stated.high, stated.unit)
     value = stated.value if stated.value is not None else stated.low or stated.high
     return units.show(value or 0.0, stated.unit)
 
-
-def window(low: float, high: float, unit: str) -> str:
-    """`26 to 32 s`: a window with its unit said once."""
-    first, last = units.show(low, unit), units.show(high, unit)
-    number_only = first.rsplit(" ", 1)
-    if len(number_only) == 2 and last.endswith(number_only[1]):
-        first = number_only[0]
-    return f"{first} to {last}"

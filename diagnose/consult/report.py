@@ -112,7 +112,9 @@ def remedy_data(case: Case, option: Option) -> dict[str, Any]:
             "stop_when": filled.stop, "minutes": filled.minutes, "shots": filled.shots,
             "money": filled.money, "who": filled.who, "tools": filled.tools,
             "chance": round(option.chance, 3), "source": filled.source,
-            "causes": [c for c, _ in option.causes[:3]]}
+            "causes": [c for c, _ in option.causes[:3]],
+            "numbers": [{"id": n.measure, "label": n.label, "text": n.text, "basis": n.basis}
+                        for n in filled.numbers]}
 
 
 def remedy_brief(case: Case, option: Option) -> dict[str, Any]:

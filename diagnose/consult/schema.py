@@ -80,6 +80,10 @@ _WORK: dict[str, Schema] = {
     "who": _words("Who may do it.", "anyone", "careful owner", "technician"),
     "tools": _text("Tools; may be empty."), "chance": _CHANCE,
     "source": _text("Where it comes from."), "causes": _list(_ID, "The causes it is for."),
+    "numbers": _list(_object(
+        "A number put into the steps.", id=_ID, label=_text("What it is."), text=_text("As said."),
+        basis=_text("Where it comes from; empty where it follows from the answers alone.")),
+        "Where the numbers in the steps come from."),
 }
 _BRIEF = _object("A fix named.", id=_ID, name=_text("In a few words."), who=_WORK["who"],
                  chance=_CHANCE)

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from diagnose.kb.book import Book
 
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
-HISTORY = ("history.shots", "history.weighings")
+HISTORY = ("history.shots", "history.weighings", "history.use")
 _Found = Iterator[tuple[tuple[str, ...], str]]
 
 

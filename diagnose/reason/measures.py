@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -10,6 +10,7 @@ from typing import Any
 from diagnose.compute import catalogue, units
 from diagnose.compute.catalogue import CATALOGUE, TEXT, Function
 from diagnose.compute.estimate import Estimate
+from diagnose.kb import condition
 from diagnose.kb.book import Book
 
 
@@ -18,7 +19,11 @@ class History:
     """What the notebook holds that numbers can be worked out from."""
 
     shots: Sequence[Any] = ()
+    """Shots of one grinder, `compute.grinder.Shot`, oldest first."""
     weighings: Sequence[Any] = ()
+    """Timed doses, `compute.timer.Weighing`, oldest first."""
+    use: Any = None
+    """What was used in all, `compute.upkeep.Use`."""
 
 
 @dataclass
@@ -27,11 +32,17 @@ class Measured:
 
     values: dict[str, Any] = field(default_factory=dict)
     refused: dict[str, str] = field(default_factory=dict)
+    later: Callable[[str], Any] = field(default=lambda name: None, repr=False, compare=False)
+    """Works out a measure that no condition looks at, when it is to be said."""
+
+    def get(self, name: str) -> Any:
+        """A measure, worked out now where it is only said; None where it can't be."""
+        return self.values[name] if name in self.values else self.later(name)
 
     def numbers(self) -> dict[str, float]:
         """The measures that are numbers, in their own unit."""
         return {name: v.value if isinstance(v, Estimate) else float(v)
-                for name, v in self.values.items() if not isinstance(v, str)}
+                for name, v in self.values.items() if isinstance(v, Estimate | float | int)}
 
 
 _Fetch = Callable[[Mapping[str, Any], Measured], Any]
@@ -55,16 +66,44 @@ class Measurer:
     def __init__(self, book: Book, history: History = History()) -> None:
         self.book = book
         self._context = {"history.shots": list(history.shots),
-                         "history.weighings": list(history.weighings)}
-        self._steps = [self._step(name) for name in self._order()]
+                         "history.weighings": list(history.weighings),
+                         "history.use": history.use}
+        steps = [self._step(name) for name in self._order()]
+        looked_at = self._looked_at()
+        self._steps = [s for s in steps if s.name in looked_at]
+        self._only_said = [s for s in steps if s.name not in looked_at]
 
     def measure(self, values: Mapping[str, Any], today: date | None = None) -> Measured:
-        """Every measure whose inputs are known."""
+        """Every measure that conditions look at and whose inputs are known; the rest on asking."""
         done = Measured()
-        for step in self._steps:
+        self._run(self._steps, values, today, done)
+        said: list[Measured] = []
+
+        def later(name: str) -> Any:
+            if not said:
+                said.append(Measured(dict(done.values)))
+                self._run(self._only_said, values, today, said[0])
+            return said[0].values.get(name)
+
+        done.later = later
+        return done
+
+    def _run(self, steps: Iterable[_Step], values: Mapping[str, Any], today: date | None,
+             done: Measured) -> None:
+        for step in steps:
             if all(n in values or n in done.values for n in step.needs):
                 self._work_out(step, values, today, done)
-        return done
+
+    def _looked_at(self) -> set[str]:
+        """The measures that conditions test, and those that these are worked out from."""
+        stack = [n for node in self.book.conditions.values() for n in condition.names(node)]
+        found: set[str] = set()
+        while stack:
+            name = stack.pop()
+            if name in self.book.measures and name not in found:
+                found.add(name)
+                stack += self.book.measures[name].given.values()
+        return found
 
     def _order(self) -> list[str]:
         waiting, order = dict(self.book.measures), []
@@ -124,6 +163,8 @@ class Measurer:
         if step.function.needs - given.keys():
             return
         try:
-            done.values[step.name] = catalogue.call(step.function, given)
+            value = catalogue.call(step.function, given)
+            if value is not None:
+                done.values[step.name] = value
         except catalogue.NotComputable as refusal:
             done.refused[step.name] = str(refusal)

@@ -37,7 +37,7 @@ class Words:
         return f"{name}: {value}"
 
     def _number(self, name: str) -> str:
-        value = self.inference.measured.values.get(name)
+        value = self.inference.measured.get(name)
         return "not known" if value is None else said(value, self.book.names.units.get(name, TEXT))
 
     def _observation(self, name: str, value: str) -> str:
