@@ -32,7 +32,11 @@ IN_PLAY = 0.004
 """A cause below this posterior is no reason to ask; it counts as something else."""
 BUDGET_SECONDS = 0.04
 HAZARD_MINUTES = 120.0
-"""What it is worth to learn of a hazard before going on."""
+"""What it is worth to learn of a hazard that is likelier here than in any home."""
+HINT = 0.05
+"""Suspicion on causes that a hazard would go with, from which it is asked about first."""
+GOES_WITH = 2.0
+"""Times that the hazard makes such a cause likelier."""
 LEAST_SHARE = 0.01
 _EIGHTY = NormalDist().inv_cdf(0.9)
 
@@ -46,6 +50,8 @@ class Question:
     """Expected minutes of repair saved, the question's own minutes taken off."""
     outlook: tuple[tuple[str, float, str, float], ...]
     """For each answer: its text, how likely it is, and the cause it would put first, how sure."""
+    hazard: float = 0.0
+    """Asked before all else: the chance that it reveals a hazard the complaint hints at."""
 
 
 @dataclass(frozen=True)
@@ -110,11 +116,11 @@ class Asker:
         found: list[Question] = []
         for name in self._candidates(look.chances, state):
             question = self._value(name, look)
-            if question is not None and question.saves > 0:
+            if question is not None and (question.saves > 0 or question.hazard):
                 found.append(question)
             if time.perf_counter() > end:
                 break
-        return sorted(found, key=lambda q: (-q.saves, q.observation))
+        return sorted(found, key=lambda q: (-q.hazard, -q.saves, q.observation))
 
     def look(self, state: State) -> Look:
         """The state with what follows from it."""
@@ -134,7 +140,8 @@ class Asker:
                 for leaf, weight in self.reach.cause[cause].items():
                     promise[leaf] = promise.get(leaf, 0.0) + chance * (1.02 - chance) * weight
         open_ = [n for n in promise if self._open(n, state)]
-        return sorted(open_, key=lambda n: (-promise[n] / (self.cost(n, state) + 1.0), n))
+        return sorted(open_, key=lambda n: (not self.scorer.may_stop(n),
+                                            -promise[n] / (self.cost(n, state) + 1.0), n))
 
     def _open(self, name: str, state: State) -> bool:
         if name in self.book.measures:
@@ -153,15 +160,16 @@ class Asker:
         branches = self.branches(name, look)
         if not branches:
             return None
-        after = sum(self._minutes(b.joint, look) - HAZARD_MINUTES * b.likely * b.stops
-                    for b in branches)
+        after = sum(self._minutes(b.joint, look) for b in branches)
+        after -= HAZARD_MINUTES * sum(max(0.0, b.likely - b.share) for b in branches if b.stops)
         outlook = []
         for branch in branches:
             first = max(branch.joint, key=lambda c: branch.joint[c])
             outlook.append((str(branch.answer), branch.likely, first,
                             branch.joint[first] / branch.likely))
         saves = look.minutes - after - self.cost(name, look.state)
-        return Question(self._first_input(name, look.state), saves, tuple(outlook))
+        return Question(self._first_input(name, look.state), saves, tuple(outlook),
+                        _hazard(branches, look.chances))
 
     def _minutes(self, joint: Mapping[str, float], look: Look) -> float:
         """Expected minutes after an answer: a new plan, or the old one where that is better."""
@@ -223,6 +231,15 @@ class Asker:
                 found.append(((a + b) / 2, max(share, LEAST_SHARE)))
         total = sum(share for _, share in found)
         return [(value, share / total) for value, share in found]
+
+
+def _hazard(branches: list[Branch], chances: Mapping[str, float]) -> float:
+    """The chance of a hazard that what is known hints at; 0 where it does not."""
+    stops = [b for b in branches if b.stops]
+    likely = sum(b.likely for b in stops)
+    hint = sum(p for c, p in chances.items() if c != OTHER
+               and any(b.joint[c] >= GOES_WITH * p * b.likely for b in stops))
+    return likely if hint >= HINT and likely > sum(b.share for b in stops) else 0.0
 
 
 def _in_play(chances: Mapping[str, float]) -> dict[str, float]:

@@ -110,6 +110,10 @@ class Scorer:
         stops = bool(part.cautions and self._stops & concluded - base.found)
         return Change({c: d for c, d in changed.items() if abs(d) > 1e-9}, stops)
 
+    def may_stop(self, name: str) -> bool:
+        """Could an answer to this raise a caution that stops the consult?"""
+        return any((CAUTION, c) in self._stops for c in self.slicer.of(name).cautions)
+
     def _given(self, base: Base, part: Slice, name: str, answer: Any) -> set[Fact]:
         """The facts given, with the answer and the measures that it makes known."""
         given = {f for f in base.given if f[0] not in part.given}

@@ -14,6 +14,8 @@ from diagnose.engine.rule import Rule
 from diagnose.reason.infer import Reasoner, Weigher
 from diagnose.reason.rules import CAUTION, Weighing
 
+_CAUTION = f"{CAUTION} "
+
 
 @dataclass(frozen=True)
 class Weighs:
@@ -35,8 +37,8 @@ class Slice:
     """The name itself and the measures worked out from it."""
     concluded: frozenset[str]
     """Findings that may come out otherwise."""
-    cautions: bool
-    """Whether a caution may come out otherwise."""
+    cautions: frozenset[str]
+    """Cautions that may come out otherwise."""
     needs: frozenset[str]
     """The names that the rules about all these rest on, all the way down."""
     weighs: tuple[Weighs, ...]
@@ -59,7 +61,7 @@ class Slicer:
 
     def _link(self, rule: Rule) -> None:
         name, value = rule.then
-        then = f"{CAUTION} {value}" if name == CAUTION else name
+        then = f"{_CAUTION}{value}" if name == CAUTION else name
         for pattern in (*rule.all, *rule.none):
             self._users[pattern.name].add(then)
             self._makers[then].add(pattern.name)
@@ -75,8 +77,9 @@ class Slicer:
         changed = _reached(given, self._users)
         concluded = changed - given
         needs = _reached(concluded, self._makers)
-        return Slice(given, frozenset(c for c in concluded if not c.startswith(f"{CAUTION} ")),
-                     any(c.startswith(f"{CAUTION} ") for c in concluded), needs,
+        cautions = frozenset(c for c in concluded if c.startswith(_CAUTION))
+        return Slice(given, concluded - cautions,
+                     frozenset(c.removeprefix(_CAUTION) for c in cautions), needs,
                      tuple(self._weighing(changed)))
 
     def _weighing(self, changed: Collection[str]) -> Iterable[Weighs]:
