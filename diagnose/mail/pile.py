@@ -57,16 +57,18 @@ def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs
     """Write a reply for every letter; UserError where the folder can't be written."""
     try:
         out.mkdir(parents=True, exist_ok=True)
-        before = _journal(out)
         book = book_key(houses)
         keys = {letter.id: _key(letter, book) for letter in letters}
-        done = {n: r for n, r in before.items() if r["key"] == keys.get(n) and (out / r["file"]).is_file()}
+        done = {n: r for n, r in _journal(out).items() if r["key"] == keys.get(n) and (out / r["file"]).is_file()}
         todo = [letter for letter in letters if letter.id not in done]
         found = dict(done)
         with (out / JOURNAL).open("a", encoding="utf-8") as journal:
+            journal.write("\n")  # the last line may have been cut short
             progress(len(found), len(letters))
             for record in _worked(todo, out, houses, jobs, today):
-                _put(record, keys, before, out, journal)
+                record["key"] = keys[record["id"]]
+                journal.write(json.dumps(record) + "\n")
+                journal.flush()
                 found[record["id"]] = record
                 progress(len(found), len(letters))
         records = sorted(found.values(), key=lambda r: (RANK[r["kind"]], r["id"]))
@@ -77,35 +79,28 @@ def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs
     return Result(records, len(done))
 
 
-def _put(record: Record, keys: dict[str, str], before: dict[str, Record], out: Path, journal: Any) -> None:
-    """Note a reply as done, and take away an older one that stands under another name."""
-    record["key"] = keys[record["id"]]
-    journal.write(json.dumps(record) + "\n")
-    journal.flush()
-    older = before.get(record["id"])
-    if older and older["file"] != record["file"]:
-        (out / older["file"]).unlink(missing_ok=True)
-
-
 def _key(letter: Letter, book: str) -> str:
     return hashlib.sha256(f"{book}\0{letter.place}\0{letter.text}".encode("utf-8", "replace")).hexdigest()[:16]
 
 
 def _journal(out: Path) -> dict[str, Record]:
     """What earlier runs noted; a line cut short counts for nothing."""
-    found: dict[str, Record] = {}
     try:
-        lines = (out / JOURNAL).read_text(encoding="utf-8").splitlines()
+        lines = (out / JOURNAL).read_text(encoding="utf-8", errors="replace").splitlines()
     except FileNotFoundError:
-        return found
-    for line in lines:
-        try:
-            record = json.loads(line)
-            found[record["id"]] = record
-            record["key"], record["file"], RANK[record["kind"]]
-        except (ValueError, KeyError, TypeError):
-            found.pop(record.get("id", "") if isinstance(record, dict) else "", None) if line else None
-    return found
+        return {}
+    found = filter(None, map(_noted, lines))
+    return {record["id"]: record for record in found}
+
+
+def _noted(line: str) -> Record | None:
+    """One line of the journal, if it is whole."""
+    try:
+        record = json.loads(line)
+    except (ValueError, RecursionError):
+        return None
+    whole = isinstance(record, dict) and record.get("kind") in RANK and {"id", "key", "file"} <= set(record)
+    return record if whole else None
 
 
 def _worked(todo: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs: int,
@@ -155,8 +150,10 @@ def _one(letter: Letter) -> Record:
     from diagnose.mail.reply import reply
 
     read = _desk.read(letter.text)
-    name = f"{RANK[read.kind]}-{read.kind}-{letter.id}.md"
-    write(_out / name, reply(read, letter.id, letter.place, _today))
+    name = _file(letter.id, read.kind)
+    write(_out / name, reply(read, letter.place, _today))
+    for kind in RANK.keys() - {read.kind}:  # an earlier reply may have been of another kind
+        (_out / _file(letter.id, kind)).unlink(missing_ok=True)
     first = next((c for c in read.report["causes"] if c["id"] != "not_in_book"), None)
     return {"id": letter.id, "file": name, "kind": read.kind, "place": letter.place,
             "text": " ".join(letter.text.split())[:300], "symptoms": list(read.understood.symptoms),
@@ -167,6 +164,10 @@ def _one(letter: Letter) -> Record:
             "probability": first["probability"] if first else 0.0,
             "remedy": read.option.remedy if read.option else "",
             "house": [h["place"] for h in read.report["house"]]}
+
+
+def _file(letter: str, kind: str) -> str:
+    return f"{RANK[kind]}-{kind}-{letter}.md"
 
 
 def write(path: Path, text: str) -> None:

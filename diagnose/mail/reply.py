@@ -18,7 +18,7 @@ DEFER = ("The maker's instructions for your machine come first; where they say o
          "Inside the housing, under pressure or on the mains only a qualified person works.")
 
 
-def reply(read: Read, name: str, place: str, today: date) -> str:
+def reply(read: Read, place: str, today: date) -> str:
     """The whole reply."""
     parts = [f"# {_TITLES[read.kind]}", "", quote(read.text), "", f"({plain(place)})", "",
              *_understood(read), *_BODIES[read.kind](read, today), DEFER, "", *_house(read)]
