@@ -6,8 +6,13 @@ import argparse
 import json
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from diagnose.errors import UserError
+
+if TYPE_CHECKING:
+    from diagnose.consult.case import Case
+    from diagnose.reason.system import System
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -37,19 +42,24 @@ def _run(args: argparse.Namespace) -> int:
     failed = 0
     for name in args.files:
         try:
-            _one(system, Path(name), args, [str(p) for p in loaded.broken])
+            _file(system, Path(name), args, [str(p) for p in loaded.broken])
         except UserError as error:
             print(f"diagnose: {error}", file=sys.stderr)
             failed = 2
     return failed
 
 
-def _one(system: object, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
+def _file(system: System, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
     from diagnose.consult.casefile import build, read
+
+    for found, tree in read(path):
+        _one(build(system, found, tree), path, args, broken)
+
+
+def _one(case: Case, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
     from diagnose.consult.report import report
 
-    found, tree = read(path)
-    data = report(build(system, found, tree), args.places)
+    data = report(case, args.places)
     if args.json:
         print(json.dumps({"file": str(path), **data} | ({"broken": broken} if broken else {})))
         return

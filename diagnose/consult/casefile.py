@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -47,21 +48,41 @@ class CaseFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=
     title: str = ""
 
 
-def read(path: Path) -> tuple[CaseFile, Tree]:
-    """Read a case file; UserError with file, line and mend where it can't be."""
+def read(path: Path) -> list[tuple[CaseFile, Tree]]:
+    """The cases of a file, one or a list of them, each with the places of its own parts.
+
+    UserError with file, line and mend where it can't be read.
+    """
     try:
         tree = read_file(path)
     except KnowledgeError as error:
         raise UserError(str(error.problems[0])) from None
     if tree.problems:
         raise UserError(str(tree.problems[0]))
+    if not isinstance(tree.data, list):
+        return [(_typed(tree), tree)]
+    if not tree.data:
+        raise UserError(f"{path}: the list of cases is empty")
+    return [(_typed(part), part) for part in map(partial(_part, tree), range(len(tree.data)))]
+
+
+def _part(tree: Tree, at: int) -> Tree:
+    """One case of a list, as if it stood alone."""
+    part = Tree(tree.name)
+    part.data = tree.data[at]
+    part.places = {path[1:]: place for path, place in tree.places.items()
+                   if path[:1] == (str(at),)}
+    return part
+
+
+def _typed(tree: Tree) -> CaseFile:
     try:
         found = msgspec.convert(tree.data, CaseFile, strict=False)
     except msgspec.ValidationError as error:
-        raise UserError(f"{path}: {_mend(str(error))}") from None
+        raise UserError(f"{tree.place(())}: {_mend(str(error))}") from None
     if not found.complaint.strip() and not found.answers:
         raise UserError(f"{tree.place(('complaint',))}: the complaint is empty; say what is wrong")
-    return found, tree
+    return found
 
 
 def _mend(message: str) -> str:
@@ -73,13 +94,13 @@ def build(system: System, found: CaseFile, tree: Tree) -> Case:
     """The case with everything in the file answered; UserError names what does not fit."""
     case = Case(system, today=date.fromisoformat(found.today) if found.today else None)
     _complain(case, found, tree)
+    for remedy, outcome in found.tried.items():   # before the answers, which hold as things stand
+        _tried(case, tree, remedy, outcome)
     for name, value in found.answers.items():
         _answer(case, tree, name, value)
     for name in found.unknown:
         _known(case, tree, name, ("unknown",))
         case.dont_know(name)
-    for remedy, outcome in found.tried.items():
-        _tried(case, tree, remedy, outcome)
     return case
 
 
