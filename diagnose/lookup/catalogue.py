@@ -79,7 +79,8 @@ def _sentences(text: str) -> list[str]:
 def _item(kind: str, name: str, said: str, phrases: Iterable[str], lex: Lexicon,
           causes: tuple[tuple[str, str], ...] = (), area: str = "") -> Item:
     unique = tuple(dict.fromkeys(phrases))
-    return Item(kind, name, said, unique, tuple(tuple(dict.fromkeys(tokens(p, lex))) for p in unique), causes, area)
+    said_in = tuple(tuple(dict.fromkeys(tokens(p, lex))) for p in unique)
+    return Item(kind, name, said, unique, said_in, causes, area)
 
 
 def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:

@@ -12,18 +12,21 @@ from diagnose.lookup.words import plain
 
 _SENTENCE = re.compile(r"(?<=[.!?;])\s+|\n+|(?<=[a-z])\.(?=[A-Z])")
 _CLAUSE = re.compile(
-    r",|:|\(|\)|\s-\s|\b(?:but|however|though|although|while|whereas|because|yet|except that|and|"
+    r",|:|\(|\)|\s-\s|\b(?:but|however|though|although|while|whereas|because|yet|except(?: that)?|"
+    r"apart from|aside from|other than|and|"
     r"as soon as|when|whenever|if|after|which|then|since (?=(?:i|we|the|my|it)\b)|"
     r"so(?= (?:i|that|it)\b))\b", re.IGNORECASE)
 _STILL_WRONG = re.compile(
-    r"\b(?:not|never|no longer|isnt|doesnt|dont|too|used to|was|were|until|before|then|at first|first|"
-    r"start\w*|begin\w*|look\w* (?:fine|good|normal) but|would|should|could|cannot|to (?:be|get)|"
+    r"\b(?:not|never|no longer|isnt|doesnt|dont|too|used to|was|were|until|before|then|at first|"
+    r"first|start\w*|begin\w*|look\w* (?:fine|good|normal) but|would|should|could|cannot|to (?:be|get)|"
     r"stopped|only|want\w*|need\w*|wish|how|hardly)\b|n't\b")
 _NOT_IT = re.compile(
     r"\b(?:nothing (?:is )?wrong with|no (?:problems?|issues?|trouble|complaints?) (?:with|at)|"
     r"(?:not|n't|isnt) (?:an? |the )?(?:\w+ ){0,2}(?:problem|issue|trouble|fault)|"
-    r"(?:not|n't) (?:\w+ ){0,2}too (?:\w+ ){1,2}any ?more|no longer too|never (?:had|been) (?:a |any )?(?:problem|trouble|issue)s?)\b")
-_ENOUGH = re.compile(r"\b(?:hot|strong|fine|coarse|much|warm|big|good|long|well|high|clean|fresh|fast) enough\b")
+    r"(?:not|n't) (?:\w+ ){0,2}too (?:\w+ ){1,2}any ?more|no longer too|"
+    r"never (?:had|been) (?:a |any )?(?:problem|trouble|issue)s?)\b")
+_ENOUGH = re.compile(
+    r"\b(?:hot|strong|fine|coarse|much|warm|big|good|long|well|high|clean|fresh|fast) enough\b")
 _PAST = re.compile(
     r"\b(?:used to|before|previously|formerly|last (?:week|month|year)|until (?:now|lately|recently|last)|"
     r"with (?:the|my) (?:old|last|previous)|in the past|once was)\b")

@@ -151,7 +151,7 @@ def _choose(found: list[tuple[float, Hit, frozenset[int]]]) -> dict[str, float]:
     """The best claims that don't use the same words twice."""
     claimed: dict[str, float] = {}
     taken: set[int] = set()
-    for score, hit, span in sorted(found, key=lambda f: (-f[0], f[1].id)):
+    for _, hit, span in sorted(found, key=lambda f: (-f[0], f[1].id)):
         if len(claimed) == MOST:
             break
         if not taken & span and (not claimed or hit.score >= SECOND):

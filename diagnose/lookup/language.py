@@ -9,9 +9,12 @@ from diagnose.lookup.lexicon import Lexicon
 ENGLISH = "English"
 UNREADABLE = "unreadable"
 _WORD = re.compile(r"[^\W\d_]+", re.UNICODE)
-_ENGLISH = frozenset(
-    "the a an is are was it its my i and of to in on at but not no with from when for too very have has "
-    "does do out comes after this that all so there what how why only still".split())
+_ENGLISH = frozenset([
+    "the", "a", "an", "is", "are", "was", "it", "its", "my", "i", "and", "of", "to", "in", "on",
+    "at", "but", "not", "no", "with", "from", "when", "for", "too", "very", "have", "has", "does",
+    "do", "out", "comes", "after", "this", "that", "all", "so", "there", "what", "how", "why",
+    "only", "still"
+])
 LEAST_WORDS = 3
 LEAST_FOREIGN = 2
 """Little words of a language that it takes; one may be a name of a drink."""
@@ -35,7 +38,8 @@ def language(text: str, lex: Lexicon) -> str:
               for name, little in lex.languages.items()}
     best = max(shares, key=lambda n: shares[n], default=ENGLISH)
     english = sum(w in _ENGLISH for w in said) / len(said)
-    if shares.get(best, 0.0) >= max(FOREIGN_SHARE, LEAST_FOREIGN / len(said)) and shares[best] > 1.5 * english:
+    least = max(FOREIGN_SHARE, LEAST_FOREIGN / len(said), 1.5 * english)
+    if shares.get(best, 0.0) >= least:
         return best
     return ENGLISH
 

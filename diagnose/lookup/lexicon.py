@@ -12,7 +12,7 @@ from pathlib import Path
 import msgspec
 
 from diagnose.kb import shelf
-from diagnose.lookup.words import stem, words
+from diagnose.lookup.words import words
 
 FILE = "lexicon/words.yaml"
 

@@ -46,8 +46,13 @@ RULES: tuple[_Rule, ...] = (
     _rule("dose", rf"\b{N}(?:{_G})?\s*in\b(?=[^.;]*?\bout\b)(?!\s+(?:the|a)\s+(?:row|morning))", "g", _AIM),
     _rule("drink_mass", rf"(?<=\bin)[\s,/;&]+(?:and\s+|gives?\s+|gets?\s+)?{N}(?:{_G})?\s*out\b", "g", _AIM),
     _rule("drink_mass", rf"\b{N}(?:{_G})?\s*out\b(?=[^.;]*?\d\s*(?:g\w*\s*)?in\b)", "g", _AIM),
-    _rule("dose", rf"\b{N}{_G}\s*(?:of\s+(?:dry\s+|ground\s+)?(?:coffee|beans|grounds)\s+)?(?:in\b|into)"
-          r"(?!\s+(?:the\s+)?(?:cup|jug|total|weight))", "g", _AIM),
+    _rule(
+        "dose",
+        rf"\b{N}{_G}\s*(?:of\s+(?:dry\s+|ground\s+)?(?:coffee|beans|grounds)\s+)?(?:in\b|into)"
+        r"(?!\s+(?:the\s+)?(?:cup|jug|total|weight))",
+        "g",
+        _AIM,
+    ),
     _rule("dose", rf"\b{N}{_G}\s*(?:dose|doses)\b", "g", _AIM),
     _rule("dose", rf"\bdos(?:e|ing)(?:\s+(?:is|of|at|was|about|around))*[\s:=]+{N}(?:{_G})", "g", _AIM),
     _rule("drink_mass", rf"\b{N}{_G}\s*out\b", "g", _AIM),
@@ -58,32 +63,70 @@ RULES: tuple[_Rule, ...] = (
     _rule("drink_mass", rf"\d(?:{_G})?\s*(?:->|=>|→|>)\s*{N}(?:{_G})?", "g", _AIM),
     # How long.
     _rule("first_drop", rf"\bfirst drops?\b[^.;,\d]{{0,25}}{N}{_S}", "s"),
-    _rule("shot_time", rf"\bout\s*(?:,|;|-)?\s*(?:in|after|at|over|within)?\s*(?:about|around|only|just)?\s*{N}{_S}",
-          "s", _AIM),
-    _rule("shot_time", r"\b(?:shots?|extractions?|espressos?|doubles?|it|coffee|cup)\s+(?:now\s+|only\s+|still\s+)?"
-          r"(?:takes?|took|runs?|ran|pulls?|is done|is over|finish\w*|comes? out|pours?|is out|was out|"
-          rf"stops?|is finished|gush\w*)\s+(?:through\s+)?(?:in\s+|for\s+|within\s+|at\s+|out in\s+)?"
-          rf"(?:about\s+|around\s+|only\s+|just\s+|under\s+)?{N}{_S}", "s",
-          rf"{_AIM}|{_MILK}|\bfirst\b|pre.?infus|grind\w* for|timer|then\b"),
-    _rule("shot_time", rf"\b{N}[\s-]*(?:s|sec|secs|seconds?)[\s-]+(?:shots?|extractions?|pulls?)\b", "s", _AIM),
+    _rule(
+        "shot_time",
+        rf"\bout\s*(?:,|;|-)?\s*(?:in|after|at|over|within)?\s*(?:about|around|only|just)?\s*{N}{_S}",
+        "s",
+        _AIM,
+    ),
+    _rule(
+        "shot_time",
+        r"\b(?:shots?|extractions?|espressos?|doubles?|it|coffee|cup)\s+(?:now\s+|only\s+|still\s+)?"
+        r"(?:takes?|took|runs?|ran|pulls?|is done|is over|finish\w*|comes? out|pours?|is out|was out|"
+        rf"stops?|is finished|gush\w*)\s+(?:through\s+)?(?:in\s+|for\s+|within\s+|at\s+|out in\s+)?"
+        rf"(?:about\s+|around\s+|only\s+|just\s+|under\s+)?{N}{_S}",
+        "s",
+        rf"{_AIM}|{_MILK}|\bfirst\b|pre.?infus|grind\w* for|timer|then\b",
+    ),
+    _rule(
+        "shot_time", rf"\b{N}[\s-]*(?:s|sec|secs|seconds?)[\s-]+(?:shots?|extractions?|pulls?)\b", "s", _AIM
+    ),
     _rule("shot_time", rf"\bshot times?(?:\s+(?:is|of|was|about|around|now))*[\s:=]+{N}(?:{_S})?", "s", _AIM),
     _rule("timer_time", rf"\btimer\b[^.;,\d]{{0,20}}{N}{_S}", "s"),
-    _rule("warm_time", rf"\b(?:warm\w*(?:\s+up)?|heat\w*(?:\s+up)?|been on|on for|pre-?heat\w*)\b[^.;,\d]{{0,12}}{N}{_MIN}",
-          "min", r"takes?|took|ages|milk"),
+    _rule(
+        "warm_time",
+        rf"\b(?:warm\w*(?:\s+up)?|heat\w*(?:\s+up)?|been on|on for|pre-?heat\w*)\b[^.;,\d]{{0,12}}{N}{_MIN}",
+        "min",
+        r"takes?|took|ages|milk",
+    ),
     # How hot, how hard.
-    _rule("milk_stop_temp", rf"\b(?:milk|steam\w*|froth\w*)\b[^.;\d]{{0,30}}{N}{_C}", "", r"group|brew|water"),
-    _rule("set_point", rf"\b(?:set (?:to|at)|pid (?:is |at |set to |set at )*|set point|setpoint)\s*(?:is\s*)?{N}{_C}",
-          "", _MILK),
-    _rule("brew_water_temp", rf"\b(?:water (?:at|from|under) the (?:group|brew head)|group water|brew water)\b"
-          rf"[^.;\d]{{0,30}}{N}{_C}", ""),
+    _rule(
+        "milk_stop_temp", rf"\b(?:milk|steam\w*|froth\w*)\b[^.;\d]{{0,30}}{N}{_C}", "", r"group|brew|water"
+    ),
+    _rule(
+        "set_point",
+        rf"\b(?:set (?:to|at)|pid (?:is |at |set to |set at )*|set point|setpoint)\s*(?:is\s*)?{N}{_C}",
+        "",
+        _MILK,
+    ),
+    _rule(
+        "brew_water_temp",
+        rf"\b(?:water (?:at|from|under) the (?:group|brew head)|group water|brew water)\b"
+        rf"[^.;\d]{{0,30}}{N}{_C}",
+        "",
+    ),
     _rule("boiler_reading", rf"\bboiler\b[^.;\d]{{0,30}}{N}{_BAR}", "bar"),
-    _rule("gauge_mid_shot", rf"\b(?:gauge|needle|brew pressure|manometer|pressure)\b[^.;\d]{{0,30}}{N}{_BAR}", "bar",
-          r"boiler|steam|pump|blind|without coffee|empty|rating|rated|swing|between|jump"),
-    _rule("gauge_mid_shot", rf"\b(?:shots?|extract\w*|brew\w*|pull\w*)\s+(?:is\s+)?at\s+{N}{_BAR}", "bar",
-          r"boiler|steam|pump|blind|without coffee|rating|rated"),
+    _rule(
+        "gauge_mid_shot",
+        rf"\b(?:gauge|needle|brew pressure|manometer|pressure)\b[^.;\d]{{0,30}}{N}{_BAR}",
+        "bar",
+        r"boiler|steam|pump|blind|without coffee|empty|rating|rated|swing|between|jump",
+    ),
+    _rule(
+        "gauge_mid_shot",
+        rf"\b(?:shots?|extract\w*|brew\w*|pull\w*)\s+(?:is\s+)?at\s+{N}{_BAR}",
+        "bar",
+        r"boiler|steam|pump|blind|without coffee|rating|rated",
+    ),
     # How old.
-    _rule("roast_date", rf"\broast(?:ed|\s+date|ed\s+date)?(?:\s+(?:is|was|about|around|on|only|just))*\s+{_AGO}\s+ago\b"),
-    _rule("roast_date", r"\broast(?:ed(?:\s+on)?|\s+date(?:\s+(?:is|was))?)[\s:]+(\d{4}-\d{2}-\d{2}|\d{1,2}\.\d{1,2}\.\d{4})"),
+    _rule(
+        "roast_date",
+        rf"\broast(?:ed|\s+date|ed\s+date)?(?:\s+(?:is|was|about|around|on|only|just))*\s+{_AGO}\s+ago\b",
+    ),
+    _rule(
+        "roast_date",
+        r"\broast(?:ed(?:\s+on)?|\s+date(?:\s+(?:is|was))?)[\s:]+(\d{4}-\d{2}-\d{2}|\d{1,2}\.\d{1,2}\.\d{4})",
+    ),
     _rule("roast_date", r"\broasted\s+(yesterday|today)\b"),
     _rule("roast_date", rf"\b{_AGO}\s+(?:after|off|past|since|post)\s+roast"),
     _rule("roast_date", rf"\b(?:beans|coffee)\s+(?:are|is)\s+{_AGO}\s+(?:old\s+)?(?:from|off|past)\s+roast"),
@@ -91,20 +134,48 @@ RULES: tuple[_Rule, ...] = (
     _rule("bag_open_days", rf"\bopened\b[^.;,\d]{{0,20}}\b(?:bag|beans|packet)\b[^.;,\d]{{0,6}}{_AGO}\s+ago"),
     _rule("milk_open", rf"\bmilk\b[^.;,\d]{{0,20}}\bopen(?:ed)?\b[^.;,\d]{{0,12}}{_AGO}"),
     # Others.
-    _rule("drinks_per_day", r"\b(\d+)\s+(?:shots|drinks|coffees|espressos|cups)\s+(?:a|per|each|every)\s+day\b"),
+    _rule(
+        "drinks_per_day", r"\b(\d+)\s+(?:shots|drinks|coffees|espressos|cups)\s+(?:a|per|each|every)\s+day\b"
+    ),
     _rule("altitude", rf"\b{N}\s*(m|metres|meters|ft|feet)\s+(?:above|altitude|elevation|up in|high)"),
     _rule("altitude", rf"\b(?:altitude|elevation)\b[^.;,\d]{{0,12}}{N}\s*(m|metres|meters|ft|feet)\b"),
-    _rule("beans_in", rf"\b(?:put|weigh\w*|add\w*)\s+(?:in\s+)?{N}{_G}\s+(?:of\s+beans\s+)?(?:in|into)\s+the\s+grinder", "g"),
+    _rule(
+        "beans_in",
+        rf"\b(?:put|weigh\w*|add\w*)\s+(?:in\s+)?{N}{_G}\s+(?:of\s+beans\s+)?(?:in|into)\s+the\s+grinder",
+        "g",
+    ),
 )
 
-_UNITS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
-          "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
-          "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19}
+_UNITS = {
+    "one": 1,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "five": 5,
+    "six": 6,
+    "seven": 7,
+    "eight": 8,
+    "nine": 9,
+    "ten": 10,
+    "eleven": 11,
+    "twelve": 12,
+    "thirteen": 13,
+    "fourteen": 14,
+    "fifteen": 15,
+    "sixteen": 16,
+    "seventeen": 17,
+    "eighteen": 18,
+    "nineteen": 19,
+}
 _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "ninety": 90}
-_AFTER = (r"(?=\s*-?\s*(?:g|gr|grams?|s|sec|secs|seconds?|in\b|out\b|bars?|min|mins|minutes?|degrees?|"
-          r"days?|weeks?|months?)\b)")
-_SPELT = re.compile(rf"\b(?:({'|'.join(_TENS)})(?:[\s-]({'|'.join(list(_UNITS)[:9])}))?|"
-                    rf"({'|'.join(_UNITS)}|a|couple of)){_AFTER}")
+_AFTER = (
+    r"(?=\s*-?\s*(?:g|gr|grams?|s|sec|secs|seconds?|in\b|out\b|bars?|min|mins|minutes?|degrees?|"
+    r"days?|weeks?|months?)\b)"
+)
+_SPELT = re.compile(
+    rf"\b(?:({'|'.join(_TENS)})(?:[\s-]({'|'.join(list(_UNITS)[:9])}))?|"
+    rf"({'|'.join(_UNITS)}|a|couple of)){_AFTER}"
+)
 _RATIO = re.compile(r"(?<![\d:])1\s*(?::|to)\s*(\d(?:[.,]\d+)?)(?![\d:])")
 _VOLUME = re.compile(rf"\b{N}\s*(ml|cl|mls|millilit(?:er|re)s?|fl\.? ?oz)\b")
 _SHOT_NEAR = re.compile(r"\b(?:out|espressos?|shots?|doubles?|singles?|cup|yield)\b")
@@ -122,7 +193,7 @@ def _figure(found: re.Match[str]) -> str:
     if tens:
         return str(_TENS[tens] + (_UNITS[ones] if ones else 0))
     if other == "a":
-        rest = found.string[found.end():].lstrip(" -")
+        rest = found.string[found.end() :].lstrip(" -")
         return "1" if re.match(r"(?:day|week|month|minute)", rest) else "a"
     return "2" if other == "couple of" else str(_UNITS[other])
 
@@ -138,11 +209,16 @@ def readings(text: str) -> Iterator[Reading]:
 
 def around(text: str, start: int, end: int) -> str:
     """The sentence round a stretch of text."""
-    before = [m.end() for m in _CLAUSE_END.finditer(text, 0, start)
-              if not text[m.start() - 1:m.start()].isdigit() or text[m.end():m.end() + 1] == " "]
-    after = next((m.start() for m in _CLAUSE_END.finditer(text, end)
-                  if not text[m.end():m.end() + 1].isdigit()), len(text))
-    return text[before[-1] if before else 0:after]
+    before = [
+        m.end()
+        for m in _CLAUSE_END.finditer(text, 0, start)
+        if not text[m.start() - 1 : m.start()].isdigit() or text[m.end() : m.end() + 1] == " "
+    ]
+    after = next(
+        (m.start() for m in _CLAUSE_END.finditer(text, end) if not text[m.end() : m.end() + 1].isdigit()),
+        len(text),
+    )
+    return text[before[-1] if before else 0 : after]
 
 
 def _value(rule: _Rule, found: re.Match[str]) -> str:

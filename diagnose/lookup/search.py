@@ -14,6 +14,7 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from diagnose.lookup import catalogue as cat
 from diagnose.lookup.catalogue import Catalogue, Item, Token
@@ -74,9 +75,9 @@ class _Shelf:
         self.own = {token: _shares(c) for token, c in counts.items()}
         self.vocabulary = [s for s in self.holding if s not in lex.light_stems]
         self.members: dict[int, list[str]] = defaultdict(list)
-        for entry, groups in groups.items():
+        for entry, numbers in groups.items():
             if entry in self.holding:
-                for group in groups:
+                for group in numbers:
                     self.members[group].append(entry)
         self._alike: dict[str, dict[str, float]] = {}
         self._cores: dict[frozenset[Token], set[str]] | None = None
@@ -265,5 +266,5 @@ def _in_order(pairs: list[tuple[int, int]]) -> float:
     """The share of matched neighbours that are neighbours in the query too."""
     if len(pairs) < 2:
         return 1.0
-    kept = sum(1 for (_, a), (_, b) in zip(pairs, pairs[1:], strict=False) if b - a == 1)
+    kept = sum(1 for (_, a), (_, b) in pairwise(pairs) if b - a == 1)
     return kept / (len(pairs) - 1)

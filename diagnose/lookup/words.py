@@ -15,10 +15,13 @@ from typing import NamedTuple
 LONGEST_WORD = 40
 REACH = 4
 """How many words that carry meaning a negation reaches over."""
-NEGATORS = frozenset("not no never without nor cannot neither lacks lacking".split())
-FAINT = frozenset("hardly barely scarcely".split())
+NEGATORS = frozenset(["not", "no", "never", "without", "nor", "cannot", "neither", "lacks", "lacking"])
+FAINT = frozenset(["hardly", "barely", "scarcely"])
 """Words that all but deny what follows; kept as a word of their own."""
-OPENERS = frozenset("but however though although yet except because since so then if whether when".split())
+OPENERS = frozenset([
+    "but", "however", "though", "although", "yet", "except", "because", "since", "so", "then", "if",
+    "whether", "when"
+])
 """Words that end the reach of a negation."""
 _CONTRACTIONS = {
     "won't": "will not", "can't": "can not", "cannot": "can not", "shan't": "shall not",
@@ -27,8 +30,11 @@ _CONTRACTIONS = {
     "arent": "are not", "hasnt": "has not", "havent": "have not", "couldnt": "could not",
     "wouldnt": "would not", "aint": "is not", "isn't": "is not",
 }
-_SHORT_OK = frozenset("ok no on is it in gas us its bus less pass press glass brass across this thus "
-                      "hiss excess mess loss gloss class always perhaps yes".split())
+_SHORT_OK = frozenset([
+    "ok", "no", "on", "is", "it", "in", "gas", "us", "its", "bus", "less", "pass", "press", "glass",
+    "brass", "across", "this", "thus", "hiss", "excess", "mess", "loss", "gloss", "class", "always",
+    "perhaps", "yes"
+])
 _IRREGULAR = {
     "ran": "run", "runs": "run", "running": "run", "went": "go", "goes": "go", "going": "go",
     "gone": "gone", "came": "come", "coming": "come", "got": "get", "gets": "get",

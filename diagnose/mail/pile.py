@@ -59,7 +59,8 @@ def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs
         out.mkdir(parents=True, exist_ok=True)
         book = book_key(houses)
         keys = {letter.id: _key(letter, book) for letter in letters}
-        done = {n: r for n, r in _journal(out).items() if r["key"] == keys.get(n) and (out / r["file"]).is_file()}
+        done = {name: record for name, record in _journal(out).items()
+                if record["key"] == keys.get(name) and (out / record["file"]).is_file()}
         todo = [letter for letter in letters if letter.id not in done]
         found = dict(done)
         with (out / JOURNAL).open("a", encoding="utf-8") as journal:
@@ -80,7 +81,8 @@ def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs
 
 
 def _key(letter: Letter, book: str) -> str:
-    return hashlib.sha256(f"{book}\0{letter.place}\0{letter.text}".encode("utf-8", "replace")).hexdigest()[:16]
+    content = f"{book}\0{letter.place}\0{letter.text}".encode("utf-8", "replace")
+    return hashlib.sha256(content).hexdigest()[:16]
 
 
 def _journal(out: Path) -> dict[str, Record]:

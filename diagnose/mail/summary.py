@@ -46,8 +46,10 @@ def _short(record: Record) -> dict[str, str]:
 def page(found: dict[str, Any]) -> str:
     """The summary as Markdown."""
     return "\n".join([
-        "# The mailbag", "", f"{_count(found['letters'], 'letter')}. Nothing was sent; every reply is a draft.",
-        "", *(f"- {found['kinds'][kind]} {said}" for kind, said in KINDS.items() if found["kinds"][kind]), "",
+        "# The mailbag", "",
+        f"{_count(found['letters'], 'letter')}. Nothing was sent; every reply is a draft.", "",
+        *(f"- {found['kinds'][kind]} {said}" for kind, said in KINDS.items()
+          if found["kinds"][kind]), "",
         *_section("Hazards and what may be one: read these first", map(_entry, found["hazards"])),
         *_section("What people ask about most", _counts(found["asked"])),
         *_section("What it most often is", _counts(found["causes"])),

@@ -62,10 +62,15 @@ def test_the_list_is_complete(capsys: pytest.CaptureFixture[str]) -> None:
     assert len(entries) > 50 and all(f"[{e['id']}]" in out for e in entries)
 
 
-@pytest.mark.parametrize("args, said", [
-    (["lookup"], "say what is wrong"), (["lookup", "x", "--limit", "0"], "--limit 0"),
-    (["lookup", "x", "--kind", "dogs"], "dogs"), (["lookup", "x", "--house", "nowhere"], "nowhere"),
-])
+@pytest.mark.parametrize(
+    "args, said",
+    [
+        (["lookup"], "say what is wrong"),
+        (["lookup", "x", "--limit", "0"], "--limit 0"),
+        (["lookup", "x", "--kind", "dogs"], "dogs"),
+        (["lookup", "x", "--house", "nowhere"], "nowhere"),
+    ],
+)
 def test_bad_use_is_one_clear_line(args: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(args) == 2
     error = capsys.readouterr().err
@@ -73,14 +78,17 @@ def test_bad_use_is_one_clear_line(args: list[str], said: str, capsys: pytest.Ca
 
 
 def test_a_house_symptom_is_found_and_a_change_of_the_house_seen(
-        tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     house = tmp_path / "house"
     house.mkdir()
     (house / "ours.yaml").write_text(HOUSE, encoding="utf-8")
     for wobble in ("wobbly kettle song", "off-key kettle"):
         assert main(["lookup", wobble, "--house", str(house)]) == 0
         assert "kettle_song" in capsys.readouterr().out
-    (house / "ours.yaml").write_text(HOUSE.replace("off-key kettle", "kettle in a minor key"), encoding="utf-8")
+    (house / "ours.yaml").write_text(
+        HOUSE.replace("off-key kettle", "kettle in a minor key"), encoding="utf-8"
+    )
     assert main(["lookup", "minor key", "--house", str(house)]) == 0
     assert "kettle_song" in capsys.readouterr().out
     assert main(["lookup", "wobbly kettle song"]) in (0, 1)
@@ -88,7 +96,8 @@ def test_a_house_symptom_is_found_and_a_change_of_the_house_seen(
 
 
 def test_a_broken_house_file_is_named_and_the_rest_works(
-        tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     house = tmp_path / "house"
     house.mkdir()
     (house / "ours.yaml").write_text("schema: [", encoding="utf-8")
@@ -98,8 +107,11 @@ def test_a_broken_house_file_is_named_and_the_rest_works(
 
 
 def test_lookup_loads_neither_engine_nor_screen() -> None:
-    code = ("import sys; from diagnose.cli import main; main(['lookup', 'dry foam']); main(['lookup', 'dry foam']); "
-            "print([m for m in ('prompt_toolkit', 'numpy', 'durable', 'durable_rules_engine', 'diagnose.engine') "
-            "if m in sys.modules])")
+    code = (
+        "import sys; from diagnose.cli import main; main(['lookup', 'dry foam']); "
+        "main(['lookup', 'dry foam']); "
+        "print([m for m in ('prompt_toolkit', 'numpy', 'durable', 'durable_rules_engine', 'diagnose.engine') "
+        "if m in sys.modules])"
+    )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"

@@ -19,68 +19,124 @@ def read(book: Any, text: str) -> Any:
     return understand(book, text, TODAY)
 
 
-@pytest.mark.parametrize("text, symptoms", [
-    ("18 in, 40 out in 19 sec, sour", {"taste_sour"}),
-    ("My coffee is sour. No bitterness.", {"taste_sour"}),
-    ("the coffee isn't sour, it's bitter", {"taste_bitter"}),
-    ("it is sour and bitter at once", {"taste_sour_and_bitter"}),
-    ("The machine trips the breaker as soon as I press brew", {"trips_breaker"}),
-    ("There's nothing wrong with the steam, but the milk screams when I froth it", {"milk_screeches"}),
-    ("it used to gush but now it chokes", {"shot_chokes"}),
-    ("The shot doesn't run too fast any more, now it is bitter", {"taste_bitter"}),
-    ("My milk foam is dry and stiff, and the latte is too hot. Crema looks good.", {"foam_dry", "drink_too_hot"}),
-    ("The grinder hums but does not turn. I smell burning.", {"grinder_hums", "burning_smell"}),
-    ("I changed the grind and nothing happened", {"flow_unchanged_after_grind"}),
-    ("my espresso gushes", {"shot_too_fast"}),
-    ("there is no crema", {"no_crema"}),
-])
+@pytest.mark.parametrize(
+    "text, symptoms",
+    [
+        ("18 in, 40 out in 19 sec, sour", {"taste_sour"}),
+        ("My coffee is sour. No bitterness.", {"taste_sour"}),
+        ("the coffee isn't sour, it's bitter", {"taste_bitter"}),
+        ("it is sour and bitter at once", {"taste_sour_and_bitter"}),
+        ("The machine trips the breaker as soon as I press brew", {"trips_breaker"}),
+        ("There's nothing wrong with the steam, but the milk screams when I froth it", {"milk_screeches"}),
+        ("it used to gush but now it chokes", {"shot_chokes"}),
+        ("The shot doesn't run too fast any more, now it is bitter", {"taste_bitter"}),
+        (
+            "My milk foam is dry and stiff, and the latte is too hot. Crema looks good.",
+            {"foam_dry", "drink_too_hot"},
+        ),
+        ("The grinder hums but does not turn. I smell burning.", {"grinder_hums", "burning_smell"}),
+        ("I changed the grind and nothing happened", {"flow_unchanged_after_grind"}),
+        ("my espresso gushes", {"shot_too_fast"}),
+        ("there is no crema", {"no_crema"}),
+    ],
+)
 def test_what_is_stated_is_claimed_and_nothing_else(book: Any, text: str, symptoms: set[str]) -> None:
     assert set(read(book, text).symptoms) == symptoms
 
 
-@pytest.mark.parametrize("text", [
-    "no sourness, no bitterness, everything is great", "The foam is fine", "the steam is strong enough",
-    "Hello! I love coffee. My cat sat on the machine.", "with other beans it is fine", "thanks for your help",
-    "It's not a heat problem", "no problems with the milk", "my grinder", "coffee", "the crema is perfect",
-    "I am happy with my espresso", "the shot used to gush", "what is the best bean?",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "no sourness, no bitterness, everything is great",
+        "The foam is fine",
+        "the steam is strong enough",
+        "Hello! I love coffee. My cat sat on the machine.",
+        "with other beans it is fine",
+        "thanks for your help",
+        "It's not a heat problem",
+        "no problems with the milk",
+        "my grinder",
+        "coffee",
+        "the crema is perfect",
+        "I am happy with my espresso",
+        "the shot used to gush",
+        "what is the best bean?",
+    ],
+)
 def test_what_is_fine_past_or_not_said_is_not_claimed(book: Any, text: str) -> None:
     assert read(book, text).symptoms == ()
 
 
-@pytest.mark.parametrize("text, values", [
-    ("18 in, 40 out in 19 sec", {"dose": "18 g", "drink_mass": "40 g", "shot_time": "19 s"}),
-    ("40g out of 18g in", {"dose": "18 g", "drink_mass": "40 g"}),
-    ("eighteen grams in, forty out in nineteen seconds", {"dose": "18 g", "drink_mass": "40 g", "shot_time": "19 s"}),
-    ("18,5g in and 37,5 g out", {"dose": "18.5 g", "drink_mass": "37.5 g"}),
-    ("18g -> 36g", {"dose": "18 g", "drink_mass": "36 g"}),
-    ("18g dose, 1:2", {"dose": "18 g", "drink_mass": "36 g"}),
-    ("the shot takes 45 seconds", {"shot_time": "45 s"}), ("a 12 second shot", {"shot_time": "12 s"}),
-    ("the gauge shows 9 bar", {"gauge_mid_shot": "9 bar"}), ("boiler gauge at 1.2 bar", {"boiler_reading": "1.2 bar"}),
-    ("milk steamed to 65C", {"milk_stop_temp": "65 c"}),
-    ("beans roasted 3 weeks ago", {"roast_date": "3 weeks ago"}),
-    ("roast date 2026-11-01", {"roast_date": "2026-11-01"}),
-    ("36 ml in the cup", {"drink_volume": "36 ml"}),
-    ("first drops after 12 seconds", {"first_drop": "12 s"}),
-    ("double boiler and a hand grinder", {"machine_kind": "double_boiler", "grinder_kind": "hand"}),
-    ("the trouble came since I descaled it", {"last_change": "descaled"}),
-    ("with other beans it is fine", {"other_beans": "cured"}),
-    ("no difference with other beans", {"other_beans": "same"}),
-    ("my espresso is sour", {"taste": "sour"}),
-])
+@pytest.mark.parametrize(
+    "text, values",
+    [
+        ("18 in, 40 out in 19 sec", {"dose": "18 g", "drink_mass": "40 g", "shot_time": "19 s"}),
+        ("40g out of 18g in", {"dose": "18 g", "drink_mass": "40 g"}),
+        (
+            "eighteen grams in, forty out in nineteen seconds",
+            {"dose": "18 g", "drink_mass": "40 g", "shot_time": "19 s"},
+        ),
+        ("18,5g in and 37,5 g out", {"dose": "18.5 g", "drink_mass": "37.5 g"}),
+        ("18g -> 36g", {"dose": "18 g", "drink_mass": "36 g"}),
+        ("18g dose, 1:2", {"dose": "18 g", "drink_mass": "36 g"}),
+        ("the shot takes 45 seconds", {"shot_time": "45 s"}),
+        ("a 12 second shot", {"shot_time": "12 s"}),
+        ("the gauge shows 9 bar", {"gauge_mid_shot": "9 bar"}),
+        ("boiler gauge at 1.2 bar", {"boiler_reading": "1.2 bar"}),
+        ("milk steamed to 65C", {"milk_stop_temp": "65 c"}),
+        ("beans roasted 3 weeks ago", {"roast_date": "3 weeks ago"}),
+        ("roast date 2026-11-01", {"roast_date": "2026-11-01"}),
+        ("36 ml in the cup", {"drink_volume": "36 ml"}),
+        ("first drops after 12 seconds", {"first_drop": "12 s"}),
+        ("double boiler and a hand grinder", {"machine_kind": "double_boiler", "grinder_kind": "hand"}),
+        ("the trouble came since I descaled it", {"last_change": "descaled"}),
+        ("with other beans it is fine", {"other_beans": "cured"}),
+        ("no difference with other beans", {"other_beans": "same"}),
+        ("my espresso is sour", {"taste": "sour"}),
+    ],
+)
 def test_numbers_and_plain_answers_are_read(book: Any, text: str, values: dict[str, str]) -> None:
     assert read(book, text).values == values
 
 
-@pytest.mark.parametrize("text", [
-    "I am 18 in May", "the shot should take 28 seconds", "recipe: 18g in, 36g out, 28 s",
-    "shots used to take 28 seconds", "it has a 15 bar pump", "open since 9 in the morning", "1:30 pm",
-    "call me at 12:30", "3 in a row", "descaling takes 30 seconds of pumping", "the tank holds 1800 ml",
-    "not a lever machine", "it's no thermoblock", "since yesterday evening my aunt visits",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I am 18 in May",
+        "the shot should take 28 seconds",
+        "recipe: 18g in, 36g out, 28 s",
+        "shots used to take 28 seconds",
+        "it has a 15 bar pump",
+        "open since 9 in the morning",
+        "1:30 pm",
+        "call me at 12:30",
+        "3 in a row",
+        "descaling takes 30 seconds of pumping",
+        "the tank holds 1800 ml",
+        "not a lever machine",
+        "it's no thermoblock",
+        "since yesterday evening my aunt visits",
+    ],
+)
 def test_numbers_and_words_that_mean_something_else_are_left(book: Any, text: str) -> None:
     values = read(book, text).values
-    assert not {"dose", "drink_mass", "shot_time", "gauge_mid_shot", "machine_kind", "drink_volume"} & set(values)
+    assert not {"dose", "drink_mass", "shot_time", "gauge_mid_shot", "machine_kind", "drink_volume"} & set(
+        values
+    )
+
+
+@pytest.mark.parametrize(
+    "text, name",
+    [
+        ("works well apart from the electric shock I get", "tingling"),
+        ("everything is fine except it smells of burning", "burning_smell"),
+        ("great coffee, good foam, but the fuse blows", "trips_breaker"),
+        ("it is fine and normal and then smoke comes out of the machine", "burning_smell"),
+    ],
+)
+def test_a_hazard_is_not_lost_beside_what_is_fine(book: Any, text: str, name: str) -> None:
+    found = read(book, text)
+    assert name in (*found.symptoms, *found.maybe)
 
 
 def test_two_figures_for_one_thing_are_left_open_and_said(book: Any) -> None:
@@ -99,24 +155,38 @@ def test_a_volume_is_not_taken_for_a_mass(book: Any) -> None:
     assert "drink_mass" not in found.values and any("volume" in note for note in found.notes)
 
 
-@pytest.mark.parametrize("text, name", [
-    ("Der Kaffee schmeckt sauer und die Maschine ist sehr laut", "German"),
-    ("Le café est trop amer et la mousse ne tient pas", "French"),
-    ("Il caffè esce troppo veloce e non è buono", "Italian"),
-    ("El café sale muy rápido y la leche no está caliente", "Spanish"),
-    ("De koffie smaakt zuur en het water is niet heet", "Dutch"),
-    ("кофе очень кислый и горький", "unreadable"), ("咖啡太酸了", "unreadable"),
-])
+@pytest.mark.parametrize(
+    "text, name",
+    [
+        ("Der Kaffee schmeckt sauer und die Maschine ist sehr laut", "German"),
+        ("Le café est trop amer et la mousse ne tient pas", "French"),
+        ("Il caffè esce troppo veloce e non è buono", "Italian"),
+        ("El café sale muy rápido y la leche no está caliente", "Spanish"),
+        ("De koffie smaakt zuur en het water is niet heet", "Dutch"),
+        ("кофе очень кислый и горький", "unreadable"),
+        ("咖啡太酸了", "unreadable"),
+    ],
+)
 def test_another_language_is_noticed_and_the_list_offered(book: Any, text: str, name: str) -> None:
     found = read(book, text)
     assert found.language == name and found.symptoms == () and found.values == {}
     assert "lookup --list" in " ".join(found.notes)
 
 
-@pytest.mark.parametrize("text", [
-    "my café crema machine gives no crema", "The latte macchiato is too hot", "sour!!", "de-gassing beans fizz",
-    "non pressurised basket, shot gushes", "cortado too weak", "I hate it", "es", "18g in 36g out 28s",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "my café crema machine gives no crema",
+        "The latte macchiato is too hot",
+        "sour!!",
+        "de-gassing beans fizz",
+        "non pressurised basket, shot gushes",
+        "cortado too weak",
+        "I hate it",
+        "es",
+        "18g in 36g out 28s",
+    ],
+)
 def test_english_with_foreign_words_stays_english(book: Any, text: str) -> None:
     assert read(book, text).language == "English"
 
@@ -139,8 +209,29 @@ def test_any_text_is_taken(book: Any, text: str) -> None:
     assert len(found.symptoms) <= MOST and set(found.symptoms) <= set(book.symptoms)
 
 
-PIECES = ["18g in", "40 out", "in 19 sec", "sour", "no crema", "9 bar", "65C milk", "roasted 2 weeks ago", "since I descaled",
-          "double boiler", "but", "and", ",", ".", "not", "the foam is fine", "1:2", "36 ml", "too hot", "gushes", "-3 g out"]
+PIECES = [
+    "18g in",
+    "40 out",
+    "in 19 sec",
+    "sour",
+    "no crema",
+    "9 bar",
+    "65C milk",
+    "roasted 2 weeks ago",
+    "since I descaled",
+    "double boiler",
+    "but",
+    "and",
+    ",",
+    ".",
+    "not",
+    "the foam is fine",
+    "1:2",
+    "36 ml",
+    "too hot",
+    "gushes",
+    "-3 g out",
+]
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

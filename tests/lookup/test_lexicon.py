@@ -27,20 +27,24 @@ def test_a_sound_lexicon_is_read(tmp_path: Path) -> None:
     assert lexicon.read(path).synonyms == (("gush", "pour"),)
 
 
-@pytest.mark.parametrize("change, place, said", [
-    (("schema: 1", "schema: 7"), "words.yaml:1:", "write 1"),
-    (("[gush, pour]", "[gush]"), "words.yaml:4:", "two words or more"),
-    (("[gush, pour]", "[gush, gush]"), "words.yaml:4:", "twice"),
-    (("[gush, pour]", "[gush, '...']"), "words.yaml:4:", "holds no word"),
-    (("[und, nicht]", "[und, the]"), "words.yaml:6:", "English word"),
-    (("[gush, pour]", "gush"), "words.yaml:4:", "array"),
-    (("light:", "lite:"), "words.yaml:", "lite"),
-    (("schema: 1\n", ""), "words.yaml:", "schema"),
-    (("schema: 1\n", "schema: 1\nschema: 1\n"), "words.yaml:2:", "already in line 1"),
-    (("[a, the]", "&x [a, the]"), "words.yaml:2:", "anchors"),
-])
-def test_a_fault_is_named_with_its_place(tmp_path: Path, change: tuple[str, str], place: str,
-                                         said: str) -> None:
+@pytest.mark.parametrize(
+    "change, place, said",
+    [
+        (("schema: 1", "schema: 7"), "words.yaml:1:", "write 1"),
+        (("[gush, pour]", "[gush]"), "words.yaml:4:", "two words or more"),
+        (("[gush, pour]", "[gush, gush]"), "words.yaml:4:", "twice"),
+        (("[gush, pour]", "[gush, '...']"), "words.yaml:4:", "holds no word"),
+        (("[und, nicht]", "[und, the]"), "words.yaml:6:", "English word"),
+        (("[gush, pour]", "gush"), "words.yaml:4:", "array"),
+        (("light:", "lite:"), "words.yaml:", "lite"),
+        (("schema: 1\n", ""), "words.yaml:", "schema"),
+        (("schema: 1\n", "schema: 1\nschema: 1\n"), "words.yaml:2:", "already in line 1"),
+        (("[a, the]", "&x [a, the]"), "words.yaml:2:", "anchors"),
+    ],
+)
+def test_a_fault_is_named_with_its_place(
+    tmp_path: Path, change: tuple[str, str], place: str, said: str
+) -> None:
     text = problems(tmp_path, SOUND.replace(*change))
     assert text.startswith(place) and said in text
 
@@ -55,8 +59,13 @@ def test_a_file_that_is_no_text_is_refused(tmp_path: Path) -> None:
 def test_every_name_in_the_shipped_lexicon_is_in_the_book(book: Any) -> None:
     shipped = lexicon.read(lexicon.shipped())
     wrong = [n for n in (*shipped.answers, *shipped.own_words) if n not in book.observations]
-    wrong += [f"{n}: {a}" for n, said in shipped.answers.items() if n in book.observations
-              for a in said if a not in book.observations[n].answers]
+    wrong += [
+        f"{n}: {a}"
+        for n, said in shipped.answers.items()
+        if n in book.observations
+        for a in said
+        if a not in book.observations[n].answers
+    ]
     wrong += [s for s in shipped.alone if s not in book.symptoms]
     assert wrong == []
 

@@ -54,11 +54,18 @@ def test_every_lay_phrase_of_the_book_finds_its_symptom(index: Index, book: Any)
     assert sum(found) / len(found) >= 0.97
 
 
-@pytest.mark.parametrize("text, name", [
-    ("dry foam", "foam_dry"), ("DRY FOAM!!", "foam_dry"), ("dyr faom", "foam_dry"), ("stiff froth", "foam_dry"),
-    ("my steam arm is clogged", "wand_blocked"), ("portafiller stuck", "handle_stuck"),
-    ("there isn’t any crema", "no_crema"),
-])
+@pytest.mark.parametrize(
+    "text, name",
+    [
+        ("dry foam", "foam_dry"),
+        ("DRY FOAM!!", "foam_dry"),
+        ("dyr faom", "foam_dry"),
+        ("stiff froth", "foam_dry"),
+        ("my steam arm is clogged", "wand_blocked"),
+        ("portafiller stuck", "handle_stuck"),
+        ("there isn’t any crema", "no_crema"),
+    ],
+)
 def test_typos_and_synonyms_survive(index: Index, text: str, name: str) -> None:
     assert index.search(text, limit=1)[0].id == name
 

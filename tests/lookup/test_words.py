@@ -7,15 +7,26 @@ import pytest
 from diagnose.lookup.words import LONGEST_WORD, stem, words
 
 
-@pytest.mark.parametrize("forms", [
-    "leak leaks leaked leaking", "sour sourness", "drip drips dripping dripped", "bubble bubbles bubbly",
-    "heat heats heated heating", "quick quickly quicker", "grind grinds grinding", "burn burnt burning",
-])
+@pytest.mark.parametrize(
+    "forms",
+    [
+        "leak leaks leaked leaking",
+        "sour sourness",
+        "drip drips dripping dripped",
+        "bubble bubbles bubbly",
+        "heat heats heated heating",
+        "quick quickly quicker",
+        "grind grinds grinding",
+        "burn burnt burning",
+    ],
+)
 def test_forms_of_a_word_meet(forms: str) -> None:
     assert len({stem(form) for form in forms.split()}) == 1
 
 
-@pytest.mark.parametrize("pair", ["grind grinder", "ground grounds", "fine finer", "red read", "press pressure"])
+@pytest.mark.parametrize(
+    "pair", ["grind grinder", "ground grounds", "fine finer", "red read", "press pressure"]
+)
 def test_words_that_differ_stay_apart(pair: str) -> None:
     first, second = pair.split()
     assert stem(first) != stem(second)
@@ -25,11 +36,20 @@ def negated(text: str) -> set[str]:
     return {w.stem for w in words(text) if w.negated}
 
 
-@pytest.mark.parametrize("text, under", [
-    ("no crema", {"crema"}), ("there isn't crema", {"crema"}), ("there isn’t crema", {"crema"}),
-    ("won't heat", {"heat"}), ("never hot", {"hot"}), ("not sour but bitter", {"sour"}),
-    ("not sour. bitter", {"sour"}), ("not sour, bitter", {"sour"}), ("sour", set()),
-])
+@pytest.mark.parametrize(
+    "text, under",
+    [
+        ("no crema", {"crema"}),
+        ("there isn't crema", {"crema"}),
+        ("there isn’t crema", {"crema"}),
+        ("won't heat", {"heat"}),
+        ("never hot", {"hot"}),
+        ("not sour but bitter", {"sour"}),
+        ("not sour. bitter", {"sour"}),
+        ("not sour, bitter", {"sour"}),
+        ("sour", set()),
+    ],
+)
 def test_negation_reaches_as_far_as_people_mean_it(text: str, under: set[str]) -> None:
     assert negated(text) == under
 

@@ -26,8 +26,10 @@ def put(tmp_path: Path, name: str, data: bytes | str) -> Path:
 def test_a_text_file_holds_letters_parted_by_blank_lines(tmp_path: Path) -> None:
     path = put(tmp_path, "bag.txt", "The shot gushes.\nEvery day.\n\n\n  \nNo crema.\n")
     found, _ = letters.read(path)
-    assert [(x.text, x.place) for x in found] == [("The shot gushes.\nEvery day.", "bag.txt:1"),
-                                                  ("No crema.", "bag.txt:6")]
+    assert [(x.text, x.place) for x in found] == [
+        ("The shot gushes.\nEvery day.", "bag.txt:1"),
+        ("No crema.", "bag.txt:6"),
+    ]
 
 
 def test_a_folder_holds_one_letter_in_each_text_file(tmp_path: Path) -> None:
@@ -40,7 +42,9 @@ def test_a_folder_holds_one_letter_in_each_text_file(tmp_path: Path) -> None:
     assert [x.text for x in found] == ["Gushes.", "No crema.\n\nIt is pale too."]
 
 
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "latin-1", "cp1252"])
+@pytest.mark.parametrize(
+    "encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "latin-1", "cp1252"]
+)
 def test_encodings_are_told_apart(tmp_path: Path, encoding: str) -> None:
     text = "The café's crème is sour and the machine is loud"
     assert texts(put(tmp_path, "a.txt", text.encode(encoding))) == [text]
@@ -51,10 +55,15 @@ def test_a_file_of_mixed_encodings_is_read_line_by_line(tmp_path: Path) -> None:
     assert texts(put(tmp_path, "a.txt", data)) == ["café one", "café two", "café three"]
 
 
-@pytest.mark.parametrize("text", [
-    "id,complaint\n1,too fast\n2,\"sour, and\nbitter\"\n", "id;complaint\n1;too fast\n2;\"sour, and\nbitter\"\n",
-    "date,Body\n2026-01-01,too fast\n2026-01-02,\"sour, and\nbitter\"\n", "complaint\ntoo fast\n\"sour, and\nbitter\"\n",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        'id,complaint\n1,too fast\n2,"sour, and\nbitter"\n',
+        'id;complaint\n1;too fast\n2;"sour, and\nbitter"\n',
+        'date,Body\n2026-01-01,too fast\n2026-01-02,"sour, and\nbitter"\n',
+        'complaint\ntoo fast\n"sour, and\nbitter"\n',
+    ],
+)
 def test_the_text_column_is_found_by_its_name(tmp_path: Path, text: str) -> None:
     assert texts(put(tmp_path, "a.csv", text)) == ["too fast", "sour, and\nbitter"]
 
@@ -62,30 +71,48 @@ def test_the_text_column_is_found_by_its_name(tmp_path: Path, text: str) -> None
 def test_the_text_column_is_found_by_its_length(tmp_path: Path) -> None:
     text = "nr,what\n1,the shot runs far too fast\n2,there is no crema on it\n"
     assert texts(put(tmp_path, "a.csv", text)) == ["the shot runs far too fast", "there is no crema on it"]
-    assert texts(put(tmp_path, "b.csv", text.split("\n", 1)[1])) == ["the shot runs far too fast",
-                                                                     "there is no crema on it"]
+    assert texts(put(tmp_path, "b.csv", text.split("\n", 1)[1])) == [
+        "the shot runs far too fast",
+        "there is no crema on it",
+    ]
 
 
-@pytest.mark.parametrize("text, line", [
-    ("id,complaint\n1,too fast\n2,\"sour and", 3), ("id,complaint\n1,too fast\n2\n", 3),
-    ("id,complaint\n1,too fast\n2,sour,and more\n3,x\n", 3), ("id,complaint\n1,\"a\nb\"\n2\n", 4),
-])
+@pytest.mark.parametrize(
+    "text, line",
+    [
+        ('id,complaint\n1,too fast\n2,"sour and', 3),
+        ("id,complaint\n1,too fast\n2\n", 3),
+        ("id,complaint\n1,too fast\n2,sour,and more\n3,x\n", 3),
+        ('id,complaint\n1,"a\nb"\n2\n', 4),
+    ],
+)
 def test_half_a_csv_is_refused_with_its_line(tmp_path: Path, text: str, line: int) -> None:
     found, faults = letters.read(put(tmp_path, "a.csv", text))
     assert found == [] and len(faults) == 1 and f"a.csv:{line}: " in faults[0]
 
 
 def test_json_lines_are_read_by_key_or_by_length(tmp_path: Path) -> None:
-    rows = [{"id": 1, "complaint": "too fast"}, {"from": "x", "Text": "no crema"}, "just sour", {"a": "b", "c": "longer text"}]
+    rows = [
+        {"id": 1, "complaint": "too fast"},
+        {"from": "x", "Text": "no crema"},
+        "just sour",
+        {"a": "b", "c": "longer text"},
+    ]
     path = put(tmp_path, "a.jsonl", "\n".join(map(json.dumps, rows)) + "\n\n")
     assert texts(path) == ["too fast", "no crema", "just sour", "longer text"]
     assert texts(put(tmp_path, "b.json", json.dumps(rows))) == texts(path)
 
 
-@pytest.mark.parametrize("text, said", [
-    ('{"complaint": "a"}\n{"complaint": "b', "a.jsonl:2"), ('{"complaint": "a"}\n{"n": 3}\n', "a.jsonl:2"),
-    ("[1, 2", "a.jsonl:1"), ("[" * 100_000, "a.jsonl:1"), ("\n\n{]\n", "a.jsonl:3"),
-])
+@pytest.mark.parametrize(
+    "text, said",
+    [
+        ('{"complaint": "a"}\n{"complaint": "b', "a.jsonl:2"),
+        ('{"complaint": "a"}\n{"n": 3}\n', "a.jsonl:2"),
+        ("[1, 2", "a.jsonl:1"),
+        ("[" * 100_000, "a.jsonl:1"),
+        ("\n\n{]\n", "a.jsonl:3"),
+    ],
+)
 def test_half_a_json_file_is_refused_with_its_line(tmp_path: Path, text: str, said: str) -> None:
     _, faults = letters.read(put(tmp_path, "a.jsonl", text))
     assert len(faults) == 1 and said in faults[0] and "\n" not in faults[0]

@@ -62,7 +62,15 @@ def test_a_hazard_is_on_top_of_the_pile_and_stops_everything(done: Path) -> None
 
 def test_a_reply_says_what_was_understood_what_it_is_and_what_to_try(done: Path) -> None:
     text = reply(done, 1)
-    for part in ("18 g", "40 g", "19 s", "What it probably is", "Try this", "What should change", "If that does not help"):
+    for part in (
+        "18 g",
+        "40 g",
+        "19 s",
+        "What it probably is",
+        "Try this",
+        "What should change",
+        "If that does not help",
+    ):
         assert part in text
     assert "%" in text and "1. " in text
 
@@ -71,14 +79,14 @@ def test_cautions_stand_above_the_steps(done: Path) -> None:
     for path in done.glob("4-remedy-*.md"):
         text = path.read_text(encoding="utf-8")
         steps = text.index("What should change")
-        before = text[text.index("## Try this"):steps]
+        before = text[text.index("## Try this") : steps]
         if "> **" in before:
             assert before.index("> **") < before.index("\n1. ")
 
 
 def test_two_or_three_questions_at_most(done: Path) -> None:
     text = reply(done, 2)
-    asked = text[text.index("tell us"):].split("The maker's instructions")[0]
+    asked = text[text.index("tell us") :].split("The maker's instructions")[0]
     assert 1 <= sum(line[:2] in ("1.", "2.", "3.", "4.") for line in asked.splitlines()) <= 3
 
 
@@ -89,7 +97,9 @@ def test_another_language_and_nonsense_are_not_placed(done: Path) -> None:
     assert data["letters"] == 5 and sum(data["kinds"].values()) == 5
 
 
-def test_run_again_nothing_is_redone_and_a_changed_letter_is(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_run_again_nothing_is_redone_and_a_changed_letter_is(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     bag = tmp_path / "bag.txt"
     bag.write_text("The coffee is sour.\n\nNo crema at all.\n", encoding="utf-8")
     command = ["mail", str(bag), "--jobs", "1", "--json"]
@@ -105,7 +115,9 @@ def test_run_again_nothing_is_redone_and_a_changed_letter_is(tmp_path: Path, cap
     assert kinds[0] == "hazard" and len(list((tmp_path / "bag-replies").glob("*bag-*.md"))) == 2
 
 
-def test_a_journal_cut_short_or_damaged_costs_only_what_it_lost(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_journal_cut_short_or_damaged_costs_only_what_it_lost(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     bag = tmp_path / "bag.txt"
     bag.write_text("The coffee is sour.\n\nNo crema at all.\n", encoding="utf-8")
     assert main(["mail", str(bag), "--jobs", "1"]) == 0
@@ -132,7 +144,9 @@ def test_a_killed_run_goes_on(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "diagnose", "mail", str(bag), "--jobs", "1"]
     running = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     journal = tmp_path / "bag-replies" / pile.JOURNAL
-    while running.poll() is None and not (journal.exists() and journal.read_text(encoding="utf-8").count("\n") >= 3):
+    while running.poll() is None and not (
+        journal.exists() and journal.read_text(encoding="utf-8").count("\n") >= 3
+    ):
         pass
     running.kill()
     running.wait()
@@ -142,11 +156,18 @@ def test_a_killed_run_goes_on(tmp_path: Path) -> None:
     assert len(list((tmp_path / "bag-replies").glob("*bag-*.md"))) == 40
 
 
-@pytest.mark.parametrize("args, said", [
-    (["nowhere.txt"], "no such file"), (["{bag}", "--jobs", "-1"], "--jobs"), (["{bag}", "--house", "gone"], "gone"),
-    (["{bag}", "--out", "{bag}/x"], ""),
-])
-def test_bad_use_is_one_clear_line(tmp_path: Path, args: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize(
+    "args, said",
+    [
+        (["nowhere.txt"], "no such file"),
+        (["{bag}", "--jobs", "-1"], "--jobs"),
+        (["{bag}", "--house", "gone"], "gone"),
+        (["{bag}", "--out", "{bag}/x"], ""),
+    ],
+)
+def test_bad_use_is_one_clear_line(
+    tmp_path: Path, args: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     bag = tmp_path / "bag.txt"
     bag.write_text("sour", encoding="utf-8")
     assert main(["mail", *(a.format(bag=bag) for a in args)]) == 2

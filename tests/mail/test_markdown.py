@@ -7,8 +7,21 @@ import pytest
 from diagnose.mail.markdown import plain, quote
 
 
-@pytest.mark.parametrize("text", ["# head", "> quote", "- item", "1. one", "![x](http://a)", "<script>", "`code`",
-                                  "*bold* _it_", "| a | b |", "~~x~~"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "# head",
+        "> quote",
+        "- item",
+        "1. one",
+        "![x](http://a)",
+        "<script>",
+        "`code`",
+        "*bold* _it_",
+        "| a | b |",
+        "~~x~~",
+    ],
+)
 def test_marks_are_made_harmless(text: str) -> None:
     said = plain(text)
     stripped = said
