@@ -8,10 +8,10 @@ import sys
 from collections.abc import Sequence
 
 from diagnose import __version__
-from diagnose.commands import book, case, consult, lookup, mail
+from diagnose.commands import book, calc, case, consult, house, lookup, mail, notebook
 from diagnose.errors import UserError
 
-COMMANDS = (consult, case, book, lookup, mail)
+COMMANDS = (consult, case, calc, notebook, book, house, lookup, mail)
 ABOUT = ("-h", "--help", "--version")
 
 

@@ -4,6 +4,11 @@ from __future__ import annotations
 
 import argparse
 import json
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from diagnose.kb.book import Book
+    from diagnose.kb.lint import Report
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -15,6 +20,15 @@ def add(commands: argparse._SubParsersAction) -> None:
     check.add_argument("--strict", action="store_true", help="advice counts as an error")
     check.add_argument("--checks", action="store_true", help="list the linter's checks")
     check.set_defaults(run=_check)
+    lister = verbs.add_parser("list", help="list entries, all or of one kind")
+    lister.add_argument("kind", nargs="?", metavar="KIND", help="causes, remedies, symptoms ...")
+    lister.add_argument("--json", action="store_true", help="one JSON object for each entry")
+    lister.set_defaults(run=_list)
+    show = verbs.add_parser("show", help="show one entry as a page")
+    show.add_argument("name", metavar="NAME")
+    show.add_argument("--kind", default="", help="which kind, where a name has two")
+    show.add_argument("--json", action="store_true", help="the entry as JSON")
+    show.set_defaults(run=_show)
     verbs.add_parser("schema", help="JSON Schema of a chapter, for editors").set_defaults(
         run=_schema)
 
@@ -31,7 +45,7 @@ def _check(args: argparse.Namespace) -> int:
     return int(failed)
 
 
-def _shipped() -> object:
+def _shipped() -> Report:
     from diagnose.kb import loader, shelf
     from diagnose.kb.book import Book
     from diagnose.kb.lint import lint
@@ -41,6 +55,45 @@ def _shipped() -> object:
     if problems:
         raise KnowledgeError(problems)
     return lint(Book(chapters))
+
+
+def _list(args: argparse.Namespace) -> int:
+    from diagnose.commands import entries
+    from diagnose.kb import pages
+    from diagnose.kb.model import KINDS
+
+    book = _book()
+    for kind in [entries.kind_of(args.kind)] if args.kind else KINDS:
+        if not args.json:
+            print(f"{kind} ({len(getattr(book, kind))}):")
+        for name, entry in getattr(book, kind).items():
+            title = pages.title(kind, entry)
+            print(json.dumps({"kind": kind, "id": name, "title": title}) if args.json
+                  else f"  {name}: {title}" if title else f"  {name}")
+    return 0
+
+
+def _show(args: argparse.Namespace) -> int:
+    from diagnose.commands import entries
+
+    book = _book()
+    pages = [entries.data(book, kind, name) if args.json else entries.shown(book, kind, name)
+             for kind, name in entries.named(book, args.name, args.kind)]
+    print(("\n" if args.json else "\n\n").join(pages))
+    return 0
+
+
+def _book() -> Book:
+    """The shipped book alone: what a house lays over it is shown by `diagnose house`."""
+    from diagnose.errors import UserError
+    from diagnose.kb import loader, shelf
+    from diagnose.kb.book import Book
+    from diagnose.kb.problems import KnowledgeError
+
+    try:
+        return Book(loader.load(shelf.shipped()))
+    except KnowledgeError as error:
+        raise UserError(f"the book is not sound: {error.problems[0]}; see `diagnose book check`") from None
 
 
 def _schema(args: argparse.Namespace) -> int:

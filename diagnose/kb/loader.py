@@ -15,7 +15,7 @@ from diagnose.kb import shelf
 from diagnose.kb.decode import decode
 from diagnose.kb.model import Chapter
 from diagnose.kb.problems import KnowledgeError, Place, Problem
-from diagnose.kb.source import read_file
+from diagnose.kb.source import Tree, read_file, read_text
 
 _KEPT_DEPTH = 4
 
@@ -67,16 +67,23 @@ def _read(files: Iterable[Path], layer: str) -> tuple[list[Loaded], list[Problem
     problems: list[Problem] = []
     for path in files:
         try:
-            tree = read_file(path, str(path) if layer else path.name)
-            chapter, found = decode(tree)
+            chapters.append(_decoded(read_file(path, str(path) if layer else path.name), layer))
         except KnowledgeError as error:
             problems += error.problems
-            continue
-        problems += found
-        if chapter is not None and not found:
-            places = {"/".join(p): at for p, at in tree.places.items() if len(p) <= _KEPT_DEPTH}
-            chapters.append(Loaded(chapter, tree.name, layer, places))
     return chapters, problems
+
+
+def of_text(text: str, name: str, layer: str) -> Loaded:
+    """A chapter from text not on file yet; KnowledgeError with all its problems."""
+    return _decoded(read_text(text, name), layer)
+
+
+def _decoded(tree: Tree, layer: str) -> Loaded:
+    chapter, problems = decode(tree)
+    if chapter is None or problems:
+        raise KnowledgeError(problems)
+    places = {"/".join(p): at for p, at in tree.places.items() if len(p) <= _KEPT_DEPTH}
+    return Loaded(chapter, tree.name, layer, places)
 
 
 def _key(files: list[Path], layer: str) -> str:

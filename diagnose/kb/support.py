@@ -9,6 +9,7 @@ must be there from what must be absent.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import suppress
 from typing import Any
 
 from diagnose.kb import condition
@@ -87,10 +88,8 @@ class Support:
                 self._follow(rule.when, absent, what, f"{name}: {rule.then[name]}")
 
     def _follow(self, when: Any, absent: bool, what: str, by: str) -> None:
-        try:
+        with suppress(ConditionError):   # told with its place when the book is put together
             self._walk(condition.read(when), absent, what, by)
-        except ConditionError:
-            pass                         # told with its place when the book is put together
 
     def looked_at(self, name: str, value: str) -> str:
         """The caution that looks at this value of a name; empty where none does."""

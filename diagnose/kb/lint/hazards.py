@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Literal
 
@@ -35,13 +35,13 @@ class Table(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     defers: tuple[str, ...]
 
 
-@lru_cache(maxsize=1)
+@cache
 def table() -> Table:
     """The word lists, read once."""
     return msgspec.convert(read_file(Path(__file__).with_name("hazards.yaml")).data, Table)
 
 
-@lru_cache(maxsize=None)
+@cache
 def _pattern(phrases: tuple[str, ...]) -> re.Pattern[str]:
     said = (re.escape(p).replace(r"\*", r"\w*").replace(r"\ ", r"\s+") for p in phrases)
     return re.compile(rf"\b(?:{'|'.join(said)})(?!\w)", re.IGNORECASE)

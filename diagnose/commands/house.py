@@ -1,0 +1,232 @@
+"""`diagnose house`: the house's own rules, added, tried on every case, checked, listed, retired."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from diagnose.errors import UserError
+
+if TYPE_CHECKING:
+    from diagnose.house.prompt import Prompter
+    from diagnose.house.trial import Change
+    from diagnose.house.write import Addition
+    from diagnose.kb.book import Book
+    from diagnose.load import Loaded
+
+SUBJECTS = ("rule", "target", "cause", "question", "caution")
+
+
+def add(commands: argparse._SubParsersAction) -> None:
+    """State the command's arguments."""
+    top = commands.add_parser("house", help="rules of this house: add, check, list, show, retire")
+    verbs = top.add_subparsers(dest="verb", metavar="VERB", required=True)
+    _add_add(verbs)
+    check = verbs.add_parser("check", help="lint the house as strictly as the book")
+    check.add_argument("folders", nargs="*", metavar="DIR", help="house folders, in this order")
+    check.add_argument("--strict", action="store_true", help="advice counts as an error")
+    check.add_argument("--json", action="store_true", help="one JSON object for each issue")
+    check.set_defaults(run=_check, house=None)
+    lister = verbs.add_parser("list", help="list what the house adds, replaces and retires")
+    show = verbs.add_parser("show", help="show one entry, and what it stands for")
+    show.add_argument("name", metavar="NAME")
+    retire = verbs.add_parser("retire", help="take an entry out, after showing what that changes")
+    retire.add_argument("name", metavar="NAME")
+    retire.add_argument("--reason", default="", help="why it does not count in this house")
+    retire.add_argument("--yes", action="store_true", help="do not ask")
+    effect = verbs.add_parser("effect", help="what the house's rules change, case by case")
+    for verb, run in ((lister, _list), (show, _show), (retire, _retire), (effect, _effect)):
+        _house(verb)
+        verb.set_defaults(run=run)
+    for verb in (show, retire):
+        verb.add_argument("--kind", default="", help="which kind, where a name has two")
+    for verb in (lister, show):
+        verb.add_argument("--json", action="store_true", help="as JSON")
+
+
+def _house(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--house", action="append", metavar="DIR",
+                      help="house folder; several are stacked in this order, the last is written to")
+
+
+def _add_add(verbs: argparse._SubParsersAction) -> None:
+    verb = verbs.add_parser("add", help="add a rule, target, cause, question or caution",
+                            description="Asks in plain lines; with --target or --when, asks nothing.")
+    verb.add_argument("subject", nargs="?", choices=SUBJECTS, default=None, help="what to add")
+    verb.add_argument("--target", metavar="NAME", help="set a target's numbers")
+    for side in ("low", "value", "high"):
+        verb.add_argument(f"--{side}", default="", metavar="NUMBER", help=f"the target's {side}")
+    verb.add_argument("--when", action="append", default=[], metavar="NAME=VALUE",
+                      help="a rule's condition; several must all hold")
+    verb.add_argument("--weigh", action="append", default=[], metavar="CAUSE=GRADE")
+    verb.add_argument("--then", action="append", default=[], metavar="FINDING=VALUE")
+    verb.add_argument("--caution", default="", metavar="NAME")
+    verb.add_argument("--name", default="house rule", help="a short name for the rule")
+    verb.add_argument("--why", default="", help="a note on why it is so")
+    verb.add_argument("--yes", action="store_true", help="keep it without asking")
+    _house(verb)
+    verb.set_defaults(run=_add)
+
+
+def _add(args: argparse.Namespace) -> int:
+    from diagnose.house import trial
+
+    loaded, folder = _opened(args.house)
+    prompter = _prompter()
+    additions = _additions(args, prompter, loaded.book)
+    change = trial.adding(loaded, folder, additions)
+    print(f"\n{change.path} gets:\n")
+    from diagnose.house.write import entry_text
+
+    for addition in additions:
+        print(f"{addition.kind}:\n{entry_text(addition)}", end="")
+    return _settle(loaded, change, prompter, args.yes)
+
+
+def _additions(args: argparse.Namespace, prompter: Prompter, book: Book) -> list[Addition]:
+    from diagnose.house import guide, make
+
+    if args.target:
+        return [make.target(book, args.target, args.low, args.value, args.high)]
+    if args.when:
+        return [make.rule(book, args.name, args.when, args.weigh, args.then, args.caution, args.why)]
+    return guide.guided(args.subject or "", prompter, book)
+
+
+def _opened(houses: list[str] | None) -> tuple[Loaded, Path]:
+    """The book with its houses, and the folder that is written to: the last of them."""
+    from diagnose.kb import shelf
+    from diagnose.load import load
+
+    for name in houses or ():
+        if not Path(name).exists():
+            raise UserError(f"no house folder {name!r}; make it, or name another with --house")
+    loaded = load(houses)
+    for problem in loaded.broken:
+        print(f"diagnose: left out: {problem}", file=sys.stderr)
+    return loaded, Path(houses[-1]) if houses else shelf.house()
+
+
+def _prompter() -> Prompter:
+    from diagnose.house.prompt import Prompter
+
+    return Prompter(sys.stdin, sys.stdout)
+
+
+def _settle(loaded: Loaded, change: Change, prompter: Prompter, yes: bool) -> int:
+    """Show what a change does, ask, and write it."""
+    from diagnose.house import trial, write
+    from diagnose.house.check import of_house
+    from diagnose.house.effect import told
+
+    book = trial.tried(loaded, change)
+    effect = _compared(loaded.book, book, [*loaded.houses, change.path.parent])
+    print("\n" + "\n".join(told(effect)))
+    known = set(of_house(loaded.book, loaded.book).issues)
+    for issue in of_house(book, loaded.book).issues:
+        if issue not in known:
+            print(issue)
+    if not (yes or prompter.yes("Keep it?")):
+        print("Dropped; nothing was changed.")
+        return 0
+    write.save(change.path, change.new)
+    print(f"Kept in {change.path}.")
+    return 0
+
+
+def _compared(before: Book, after: Book, folders: list[Path]):
+    from diagnose.house.cases import all_cases
+    from diagnose.house.effect import compare
+
+    cases, unread = all_cases(dict.fromkeys(folders))
+    for line in unread:
+        print(f"diagnose: left out: {line}", file=sys.stderr)
+    live = sys.stderr.isatty()
+
+    def progress(done: int) -> None:
+        if live and (done % 10 == 0 or done == len(cases)):
+            print(f"\rtried on {done} of {len(cases)} cases", end="\n" if done == len(cases) else "",
+                  file=sys.stderr, flush=True)
+
+    return compare(before, after, cases, progress)
+
+
+def _check(args: argparse.Namespace) -> int:
+    from diagnose.house.check import check
+    from diagnose.kb import shelf
+    from diagnose.kb.lint.tell import checked
+
+    folders = [Path(name) for name in args.folders] or [shelf.house()]
+    if not args.folders and not folders[0].is_dir():
+        print(f"There are no house rules yet ({folders[0]}); add one with `diagnose house add`.")
+        return 0
+    text, failed = checked(lambda: check(folders), args.json, args.strict, "The house")
+    print(text)
+    return int(failed)
+
+
+def _list(args: argparse.Namespace) -> int:
+    loaded, _ = _opened(args.house)
+    rows = list(_rows(loaded.book))
+    for row in rows:
+        print(json.dumps(row) if args.json
+              else f"{row['place']}: {row['does']} {row['kind']} {row['id']}: {row['title']}".rstrip(": "))
+    if not rows and not args.json:
+        print("This house has no rules of its own; add one with `diagnose house add`.")
+    return 0
+
+
+def _rows(book: Book):
+    from diagnose.kb import pages
+
+    for (kind, name), origin in book.layers.origin.items():
+        change = book.layers.changes.get((kind, name))
+        if change and change.what == "retires":
+            yield {"place": str(change.place), "does": "retires", "kind": kind, "id": name, "title": ""}
+        elif origin.layer:
+            yield {"place": str(book.place(kind, name)), "does": "replaces" if change else "adds",
+                   "kind": kind, "id": name, "title": pages.title(kind, getattr(book, kind)[name])}
+
+
+def _show(args: argparse.Namespace) -> int:
+    from diagnose.commands import entries
+
+    loaded, _ = _opened(args.house)
+    pages = [entries.data(loaded.book, kind, name) if args.json
+             else entries.shown(loaded.book, kind, name)
+             for kind, name in entries.named(loaded.book, args.name, args.kind)]
+    print(("\n" if args.json else "\n\n").join(pages))
+    return 0
+
+
+def _retire(args: argparse.Namespace) -> int:
+    from diagnose.commands import entries
+    from diagnose.house import trial
+
+    loaded, folder = _opened(args.house)
+    found = entries.named(loaded.book, args.name, args.kind)
+    own = [one for one in found if loaded.book.house(*one)] or found
+    if len(own) > 1:
+        raise UserError(f"{args.name!r} is one of the {' and one of the '.join(k for k, _ in own)}; "
+                        "say which with --kind")
+    kind, name = own[0]
+    prompter = _prompter()
+    why = args.reason or prompter.text(f"Why does {name} not count in this house?")
+    return _settle(loaded, trial.retiring(loaded, folder, kind, name, why), prompter, args.yes)
+
+
+def _effect(args: argparse.Namespace) -> int:
+    from diagnose.house.effect import told
+    from diagnose.kb import loader, shelf
+    from diagnose.kb.book import Book
+
+    loaded, _ = _opened(args.house)
+    if not any(chapter.layer for chapter in loaded.book.chapters):
+        print("This house has no rules of its own; add one with `diagnose house add`.")
+        return 0
+    shipped = Book(loader.load(shelf.shipped()))
+    print("\n".join(told(_compared(shipped, loaded.book, list(loaded.houses)), most=1000)))
+    return 0

@@ -1,0 +1,48 @@
+"""A house linted as strictly as the shipped book: what it brings in, and what it breaks elsewhere."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from diagnose.kb import loader, shelf
+from diagnose.kb.book import Book
+from diagnose.kb.lint import Report, lint
+from diagnose.kb.lint.issue import Issue
+from diagnose.kb.problems import KnowledgeError, Place, Problem
+
+
+def check(folders: list[Path]) -> Report:
+    """Lint these houses, laid over the shipped book in this order.
+
+    KnowledgeError with every problem of every house file that can't be read or does not fit.
+    """
+    shipped = loader.load(shelf.shipped())
+    chapters, problems = list(shipped), []
+    for folder in folders:
+        if not folder.is_dir():
+            problems.append(Problem(Place(str(folder), 1), "no such folder"))
+            continue
+        sound, found = loader.load_sound(folder, folder.name or str(folder))
+        chapters += sound
+        problems += found
+    try:
+        laid = Book(chapters)
+    except KnowledgeError as error:
+        problems += error.problems
+    if problems:
+        raise KnowledgeError(problems)
+    return of_house(laid, Book(shipped))
+
+
+def of_house(laid: Book, before: Book) -> Report:
+    """The issues that stand in a house's own entries or that were not there without it."""
+    whole, known = lint(laid), {_key(i) for i in lint(before).issues}
+
+    def own(issue: Issue) -> bool:
+        return bool(laid.house(issue.kind, issue.id)) or _key(issue) not in known
+
+    return Report(tuple(filter(own, whole.issues)), tuple(filter(own, whole.allowed)))
+
+
+def _key(issue: Issue) -> tuple[str, str, str, Place]:
+    return issue.check, issue.kind, issue.id, issue.place

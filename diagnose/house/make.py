@@ -1,0 +1,116 @@
+"""House entries from plain values: ids, targets, rules."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Any
+
+from diagnose.compute import units
+from diagnose.errors import UserError
+from diagnose.house.write import Addition
+from diagnose.kb import condition
+from diagnose.kb.book import Book
+from diagnose.kb.condition import ConditionError
+from diagnose.kb.decode import ID, RESERVED
+from diagnose.kb.model import KINDS, Target
+from diagnose.kb.problems import nearest
+
+LONGEST_ID = 40
+
+
+def slug(text: str) -> str:
+    """Words as an id."""
+    made = re.sub(r"[^a-z0-9]+", "_", text.casefold()).strip("_")[:LONGEST_ID].strip("_")
+    made = made if made[:1].isalpha() else f"x_{made}"
+    return made if ID.fullmatch(made) and made not in RESERVED else f"{made or 'x'}_own"
+
+
+def new_id(book: Book, text: str) -> str:
+    """An id made of words that no entry of the book has."""
+    taken = {name for kind in KINDS for name in getattr(book, kind)}
+    made, number = slug(text), 2
+    while made in taken:
+        made, number = f"{slug(text)}_{number}", number + 1
+    return made
+
+
+def plain(number: float) -> float | int:
+    """A number without a needless `.0`."""
+    return int(number) if number == int(number) else number
+
+
+def window(target: Target) -> str:
+    """A target's numbers in words."""
+    given = [f"{side} {units.show(number, target.unit)}" for side in ("low", "value", "high")
+             if (number := getattr(target, side)) is not None]
+    return ", ".join(given)
+
+
+def target(book: Book, name: str, low: str = "", value: str = "", high: str = "") -> Addition:
+    """A target with other numbers, as text with or without a unit.
+
+    A value that no longer lies inside the window goes to its middle. UserError for an
+    unknown target, an unreadable number, or a window from high to low.
+    """
+    if name not in book.targets:
+        raise UserError(f"no target {name!r}{nearest(name, book.targets)}")
+    old = book.targets[name]
+    said = {"low": low, "value": value, "high": high}
+    if not any(said.values()):
+        raise UserError(f"{name}: give `--low`, `--value` or `--high`; it is {window(old)} now")
+    new = {side: _number(name, text, old.unit) if text else getattr(old, side)
+           for side, text in said.items()}
+    if None not in (new["low"], new["high"]) and new["low"] > new["high"]:
+        raise UserError(f"{name}: low {new['low']:g} is above high {new['high']:g}; swap them")
+    outside = new["value"] is not None and not (
+        (new["low"] is None or new["low"] <= new["value"])
+        and (new["high"] is None or new["value"] <= new["high"]))
+    if outside and not value and None not in (new["low"], new["high"]):
+        new["value"] = (new["low"] + new["high"]) / 2
+    numbers = {side: plain(number) for side, number in new.items() if number is not None}
+    return Addition("targets", name, {"label": old.label, "unit": old.unit, **numbers,
+                                      "source": "house", "replaces": "yes"})
+
+
+def _number(name: str, text: str, unit: str) -> float:
+    try:
+        return units.read(text, unit)
+    except units.UnitError as error:
+        raise UserError(f"{name}: {error}") from None
+
+
+def rule(book: Book, name: str, when: Iterable[str], weigh: Iterable[str] = (),
+         then: Iterable[str] = (), caution: str = "", why: str = "") -> Addition:
+    """A rule from `name=value` pairs; UserError says which of them does not fit.
+
+    `when` pairs may compare: `shot_time=< 20 s`. `weigh` pairs are `cause=strong for`.
+    """
+    stated = _pairs(when, "--when")
+    if not stated:
+        raise UserError("a rule needs `--when NAME=VALUE`")
+    try:
+        list(book.names.check(condition.read(stated)))
+    except ConditionError as error:
+        raise UserError(f"--when: {error}") from None
+    data: dict[str, Any] = {"when": stated}
+    for field, pairs in (("weigh", _pairs(weigh, "--weigh")), ("then", _pairs(then, "--then"))):
+        if pairs:
+            data[field] = pairs
+    if caution:
+        data["caution"] = caution
+    if len(data) == 1:
+        raise UserError("a rule does something: give `--weigh CAUSE=GRADE`, `--then FINDING=VALUE` or "
+                        "`--caution NAME`")
+    return Addition("rules", new_id(book, name), data | {"source": "house"}
+                    | ({"note": why} if why else {}))
+
+
+def _pairs(texts: Iterable[str], flag: str) -> dict[str, str]:
+    found = {}
+    for text in texts:
+        name, equals, value = text.partition("=")
+        if not equals or not name.strip() or not value.strip():
+            raise UserError(f"{flag} {text!r} is not NAME=VALUE")
+        found[name.strip()] = value.strip()
+    return found
