@@ -90,9 +90,12 @@ class Case:
 
     # What the person does.
 
-    def complain(self, text: str, symptoms: Iterable[str]) -> None:
-        """Add a complaint: the words, and the symptoms they mean."""
-        self._add(Complained(text, tuple(symptoms)))
+    def complain(self, text: str, symptoms: Iterable[str], read: bool = False) -> None:
+        """Add a complaint: the words, and the symptoms they mean.
+
+        `read`: the symptoms were read from the words and nobody has confirmed them.
+        """
+        self._add(Complained(text, tuple(symptoms), read))
 
     def answer(self, name: str, text: Any, given: str = "") -> Any:
         """Take an answer; returns it as read. Raises AnswerError, or KeyError for no such name."""
@@ -158,6 +161,13 @@ class Case:
         return tuple(s for s in found if s in self.book.symptoms)
 
     @property
+    def doubtful(self) -> frozenset[str]:
+        """Symptoms read from the words that nobody confirmed."""
+        said = [e for e in self.events if isinstance(e, Complained)]
+        sure = {s for e in said if not e.read for s in e.symptoms}
+        return frozenset(s for e in said if e.read for s in e.symptoms) - sure
+
+    @property
     def complaint(self) -> str:
         """The person's own words."""
         return " ".join(e.text for e in self.events if isinstance(e, Complained) and e.text)
@@ -214,7 +224,8 @@ class Case:
     @cached_property
     def inference(self) -> Inference:
         """Everything that follows from the answers as they stand."""
-        return self.system.reasoner.infer(self.values, self.complaints, self.today)
+        return self.system.reasoner.infer(self.values, self.complaints, self.today,
+                                          self.doubtful)
 
     @cached_property
     def ranked(self) -> list[Ranked]:
@@ -253,8 +264,8 @@ class Case:
     def _step(self) -> Step:
         if any(e.outcome == "solved" for e in self.fixes):
             return Done("solved")
-        if (caution := self._hazard()) is not None:
-            return Stop("hazard", caution)
+        if self.hazard:
+            return Stop("hazard", self.hazard)
         if self.conflicts:
             return Recheck(self.conflicts[0])
         question = self.system.asker.best(self.state)
@@ -262,13 +273,15 @@ class Case:
             return Ask(question)
         return self._fix()
 
-    def _hazard(self) -> str | None:
+    @property
+    def hazard(self) -> str:
+        """The gravest caution that stops the consult and has not been dealt with; or empty."""
         cleared = {e.caution for e in self.events if isinstance(e, Cleared)}
         for name in self.cautions:
             stated = self.book.cautions[name]
             if stated.stop == "yes" and not (stated.go_on and name in cleared):
                 return name
-        return None
+        return ""
 
     def _fix(self) -> Step:
         options = self.options
@@ -292,7 +305,7 @@ class Case:
         closed = self._values.keys() | self.unknown | self.system.questions.failed(known)
         barred = {e.remedy for e in self.fixes} | self.system.remedies.failed(known)
         return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
-                     self.outcomes, self.today)
+                     self.outcomes, self.today, self.doubtful)
 
 
 def _from_notebook(event: Event) -> bool:

@@ -67,6 +67,8 @@ class State:
     outcomes: Mapping[str, float] | None = None
     """Decibans that fixes tried have brought to causes."""
     today: date | None = None
+    doubtful: frozenset[str] = frozenset()
+    """Complaints read from the words that nobody confirmed."""
 
 
 @dataclass(frozen=True)
@@ -114,7 +116,7 @@ class Asker:
         end = time.perf_counter() + budget
         look = self.look(state)
         found: list[Question] = []
-        for name in self._candidates(look.chances, state):
+        for name in self.candidates(look.chances, state):
             question = self._value(name, look)
             if question is not None and (question.saves > 0 or question.hazard):
                 found.append(question)
@@ -124,7 +126,7 @@ class Asker:
 
     def look(self, state: State) -> Look:
         """The state with what follows from it."""
-        base = self.scorer.base(state.values, state.complaints, state.today)
+        base = self.scorer.base(state.values, state.complaints, state.today, state.doubtful)
         outcomes = state.outcomes or {}
         chances = _in_play(posterior({c: s + outcomes.get(c, 0.0)
                                       for c, s in base.scores.items()}))
@@ -132,7 +134,7 @@ class Asker:
         return Look(state, base, chances, plan.minutes,
                     self.planner.by_cause(plan.order, chances))
 
-    def _candidates(self, chances: Mapping[str, float], state: State) -> list[str]:
+    def candidates(self, chances: Mapping[str, float], state: State) -> list[str]:
         """Observations and measures that bear on causes in play, the promising first."""
         promise: dict[str, float] = {}
         for cause, chance in chances.items():
@@ -168,7 +170,7 @@ class Asker:
             outlook.append((str(branch.answer), branch.likely, first,
                             branch.joint[first] / branch.likely))
         saves = look.minutes - after - self.cost(name, look.state)
-        return Question(self._first_input(name, look.state), saves, tuple(outlook),
+        return Question(self.first_input(name, look.state), saves, tuple(outlook),
                         _hazard(branches, look.chances))
 
     def _minutes(self, joint: Mapping[str, float], look: Look) -> float:
@@ -178,7 +180,7 @@ class Asker:
 
     def branches(self, name: str, look: Look) -> list[Branch]:
         """What the answers would bring; empty where they would change nothing."""
-        answers = self._answers(name)
+        answers = self.answers(name)
         tried = [self.scorer.change(look.base, name, answer, look.chances) for answer, _ in answers]
         if len(answers) < 2 or not any(t.decibans or t.stops for t in tried):
             return []
@@ -192,13 +194,13 @@ class Asker:
             found.append(Branch(answer, share, sum(joint.values()), joint, change.stops))
         return found
 
-    def _first_input(self, name: str, state: State) -> str:
+    def first_input(self, name: str, state: State) -> str:
         if name not in self.book.measures:
             return name
         missing = [i for i in self.reach.inputs[name] if i not in state.values]
         return min(missing, key=lambda i: (self.book.observations[i].minutes, i))
 
-    def _answers(self, name: str) -> tuple[tuple[Any, float], ...]:
+    def answers(self, name: str) -> tuple[tuple[Any, float], ...]:
         """The answers to try, each with its share in homes."""
         if name not in self._tries:
             self._tries[name] = tuple(self._shared(name))

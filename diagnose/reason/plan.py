@@ -65,7 +65,9 @@ def minutes(remedy: Remedy) -> float:
     call = CALL_MINUTES if remedy.who == "technician" else 0.0
     attended = min(remedy.minutes, ATTENDED_MINUTES)
     waiting = WAITING_SHARE * (remedy.minutes - attended)
-    return attended + waiting + CHECK_MINUTES + SHOT_MINUTES * remedy.shots + weights.MONEY[remedy.money] + call
+    tools = TOOLS_MINUTES if remedy.tools and remedy.who != "technician" else 0.0
+    return (attended + waiting + CHECK_MINUTES + SHOT_MINUTES * remedy.shots
+            + weights.MONEY[remedy.money] + tools + call)
 
 
 class Planner:
