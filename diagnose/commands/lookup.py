@@ -75,7 +75,7 @@ def _page(text: str, kind: str, hits: Iterable[Hit]) -> str:
 
 
 def _list(catalogue: Catalogue, args: argparse.Namespace) -> int:
-    items = [i for i in catalogue.items if i.kind == args.kind]
+    items = catalogue.items(args.kind)
     if args.json:
         print(json.dumps({"kind": args.kind, "entries": [
             {"id": i.id, "name": i.name, "area": i.area} for i in items]}))

@@ -52,24 +52,33 @@ class Item(msgspec.Struct, frozen=True, array_like=True):
 class Catalogue(msgspec.Struct, frozen=True, array_like=True):
     """All that lookup needs of a book."""
 
-    items: tuple[Item, ...]
+    shelves: dict[str, msgspec.Raw]
+    """Kind to its items, packed: a search of one kind need not unpack the others."""
     lexicon: Lexicon
     groups: dict[str, tuple[int, ...]]
     """The lexicon's synonyms by stem, worked out once."""
+
+    def items(self, kind: str) -> list[Item]:
+        """The entries of a kind."""
+        packed = self.shelves.get(kind)
+        return msgspec.msgpack.decode(packed, type=list[Item]) if packed else []
 
 
 def build(book: Entries, lex: Lexicon) -> Catalogue:
     """The catalogue of a book."""
     likely = _likely(book.causes)
-    items = [_item("symptoms", n, s.name, (s.name, *s.lay), lex, likely.get(n, ()), s.area)
-             for n, s in book.symptoms.items()]
-    items += [_item("causes", n, c.name, (c.name, *_sentences(c.what)), lex)
-              for n, c in book.causes.items()]
-    items += [_item("findings", f"{n}: {v}", value.says, (value.says, f"{f.label} {v}"), lex)
-              for n, f in book.findings.items() for v, value in f.values.items()]
-    items += [_item("remedies", n, r.name, (r.name, r.should), lex)
-              for n, r in book.remedies.items()]
-    return Catalogue(tuple(items), lex, lex.groups())
+    items = {
+        "symptoms": [_item("symptoms", n, s.name, (s.name, *s.lay), lex, likely.get(n, ()), s.area)
+                     for n, s in book.symptoms.items()],
+        "causes": [_item("causes", n, c.name, (c.name, *_sentences(c.what)), lex)
+                   for n, c in book.causes.items()],
+        "findings": [_item("findings", f"{n}: {v}", value.says, (value.says, f"{f.label} {v}"), lex)
+                     for n, f in book.findings.items() for v, value in f.values.items()],
+        "remedies": [_item("remedies", n, r.name, (r.name, r.should), lex)
+                     for n, r in book.remedies.items()],
+    }
+    packed = {kind: msgspec.Raw(msgspec.msgpack.encode(found)) for kind, found in items.items()}
+    return Catalogue(packed, lex, lex.groups())
 
 
 def _sentences(text: str) -> list[str]:
@@ -145,7 +154,7 @@ def lexicon_of(folder: Path | None = None) -> Lexicon:
     if kept is not None:
         return kept.lexicon
     lex = lexicon.read(path)
-    keep(name, Catalogue((), lex, {}))
+    keep(name, Catalogue({}, lex, {}))
     return lex
 
 

@@ -195,7 +195,7 @@ def _alone(index: Index, core: frozenset[Token]) -> str:
         return ""
     (stem, negated), = core
     name = "" if negated else index.lexicon.alone_stems.get(stem, "")
-    return name if any(i.id == name for i in index.shelf("symptoms").items) else ""
+    return name if name in index.shelf("symptoms").names else ""
 
 
 def _maybe(index: Index, text: str, claimed: dict[str, float]) -> tuple[str, ...]:

@@ -59,6 +59,7 @@ class _Shelf:
     def __init__(self, items: Sequence[Item], lex: Lexicon,
                  groups: dict[str, tuple[int, ...]]) -> None:
         self.items, self.lex, self.groups = items, lex, groups
+        self.names = {item.id for item in items}
         self.longest = max((entry.count(" ") + 1 for entry in groups), default=1)
         self.phrases = [(i, phrase, tokens) for i, item in enumerate(items)
                         for phrase, tokens in zip(item.phrases, item.tokens, strict=True)]
@@ -152,8 +153,7 @@ class Index:
     def shelf(self, kind: str) -> _Shelf:
         """The phrases of a kind, indexed on first use."""
         if kind not in self._shelves:
-            items = [i for i in self.catalogue.items if i.kind == kind]
-            self._shelves[kind] = _Shelf(items, self.lexicon, self.catalogue.groups)
+            self._shelves[kind] = _Shelf(self.catalogue.items(kind), self.lexicon, self.catalogue.groups)
         return self._shelves[kind]
 
     def search(self, text: str, kinds: Iterable[str] = ("symptoms",), limit: int = 5) -> list[Hit]:
