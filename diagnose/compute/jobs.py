@@ -57,9 +57,14 @@ def due(use: Use, *, detergent_days: float | None = None, gasket_days: float | N
         items(use, detergent_days=detergent_days, gasket_days=gasket_days,
               cartridge_l=cartridge_l),
         shots=use.shots, litres=use.litres, days=use.days, coffee_kg=use.coffee_kg)
-    return [row if row.name in use.done else replace(
-        row, basis=row.basis.replace("since it was last done", "since the notebook began"))
+    told = [row if row.name in use.done else replace(
+        row, basis=row.basis.replace("since it was last done", "since counting began"))
         for row in rows]
+    return sorted(told, key=lambda r: (not r.overdue, -r.used if r.overdue else _wait(r)))
+
+
+def _wait(row: Due) -> float:
+    return float("inf") if row.days_left is None else row.days_left
 
 
 def when(row: Due) -> str:
@@ -69,7 +74,9 @@ def when(row: Due) -> str:
     if row.days_left is None:
         return f"{100 * row.used:.0f} % used up"
     days = max(1.0, round(row.days_left))
-    return f"in {units.show(days, 'days')}" if days < 60 else f"in {round(days / 7)} weeks"
+    if days < 60:
+        return f"in {units.show(days, 'days')}"
+    return f"in {round(days / 7)} weeks" if days < 730 else "not for two years or more"
 
 
 def upkeep_due(*, use: Use | None = None, detergent_days: float | None = None,

@@ -143,4 +143,4 @@ def _days_left(item: Item, known: dict[str, float], shares: dict[str, float]) ->
 
 def _basis(item: Item, by: str, known: dict[str, float]) -> str:
     since = _since(item, by, known[by])
-    return f"{shown(since, by)} since it was last done, of {shown(item.every[by], by)}"
+    return f"{shown(round(since, 1), by)} since it was last done, of {shown(item.every[by], by)}"

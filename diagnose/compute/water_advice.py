@@ -17,6 +17,8 @@ USUAL_PH = 7.5
 """Tap water whose pH is not known: common practice, no source."""
 LITRES_A_SHOT = 0.1
 """Water a shot takes with its flush and the steam for milk: common practice, no source."""
+FEWEST_DAYS = 3.0
+"""Less than this many days of notes says nothing of a usual day (our choice)."""
 MIX_L = 10.0
 
 PROBE = {"sees": "a level probe surely sees it",
@@ -48,7 +50,7 @@ def hardness_words(*, hardness_mg_l: float) -> Advice:
     """A hardness by its class and in the units that labels use."""
     shown = [units.show(units.convert(hardness_mg_l, hardness.CACO3, u), u)
              for u in (hardness.CACO3, "dH", "fH")]
-    return Advice(f"{hardness.name(hardness_mg_l)}, {' or '.join(shown)}",
+    return Advice(f"{hardness.name(hardness_mg_l)}, {shown[0]} ({', '.join(shown[1:])})",
                   "classes of the US Geological Survey")
 
 
@@ -69,7 +71,7 @@ def corrosion_words(*, alkalinity_mg_l: float, calcium_mg_l: float | None = None
 def litres_per_day(use: Use | None = None, drinks_per_day: float | None = None
                    ) -> tuple[float, str] | None:
     """Litres a day and where they come from: the notebook, else the drinks told; None without."""
-    if use is not None and use.days >= 1 and use.litres:
+    if use is not None and use.days >= FEWEST_DAYS and use.litres:
         return use.litres / use.days, use.litres_basis
     if drinks_per_day:
         return LITRES_A_SHOT * drinks_per_day, "at 0.1 l for each shot you make"

@@ -1,0 +1,186 @@
+"""The notebook as a file to carry: CSV for one kind of entry, JSON for all; both ways, exactly."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from diagnose.errors import UserError
+from diagnose.kb.problems import nearest
+from diagnose.notebook.fields import KINDS, Field, FieldError, bare_number, fitting
+from diagnose.notebook.store import Notebook, Row
+
+SCHEMA = 1
+MOST_BYTES = 50_000_000
+FORMATS = (".csv", ".json")
+Entry = tuple[str, str, Row]
+"""Place in the file, kind, entry."""
+
+
+def write(notebook: Notebook, path: Path, kind: str | None, replace: bool = False) -> int:
+    """Write entries to a file, CSV or JSON by its name; returns how many.
+
+    CSV holds one kind (shots where none is named). UserError for a file that is there
+    already, unless it may be replaced, and where it can't be written.
+    """
+    _format(path)
+    if path.exists() and not replace:
+        raise UserError(f"{path} is there already; name another file, or add --replace")
+    kinds = [kind] if kind else ["shots"] if path.suffix == ".csv" else list(KINDS)
+    rows = {k: notebook.rows(k) for k in kinds}
+    text = (_csv(kinds[0], rows[kinds[0]]) if path.suffix.lower() == ".csv" else
+            json.dumps({"notebook": SCHEMA, **rows}, indent=1, ensure_ascii=False) + "\n")
+    save(path, text)
+    return sum(map(len, rows.values()))
+
+
+def save(path: Path, text: str) -> None:
+    """Write a file whole or not at all; UserError where it can't be."""
+    beside = path.with_name(path.name + ".part")
+    try:
+        with open(beside, "w", encoding="utf-8", newline="") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(beside, path)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        raise UserError(f"{path}: {error.strerror}; name another file") from None
+
+
+def _format(path: Path) -> None:
+    if path.suffix.lower() not in FORMATS:
+        raise UserError(f"{path}: its name must end in .csv or .json")
+
+
+def _csv(kind: str, rows: list[Row]) -> str:
+    out = io.StringIO()
+    names = [f.name for f in KINDS[kind]]
+    writer = csv.DictWriter(out, names, lineterminator="\n")
+    writer.writeheader()
+    writer.writerows({n: "" if v is None else v for n, v in row.items()} for row in rows)
+    return out.getvalue()
+
+
+def read(path: Path, kind: str | None, now: datetime) -> list[Entry]:
+    """The entries of a CSV or JSON file, checked; UserError with line and mend."""
+    _format(path)
+    text = _text(path)
+    found = list(_of_csv(path, text, kind, now) if path.suffix.lower() == ".csv"
+                 else _of_json(path, text, kind, now))
+    seen: dict[tuple[Any, ...], str] = {}
+    for place, which, row in found:
+        key = (which, *(row[f.name] for f in KINDS[which]))
+        if key in seen:
+            raise UserError(f"{place}: the same entry as {seen[key]}; nothing was taken in. Leave "
+                            "one of them out")
+        seen[key] = place
+    return found
+
+
+def _text(path: Path) -> str:
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise UserError(f"{path}: larger than {MOST_BYTES // 1_000_000} MB; split it")
+        return path.read_bytes().decode("utf-8-sig")
+    except OSError as error:
+        raise UserError(f"{path}: {error.strerror}; check the name") from None
+    except UnicodeDecodeError as error:
+        raise UserError(f"{path}: byte {error.start} is no UTF-8 text; save it again as UTF-8"
+                        ) from None
+
+
+def _of_csv(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[Entry]:
+    first = text.split("\n", 1)[0]
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True,
+                        delimiter=";" if ";" in first and "," not in first else ",")
+    heads: list[str] = []
+    try:
+        for cells in reader:
+            place = f"{path}:{reader.line_num}"
+            if not heads:
+                heads = [c.strip() for c in cells]
+                kind = _kind(place, heads, kind)
+            elif any(c.strip() for c in cells):
+                if len(cells) != len(heads):
+                    raise UserError(f"{place}: holds {len(cells)} of {len(heads)} columns; the file "
+                                    "looks cut off or a comma is missing. Nothing was taken in")
+                assert kind is not None
+                yield place, kind, _row(place, kind, dict(zip(heads, cells, strict=True)), now)
+    except csv.Error as error:
+        raise UserError(f"{path}:{reader.line_num}: {error}; the file looks cut off or a quote is "
+                        "open. Nothing was taken in") from None
+    if not heads:
+        raise UserError(f"{path}: is empty; its first line names the columns")
+
+
+def _kind(place: str, heads: list[str], kind: str | None) -> str:
+    """The kind of entry that the columns belong to, checked; UserError for any that don't."""
+    overlap = {k: len({f.name for f in fields} & set(heads)) for k, fields in KINDS.items()}
+    kind = kind or max(overlap, key=lambda k: (overlap[k], overlap[k] == len(KINDS[k])))
+    known = [f.name for f in KINDS[kind]]
+    for head in heads:
+        if head not in known:
+            raise UserError(f"{place}: no column {head!r} in {kind}{nearest(head, known)}; they "
+                            f"are {', '.join(known)}")
+        if heads.count(head) > 1:
+            raise UserError(f"{place}: the column {head!r} stands there twice; drop one")
+    for field in KINDS[kind]:
+        if (field.required or field.name == "at") and field.name not in heads:
+            raise UserError(f"{place}: the column {field.name!r} is missing from {kind}")
+    return kind
+
+
+def _row(place: str, kind: str, cells: Mapping[str, Any], now: datetime) -> Row:
+    try:
+        return fitting(kind, {f.name: _cell(f, cells.get(f.name), now) for f in KINDS[kind]})
+    except FieldError as error:
+        raise UserError(f"{place}: {error}; nothing was taken in") from None
+
+
+def _cell(field: Field, cell: Any, now: datetime) -> Any:
+    """A cell's value; a bare number is in the unit that the column's name states."""
+    if isinstance(cell, bool) or not isinstance(cell, str | int | float | None):
+        raise FieldError(f"{field.name} reads {cell!r}, which is no text or number")
+    text = "" if cell is None else repr(cell) if isinstance(cell, float) else str(cell)
+    if field.name == "at" and not text.strip():
+        raise FieldError("at is missing; write it like \"2026-03-31T08:15:00+00:00\"")
+    if field.kind == "quantity" and bare_number(text):
+        try:
+            return field.check(float(text.replace(",", ".")))
+        except ValueError:
+            raise FieldError(f"{field.name} reads {text!r}, which is no number") from None
+    return field.read(text, now)
+
+
+def _of_json(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[Entry]:
+    try:
+        data = json.loads(text, parse_constant=_no_number)
+    except (ValueError, RecursionError) as error:
+        line = getattr(error, "lineno", 1)
+        raise UserError(f"{path}:{line}: {getattr(error, 'msg', error)}; the file looks cut off. "
+                        "Nothing was taken in") from None
+    if not isinstance(data, dict) or data.get("notebook") != SCHEMA:
+        raise UserError(f'{path}:1: no exported notebook; it begins with "notebook": {SCHEMA}')
+    for which, rows in data.items():
+        if which == "notebook" or (kind and which != kind):
+            continue
+        if which not in KINDS or not isinstance(rows, list):
+            raise UserError(f"{path}: {which!r} is no list of entries{nearest(which, KINDS)}; they "
+                            f"are {', '.join(KINDS)}")
+        for number, row in enumerate(rows, 1):
+            place = f"{path}: {which}, entry {number}"
+            if not isinstance(row, dict):
+                raise UserError(f"{place}: is no object; nothing was taken in")
+            _kind(place, list(row), which)
+            yield place, which, _row(place, which, row, now)
+
+
+def _no_number(text: str) -> float:
+    raise ValueError(f"{text} is no number")
