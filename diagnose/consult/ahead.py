@@ -5,17 +5,21 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import date, timedelta
 from typing import Any
 
 from diagnose.consult.case import Ask, Case, Fix, Step, Stop
 from diagnose.consult.events import Entry, Event, Unknown, now
 from diagnose.kb.book import Book
+from diagnose.kb.names import YES_NO
 from diagnose.reason.ask import Question, State
 from diagnose.reason.plan import PEOPLE
 from diagnose.reason.system import System
 
 MOST_LEFT = 9
 LOOK_SECONDS = 0.12
+USUAL_AGE = timedelta(days=14)
+"""How long ago a date asked for usually lies."""
 
 
 def shadow(case: Case, events: Iterable[Event]) -> Case:
@@ -67,15 +71,19 @@ def questions_left(case: Case, seconds: float = LOOK_SECONDS) -> int | None:
 def _answered(system: System, state: State, question: Question) -> State:
     likely = max(question.outlook, key=lambda row: row[1])[0]
     name = question.observation
-    values = {**state.values, name: _value(system.book, name, likely)}
+    values = {**state.values, name: _value(system.book, name, likely, state.today)}
     return replace(state, values=values, closed=frozenset(state.closed) | {name})
 
 
-def _value(book: Book, name: str, text: str) -> Any:
+def _value(book: Book, name: str, text: str, today: date | None) -> Any:
     """An outlook's answer as a value; for one input of a wanted number, what is usual."""
     stated = book.observations[name]
-    if stated.kind != "quantity":
-        return text
+    if stated.kind == "date":
+        return (today or date.today()) - USUAL_AGE
+    if stated.kind == "choice":
+        return text if text in stated.answers else next(iter(stated.answers))
+    if stated.kind == "yes_no":
+        return text if text in YES_NO else YES_NO[0]
     try:
         return float(text)
     except ValueError:

@@ -116,7 +116,7 @@ def _complain(case: Case, found: CaseFile, tree: Tree) -> None:
         from diagnose.lookup.complaint import understand
 
         understood = understand(book, found.complaint)
-        case.complain(found.complaint, understood.symptoms)
+        case.complain(found.complaint, understood.symptoms, read=True)
         for name, value in understood.values.items():
             if name not in found.answers:
                 case.answer(name, value, given="complaint")

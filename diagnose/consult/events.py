@@ -16,6 +16,8 @@ class Complained(msgspec.Struct, frozen=True, tag="complained"):
 
     text: str
     symptoms: tuple[str, ...]
+    read: bool = False
+    """Read from the words, and confirmed by nobody."""
 
 
 class Answered(msgspec.Struct, frozen=True, tag="answered"):

@@ -39,6 +39,8 @@ class Kept:
     at: str
     complaint: str
     answers: int
+    said: bool
+    """Does anything stand in it that was not taken back?"""
 
 
 @dataclass
@@ -79,7 +81,8 @@ class Store:
 
         Raises OSError where the folder can't be read; files that make no sense are left out.
         """
-        return [kept for kept, closed in self.cases() if not closed and not self._held(kept.id)]
+        return [kept for kept, closed in self.cases()
+                if kept.said and not closed and not self._held(kept.id)]
 
     def cases(self) -> list[tuple[Kept, str]]:
         """Every readable case with how it was closed, the latest first."""
@@ -253,7 +256,7 @@ def _kept(id: str, entries: list[Entry]) -> Kept:
     standing = [e for e in entries if not e.undone]
     words = [e.event.text for e in standing if isinstance(e.event, Complained)]
     answered = {e.event.name for e in standing if isinstance(e.event, Answered)}
-    return Kept(id, entries[-1].at, " ".join(words), len(answered))
+    return Kept(id, entries[-1].at, " ".join(words), len(answered), bool(standing))
 
 
 def _sync_folder(folder: Path) -> None:

@@ -70,7 +70,7 @@ class Desk:
 
     def _case(self, text: str, symptoms: tuple[str, ...], values: dict[str, str]) -> Case:
         case = Case(self.system, today=self.today)
-        case.complain(text, symptoms)
+        case.complain(text, symptoms, read=True)
         for name, value in values.items():
             case.answer(name, value, given="complaint")
         return case

@@ -13,7 +13,7 @@ from diagnose.engine.chain import Engine, Firing
 from diagnose.engine.rule import Fact
 from diagnose.kb.book import Book
 from diagnose.reason.measures import History, Measured, Measurer
-from diagnose.reason.prior import Priors
+from diagnose.reason.prior import Heard, Priors, heard
 from diagnose.reason.rules import CAUTION, COMPLAINT, Meaning, RuleBook, Shelf
 
 Values = Mapping[str, Any]
@@ -40,6 +40,13 @@ class Inference:
     meanings: Mapping[str, Meaning]
     measured: Measured
     priors: Priors
+    doubtful: frozenset[str] = frozenset()
+    """Complaints read from the words that nobody confirmed."""
+
+    @cached_property
+    def heard(self) -> Heard:
+        """The symptoms that a cause has to explain."""
+        return heard(self.book, self.complaints, self.doubtful, self.facts)
 
     @cached_property
     def by_name(self) -> dict[str, set[str]]:
@@ -94,13 +101,14 @@ class Reasoner:
                               for shelf in self.rulebook.shelves)
 
     def infer(self, values: Values, complaints: Iterable[str] = (),
-              today: date | None = None) -> Inference:
-        """Everything that follows from answers and complaints."""
+              today: date | None = None,
+              doubtful: frozenset[str] = frozenset()) -> Inference:
+        """Everything that follows from answers and complaints, the doubtful ones among them."""
         complaints = tuple(complaints)
         measured = self.measurer.measure(values, today)
         facts, firings = self.run(self.facts(values, measured, complaints))
         return Inference(self.book, complaints, facts, firings, self.rulebook.meanings, measured,
-                         self.priors)
+                         self.priors, doubtful)
 
     def run(self, facts: Iterable[Fact]) -> tuple[frozenset[Fact], tuple[Firing, ...]]:
         """Facts to findings, then to the evidence that they bring to bear."""

@@ -113,7 +113,7 @@ def chances(system: System, state: State, changes: Mapping[str, Any] | None = No
             ) -> dict[str, float]:
     """Probability of every cause for the answers, some of them changed."""
     scored = system.scorer.scores({**state.values, **(changes or {})}, state.complaints,
-                                   state.today)
+                                   state.today, state.doubtful)
     outcomes = state.outcomes or {}
     return posterior({c: s + outcomes.get(c, 0.0) for c, s in scored.items()})
 

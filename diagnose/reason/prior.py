@@ -9,14 +9,36 @@ complains as people do in general.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection
 from functools import lru_cache
+from typing import NamedTuple
 
+from diagnose.engine.rule import Fact
 from diagnose.kb.book import Book
 from diagnose.reason import weights
 
 OTHER = ""
 """The id of `something not in this book`."""
+
+
+class Heard(NamedTuple):
+    """The symptoms to be explained, and which of them are in doubt."""
+
+    symptoms: tuple[str, ...]
+    doubtful: frozenset[str] = frozenset()
+
+
+def heard(book: Book, complaints: tuple[str, ...], doubtful: frozenset[str],
+          facts: Collection[Fact]) -> Heard:
+    """The complaints that hold; where none does, the abnormal symptoms that came up instead."""
+    held = tuple(s for s in complaints
+                 if all(f in facts for f in book.symptoms[s].finding.items()))
+    if held:
+        return Heard(held, doubtful.intersection(held))
+    found = tuple(s for s, stated in book.symptoms.items()
+                  if all(f in facts and book.findings[f[0]].values[f[1]].abnormal == "yes"
+                         for f in stated.finding.items()))
+    return Heard(found, frozenset(found))
 
 
 class Priors:
@@ -38,25 +60,27 @@ class Priors:
                    for c, s in self.book.causes.items() if symptom in s.shows)
         return weights.in_decibans(max(mass, 1e-6) / max(self._total, 1e-9))
 
-    def level(self, cause: str, symptom: str) -> float:
+    def level(self, cause: str, symptom: str, leak: float = weights.LEAK) -> float:
         """How often the cause is complained of so, in decibans."""
         if cause == OTHER:
             return self._frequent(symptom)
         shows = self.book.causes[cause].shows
         if symptom in shows:
             return weights.TYPICAL[shows[symptom]]
-        return self._frequent(symptom) + weights.in_decibans(weights.LEAK)
+        return self._frequent(symptom) + weights.in_decibans(leak)
 
-    def complaint(self, cause: str, symptoms: Iterable[str]) -> list[tuple[str, float]]:
+    def complaint(self, cause: str, heard: Heard) -> list[tuple[str, float]]:
         """Symptoms with what each counts for the cause, in decibans.
 
         The best-explained complaint counts in full, each further one at most
         `weights.UNSHOWN_TOO` against: two faults at once are not so rare.
         """
-        levels = sorted(((self.level(cause, s), s) for s in symptoms), reverse=True)
+        levels = sorted(
+            ((self.level(cause, s, weights.LEAK_DOUBTFUL if s in heard.doubtful else weights.LEAK),
+              s) for s in heard.symptoms), reverse=True)
         return [(s, level if i == 0 else max(level, weights.UNSHOWN_TOO))
                 for i, (level, s) in enumerate(levels)]
 
-    def _explained(self, symptoms: tuple[str, ...]) -> dict[str, list[tuple[str, float]]]:
+    def _explained(self, heard: Heard) -> dict[str, list[tuple[str, float]]]:
         """`complaint` for every cause and OTHER."""
-        return {cause: self.complaint(cause, symptoms) for cause in self.causes}
+        return {cause: self.complaint(cause, heard) for cause in self.causes}

@@ -37,8 +37,7 @@ class Ranked:
 
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
     """All causes and OTHER, most probable first; `outcomes` are decibans from fixes tried."""
-    held = tuple(s for s in inference.complaints if inference.holds(s))
-    explained = inference.priors.explained(held)
+    explained = inference.priors.explained(inference.heard)
     scored = {cause: _parts(inference, cause, explained[cause])
               for cause in inference.priors.causes}
     for cause, decibans in (outcomes or {}).items():

@@ -15,6 +15,7 @@ from typing import Any
 from diagnose.engine.rule import Fact
 from diagnose.reason import weights
 from diagnose.reason.infer import Reasoner
+from diagnose.reason.prior import Heard, heard
 from diagnose.reason.rules import CAUTION
 from diagnose.reason.slice import Slice, Slicer
 
@@ -28,13 +29,14 @@ class Base:
 
     values: Mapping[str, Any]
     complaints: tuple[str, ...]
+    doubtful: frozenset[str]
     today: date | None
     given: frozenset[Fact]
     found: frozenset[Fact]
     fired: Mapping[str, frozenset[str]]
     """Cause to the names of its evidence that fired."""
-    held: tuple[str, ...]
-    """The complaints that hold."""
+    heard: Heard
+    """The symptoms that a cause has to explain."""
     scores: Mapping[str, float]
     """Decibans of every cause and OTHER."""
 
@@ -57,28 +59,29 @@ class Scorer:
         self.slicer = Slicer(reasoner)
         self._weights = {w.name: (w.meaning.counts_as, w.meaning.decibans, w.meaning.cause)
                          for shelf in reasoner.rulebook.shelves for w in shelf.stated}
-        self._starts: dict[tuple[str, ...], dict[str, float]] = {}
+        self._starts: dict[Heard, dict[str, float]] = {}
         self._kept: dict[Any, Base] = {}
         self._stops = frozenset(
             (CAUTION, n) for n, c in self.book.cautions.items() if c.stop == "yes")
 
     def scores(self, values: Mapping[str, Any], complaints: tuple[str, ...],
-               today: date | None = None) -> dict[str, float]:
+               today: date | None = None,
+               doubtful: frozenset[str] = frozenset()) -> dict[str, float]:
         """Score of every cause and OTHER, in decibans."""
-        return dict(self.base(values, complaints, today).scores)
+        return dict(self.base(values, complaints, today, doubtful).scores)
 
     def base(self, values: Mapping[str, Any], complaints: tuple[str, ...],
-             today: date | None = None) -> Base:
+             today: date | None = None, doubtful: frozenset[str] = frozenset()) -> Base:
         """All that follows from answers and complaints, with the scores."""
-        key = (frozenset(values.items()), complaints, today)
+        key = (frozenset(values.items()), complaints, doubtful, today)
         if key not in self._kept:
             if len(self._kept) >= MOST_KEPT:
                 self._kept.clear()
-            self._kept[key] = self._base(values, complaints, today)
+            self._kept[key] = self._base(values, complaints, today, doubtful)
         return self._kept[key]
 
     def _base(self, values: Mapping[str, Any], complaints: tuple[str, ...],
-              today: date | None) -> Base:
+              today: date | None, doubtful: frozenset[str]) -> Base:
         measured = self.reasoner.measurer.measure(values, today)
         given = frozenset(self.reasoner.facts(values, measured, complaints))
         found, firings = self.reasoner.run(given)
@@ -86,12 +89,12 @@ class Scorer:
         for name in {firing.rule.rpartition("#")[0] for firing in firings}:
             if name in self._weights:
                 fired[self._weights[name][2]].add(name)
-        held = self._held(complaints, found)
-        scores = dict(self._start(held))
+        said = heard(self.book, complaints, doubtful, found)
+        scores = dict(self._start(said))
         for cause, names in fired.items():
             scores[cause] += self._sum(names)
-        return Base(dict(values), complaints, today, given, found,
-                    {c: frozenset(names) for c, names in fired.items()}, held, scores)
+        return Base(dict(values), complaints, doubtful, today, given, found,
+                    {c: frozenset(names) for c, names in fired.items()}, said, scores)
 
     def change(self, base: Base, name: str, answer: Any, causes: Collection[str]) -> Change:
         """What an answer to an observation not yet made would do to the scores of `causes`.
@@ -152,9 +155,9 @@ class Scorer:
     def _restart(self, base: Base, found: set[Fact], causes: Collection[str],
                  changed: dict[str, float]) -> None:
         """Take in what the answer does to the complaints that hold."""
-        held = self._held(base.complaints, found)
-        if held != base.held:
-            before, now = self._start(base.held), self._start(held)
+        said = heard(self.book, base.complaints, base.doubtful, found)
+        if said != base.heard:
+            before, now = self._start(base.heard), self._start(said)
             for cause in causes:
                 changed[cause] = changed.get(cause, 0.0) + now[cause] - before[cause]
 
@@ -167,15 +170,11 @@ class Scorer:
                 kept[group] = decibans
         return sum(kept.values())
 
-    def _held(self, complaints: tuple[str, ...], facts: Collection[Fact]) -> tuple[str, ...]:
-        return tuple(s for s in complaints
-                     if all(f in facts for f in self.book.symptoms[s].finding.items()))
-
-    def _start(self, held: tuple[str, ...]) -> dict[str, float]:
-        """Priors, and how well each cause explains the complaints that hold."""
+    def _start(self, said: Heard) -> dict[str, float]:
+        """Priors, and how well each cause explains the symptoms heard."""
         priors = self.reasoner.priors
-        if held not in self._starts:
-            explained = priors.explained(held)
-            self._starts[held] = {cause: prior + sum(level for _, level in explained[cause])
+        if said not in self._starts:
+            explained = priors.explained(said)
+            self._starts[said] = {cause: prior + sum(level for _, level in explained[cause])
                                   for cause, prior in priors.causes.items()}
-        return self._starts[held]
+        return self._starts[said]

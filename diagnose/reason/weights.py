@@ -20,6 +20,9 @@ MONEY = {"none": 0.0, "small": 15.0, "moderate": 60.0, "large": 240.0}
 
 LEAK = 0.08
 """Part of all complaints whose cause is not known to show them: words misread, a second fault."""
+LEAK_DOUBTFUL = 0.5
+"""The same where nobody has confirmed how the words were read, or where the symptom was not
+complained of but only came up in the answers."""
 UNSHOWN_TOO = -10.0
 """Each further complaint that a cause does not explain: two faults at once are not so rare."""
 OTHER_SHARE = 0.06
