@@ -6,6 +6,7 @@ import argparse
 import io
 import json
 import os
+import shutil
 import signal
 import sys
 from collections.abc import Callable
@@ -64,7 +65,7 @@ def _run(args: argparse.Namespace) -> int:
     finally:
         # What was said is on file by now; the last line says how to go on with it.
         if sessions and not args.json:
-            print(_goodbye(sessions[0]))
+            _part(sessions[0])
     return 0
 
 
@@ -120,11 +121,15 @@ def _left(args: argparse.Namespace, store: Store, notes: list[tuple[str, dict[st
 def _session(args: argparse.Namespace, store: Store) -> Session:
     from diagnose.consult.session import Session
     from diagnose.load import load
-    from diagnose.reason.system import System
+    from diagnose.notebook.wire import Memory, system_for
 
     loaded: Loaded = load(args.house)
-    return Session(System(loaded.book), _Lookup(loaded.book), store,
-                   broken=[str(p) for p in loaded.broken])
+    system, unread = system_for(loaded.book)
+    session = Session(system, _Lookup(loaded.book), store, broken=[str(p) for p in loaded.broken],
+                      memory=None if unread else Memory(loaded.book))
+    if unread:
+        session.say("notebook_unread", why=unread)
+    return session
 
 
 def _front_end(args: argparse.Namespace, first: Screen, opened: Callable[[], Session]) -> None:
@@ -148,11 +153,12 @@ def _terminal() -> bool:
             and os.environ.get("TERM", "") not in ("", "dumb"))
 
 
-def _goodbye(session: Session) -> str:
-    from diagnose.ui import words
+def _part(session: Session) -> None:
+    from diagnose.ui import text, words
 
-    return words.goodbye(session.id, bool(session.case.entries),
+    said = words.goodbye(session.id, bool(session.case.events),
                          session.guarded.problem if session.guarded else "", session.ended)
+    print(text.paragraph(said, shutil.get_terminal_size().columns))
 
 
 def _leave_in_order() -> None:

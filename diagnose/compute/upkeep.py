@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 from .errors import ComputeError, not_negative, positive, shown
 
 UNITS = ("shots", "litres", "kg", "days")
+SHORTEST_DAYS = 3.0
+"""A pace is taken over no fewer days than these, so that a first day does not set it (our choice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +135,7 @@ def _days_left(item: Item, known: dict[str, float], shares: dict[str, float]) ->
     waits = []
     for unit, share in shares.items():
         left = (1 - share) * item.every[unit]
-        pace = 1.0 if unit == "days" else known[unit] / known["days"] if known["days"] else 0.0
+        pace = 1.0 if unit == "days" else known[unit] / max(known["days"], SHORTEST_DAYS)
         if left <= 0:
             return 0.0
         if pace > 0:

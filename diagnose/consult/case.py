@@ -24,6 +24,8 @@ from diagnose.reason.rank import Ranked, rank
 from diagnose.reason.second import Companion
 from diagnose.reason.system import System
 
+LONG_SHOT = 0.2
+"""A remedy with less than this part of the likeliest one's chance is not suggested before it."""
 HOPELESS = 0.04
 """No remedy with a better chance than this: the book has nothing useful left to say."""
 SOLVED_ELSEWHERE = 0.1
@@ -195,6 +197,11 @@ class Case:
         stated = self.book.remedies.get(remedy)
         return stated.changes if stated else ()
 
+    def given(self, name: str) -> str:
+        """What was last typed for an answer, or where it came from; empty where there is none."""
+        return next((e.given for e in reversed(self.events)
+                     if isinstance(e, Answered) and e.name == name), "")
+
     @property
     def unknown(self) -> frozenset[str]:
         """What the person said they can't tell."""
@@ -294,9 +301,15 @@ class Case:
 
     @cached_property
     def options(self) -> list[Option]:
-        """The remedies to try next, in order."""
+        """The remedies to try next, in order: that of least expected minutes, long shots later.
+
+        A quick remedy for an unlikely cause can be worth its minutes by the sums, but people
+        rightly doubt advice that starts beside the point.
+        """
         chances = {r.cause: r.probability for r in self.ranked}
-        return self.system.planner.order(chances, self.state.barred)
+        order = self.system.planner.order(chances, self.state.barred)
+        least = LONG_SHOT * max((o.chance for o in order), default=0.0)
+        return sorted(order, key=lambda o: o.chance < least)
 
     @cached_property
     def state(self) -> State:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from diagnose.consult.case import Case, Stop
-from diagnose.consult.events import Answered, Unknown
+from diagnose.consult.events import Unknown
 from diagnose.consult.views import ruled_out
 from diagnose.reason import explain
 from diagnose.reason.say import Words, percent
@@ -70,9 +70,8 @@ def _answers(case: Case, equipment: bool) -> list[str]:
 
 
 def _from(case: Case, name: str) -> str:
-    given = [e.given for e in case.events if isinstance(e, Answered) and e.name == name]
     return {"complaint": " (read from the complaint)", "notebook": " (from the notebook)"}.get(
-        given[-1] if given else "", "")
+        case.given(name), "")
 
 
 def _unknown(case: Case) -> list[str]:

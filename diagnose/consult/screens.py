@@ -11,7 +11,7 @@ from typing import Any, Literal
 import msgspec
 
 Kind = Literal["opening", "resume", "complaint", "understood", "browse", "question", "recheck", "remedy",
-               "also", "stop", "done", "timer", "leave", "save", "explain", "end"]
+               "also", "stop", "done", "timer", "leave", "keep", "save", "explain", "end"]
 Expects = Literal["words", "one", "several", "quantity", "date", "enter"]
 
 

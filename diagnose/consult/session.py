@@ -20,8 +20,9 @@ from diagnose.consult.case import Case, Done, Fix, Recheck, Step, Stop
 from diagnose.consult.events import Answered, Complained, Entry
 from diagnose.consult.screens import Note, Offer, Screen, Status
 from diagnose.consult.stages import (
-    Complaint, Explain, Known, Leave, Next, Resume, Stage, Timer, Understood)
+    Complaint, Explain, Keep, Known, Leave, Next, Resume, Stage, Timer, Understood)
 from diagnose.consult.store import Guarded, Keeper, Kept, Store
+from diagnose.errors import UserError
 from diagnose.reason import explain
 from diagnose.reason.system import System
 
@@ -39,16 +40,32 @@ class Lookup(Protocol):
         """Symptoms that words may mean, best first: each with id, name and score."""
 
 
+class Memory(Protocol):
+    """The person's notebook; given from outside, since a consult keeps none. Raises UserError."""
+
+    def prepare(self, case: Case) -> Sequence[str]:
+        """Answer what is known of the equipment; what was answered, in words."""
+
+    def offered(self, case: Case) -> Sequence[str]:
+        """What of the case is new and worth keeping, in words."""
+
+    def grinds(self, case: Case) -> bool:
+        """Is the grinder's mark worth asking for with it?"""
+
+    def keep(self, case: Case, mark: float | None) -> None:
+        """Keep it."""
+
+
 class Session:
     """One person's consult from the first word to the end."""
 
     def __init__(self, system: System, lookup: Lookup, store: Store | None = None, *,
                  broken: Sequence[str] = (), today: date | None = None,
-                 prepare: Callable[[Case], None] | None = None,
+                 memory: Memory | None = None,
                  clock: Callable[[], float] = time.monotonic) -> None:
         self.system, self.book, self.lookup, self.store = system, system.book, lookup, store
         self.broken, self.today, self.clock = tuple(broken), today, clock
-        self.prepare = prepare or (lambda case: None)
+        self.memory = memory
         self.over: list[Stage] = []
         """What lies over the case's own next step, the topmost last."""
         self.notes: list[Note] = []
@@ -252,7 +269,28 @@ class Session:
                     self.case.answer(name, value, given="complaint")
                 except AnswerError as error:
                     self.say("refused", text=str(error))
-        self.prepare(self.case)
+        self._remember()
+
+    def _remember(self) -> None:
+        """Let the notebook answer what it knows, and say so."""
+        try:
+            known = self.memory.prepare(self.case) if self.memory else ()
+        except UserError as error:
+            self.say("notebook_unread", why=str(error))
+        else:
+            if known:
+                self.say("from_notebook", count=str(len(known)))
+
+    def finish(self, how: str) -> None:
+        """Leave, what is worth it offered to the notebook first."""
+        try:
+            offered = self.memory.offered(self.case) if self.memory else ()
+        except UserError:
+            offered = ()  # the notebook can't be read, which was said at the start
+        if offered:
+            self.over.append(Keep(how, tuple(offered)))
+        else:
+            self.leave(how)
 
     # Commands.
 

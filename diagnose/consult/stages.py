@@ -14,6 +14,7 @@ from diagnose.consult.answers import AnswerError, shown
 from diagnose.consult.case import Ask, Done, Fix, Recheck, Stop
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.store import Kept
+from diagnose.errors import UserError
 
 if TYPE_CHECKING:
     from diagnose.consult.session import Session
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 MOST_OTHERS = 5
 """Other readings of a complaint that are offered."""
 MOST_SYMPTOMS = 3
+FROM_NOTEBOOK = " (from the notebook)"
 
 
 class Stage:
@@ -265,7 +267,7 @@ class Next(Stage):
             case "cleared":
                 s.case.clear(stop.caution)
             case "leave":
-                s.leave()
+                s.finish("left")
             case "summary":
                 s.over.append(Summary())
             case "been_done":
@@ -275,7 +277,7 @@ class Next(Stage):
     def _done(self, s: Session, line: str, reason: str) -> None:
         match choose(s, line, self.screen(s).choices):
             case "finish":
-                s.leave(reason)
+                s.finish(reason)
             case "summary":
                 s.over.append(Summary())
             case "other_words":
@@ -388,7 +390,8 @@ class Known(Stage):
         return Screen("browse", {"area": "known"}, self._choices(s), Wanted("one"))
 
     def _choices(self, s: Session) -> tuple[Choice, ...]:
-        given = [Choice(n, s.book.observations[n].ask, shown(s.book.observations[n], v))
+        given = [Choice(n, s.book.observations[n].ask, shown(s.book.observations[n], v)
+                        + (FROM_NOTEBOOK if s.case.given(n) == "notebook" else ""))
                  for n, v in s.case.values.items()]
         put_by = [Choice(n, s.book.observations[n].ask) for n in s.aside if n not in s.case.values]
         return (*given, *put_by)
@@ -417,6 +420,55 @@ class Leave(Stage):
                 s.leave()
             case "no":
                 s.over.remove(self)
+
+
+@dataclass
+class Keep(Stage):
+    """Keep for next time what the case told of shots and equipment?"""
+
+    how: str
+    offered: tuple[str, ...]
+    asks_mark: bool = False
+
+    def screen(self, s: Session) -> Screen:
+        if self.asks_mark:
+            return Screen("keep", {"phase": "mark"}, wanted=Wanted("quantity", "marks", example="12"))
+        return Screen("keep", {"phase": "offer", "offered": list(self.offered)},
+                      (Choice("yes"), Choice("no")), Wanted("one"))
+
+    def check(self, s: Session, line: str) -> str:
+        if self.asks_mark and line:
+            try:
+                units.read(line, "marks")
+            except units.UnitError as error:
+                return str(error)
+        return ""
+
+    def take(self, s: Session, line: str) -> None:
+        if self.asks_mark:
+            if wrong := self.check(s, line):
+                s.say("refused", text=wrong)
+            else:
+                self._keep(s, units.read(line, "marks") if line else None)
+            return
+        match choose(s, line, (Choice("yes"), Choice("no"))):
+            case "yes" if s.memory and s.memory.grinds(s.case):
+                self.asks_mark = True
+            case "yes":
+                self._keep(s, None)
+            case "no":
+                s.leave(self.how)
+
+    def _keep(self, s: Session, mark: float | None) -> None:
+        assert s.memory is not None
+        s.over.remove(self)
+        try:
+            s.memory.keep(s.case, mark)
+        except UserError as error:
+            s.say("notebook_failed", why=str(error))
+            s.memory = None
+        else:
+            s.leave(self.how)
 
 
 @dataclass

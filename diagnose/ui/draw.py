@@ -9,7 +9,7 @@ from diagnose.compute import units
 from diagnose.consult.screens import Choice, Note, Screen, Status
 from diagnose.reason.chance import percent, sure
 from diagnose.ui import tell, words
-from diagnose.ui.layout import Drawn, Part
+from diagnose.ui.layout import FIRM, Drawn, Part
 
 INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
@@ -83,7 +83,9 @@ def choice(screen: Screen, stated: Choice) -> str:
 def _choices(screen: Screen) -> Iterator[Part]:
     said = [choice(screen, c) for c in screen.choices]
     if screen.kind in INLINE and said:
-        yield Part("   ".join(f"{i} {text}" for i, text in enumerate(said, 1)), "choice")
+        # A choice is never broken over two lines while it fits on one.
+        yield Part("   ".join(f"{i} {text}".replace(" ", FIRM) for i, text in enumerate(said, 1)),
+                   "choice")
         return
     for i, (stated, text) in enumerate(zip(screen.choices, said), 1):
         lead = f"{i:>{len(str(len(said)))}} "
@@ -175,7 +177,7 @@ def _question(screen: Screen) -> Iterator[Part]:
     yield from cautions(screen.cautions)
     yield Part(data["text"], "title", gap=bool(screen.cautions))
     if data.get("how"):
-        yield Part(words.HOW.format(text=data["how"]), gap=True)
+        yield Part(words.HOW.format(text=data["how"]), gap=True, spare=1)
     if data.get("given"):
         yield Part(words.GIVEN_BEFORE.format(given=data["given"]), "hint")
 
@@ -220,13 +222,13 @@ def steps(data: dict[str, Any]) -> Iterator[Part]:
     """How a fix is done, from what it costs to when to stop."""
     yield Part(words.COSTS.format(minutes=words.minutes(data["minutes"]), shots=_shots(data),
                                   money=words.MONEY[data["money"]],
-                                  chance=percent(data["chance"])), spare=4)
+                                  chance=percent(data["chance"])), spare=5)
     if words.WHO[data["who"]]:
         yield Part(words.WHO[data["who"]])
     if data["before"]:
         yield Part(words.BEFORE.format(text=data["before"]))
     if data["tools"]:
-        yield Part(words.TOOLS.format(text=data["tools"]), spare=1)
+        yield Part(words.TOOLS.format(text=data["tools"]), spare=4)
     for i, step in enumerate(data["steps"], 1):
         yield Part(step, "step", f"{i}. ", spare=2 if i > 1 else 0)
     if data["stop_when"]:
@@ -247,8 +249,8 @@ def _stop(screen: Screen) -> Iterator[Part]:
         yield from cautions(screen.cautions)
         return
     yield Part(words.HAZARD, "title")
-    yield Part(words.HAZARD_CAN.format(text=data["text"]), data["signal"].lower(),
-               f"{data['signal']}: ", gap=True)
+    yield Part(words.HAZARD_CAN.format(signal=data["signal"], text=data["text"]),
+               data["signal"].lower(), gap=True)
     yield Part(words.HAZARD_AVOID.format(text=data["avoid"]), data["signal"].lower(), gap=True)
     yield Part(words.HAZARD_GO_ON.format(text=data["go_on"]) if data["go_on"]
                else words.HAZARD_END, gap=True)
@@ -294,6 +296,15 @@ def _leave(screen: Screen) -> Iterator[Part]:
     yield Part(text.format(why=screen.unkept), "title")
 
 
+def _keep(screen: Screen) -> Iterator[Part]:
+    if screen.data["phase"] == "mark":
+        yield Part(words.KEEP_MARK, "title")
+        return
+    yield Part(words.KEEP, "title")
+    yield from (Part(text, lead="- ", gap=i == 0, spare=int(i > 2))
+                for i, text in enumerate(screen.data["offered"]))
+
+
 def _save(screen: Screen) -> Iterator[Part]:
     yield Part(words.SAVE, "title")
     yield Part(screen.wanted.start, gap=True)
@@ -306,5 +317,5 @@ def _opening(_: Screen) -> Iterator[Part]:
 _KINDS = {
     "opening": _opening, "resume": _resume, "complaint": _complaint, "understood": _understood, "browse": _browse,
     "question": _question, "recheck": _recheck, "remedy": _remedy, "also": _also, "stop": _stop,
-    "done": _done, "timer": _timer, "leave": _leave, "save": _save, "explain": tell.draw,
+    "done": _done, "timer": _timer, "leave": _leave, "keep": _keep, "save": _save, "explain": tell.draw,
 }

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 LEAST_WIDTH = 20
+FIRM = "\N{NO-BREAK SPACE}"
+"""A space at which no line is broken; shown as any other."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +55,7 @@ def _wrapped(part: Part, width: int) -> list[Line]:
     hang = " " * len(part.lead)
     texts = textwrap.wrap(part.text, width, initial_indent=part.lead, subsequent_indent=hang,
                           break_on_hyphens=False) or [part.lead.rstrip()]
-    return [Line(text, part.style) for text in texts]
+    return [Line(text.replace(FIRM, " "), part.style) for text in texts]
 
 
 def pages(drawn: Drawn, width: int, height: int, left_out: Sequence[str] = ("", "{count}")

@@ -25,6 +25,11 @@ def again(screen: Screen, width: int = WIDTH) -> str:
     return plain([*draw.notes(screen), asked(screen)], width)
 
 
+def paragraph(said: str, width: int) -> str:
+    """A sentence or two, wrapped to the terminal where that is narrower than a page."""
+    return plain([Part(said)], min(width, WIDTH))
+
+
 def asked(screen: Screen) -> Part:
     """What may be typed here."""
     if screen.kind == "explain":

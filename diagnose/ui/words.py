@@ -53,7 +53,7 @@ WHO = {"anyone": "", "careful owner": "For a careful owner; the maker's instruct
        "technician": "For a technician; the maker's instructions come first."}
 BEFORE = "Before you start: {text}"
 TOOLS = "You need: {text}"
-STOP_WHEN = "Stop if: {text}"
+STOP_WHEN = "When to stop: {text}"
 SHOULD = "What should change: {text}"
 UNDO = "To undo it: {text}"
 IF_NOT = "If it does not help, next: {name}."
@@ -66,7 +66,7 @@ FIRST_TROUBLE = "And the trouble you came with, after: {remedy}?"
 NEW_TROUBLE = "New: {names}."
 
 HAZARD = "Stop. Do not go on."
-HAZARD_CAN = "What can happen: {text}"
+HAZARD_CAN = "{signal}: {text}"
 HAZARD_AVOID = "What to do: {text}"
 HAZARD_GO_ON = "Before this goes on, this must be true: {text}"
 HAZARD_END = "This consult ends here. Hand it to a technician or the maker's service."
@@ -91,6 +91,8 @@ SECONDS = "{seconds:.1f} s"
 LEAVE = {"leave": "Leave now? Your answers are kept, and you can go on later.",
          "leave_unkept": "Leave now? Your answers are NOT being kept: {why}.",
          "restart": "Begin again? This takes back everything you said."}
+KEEP = "Keep this in your notebook, for better numbers and fewer questions next time?"
+KEEP_MARK = "At which mark does the grinder stand? Enter if you can't tell."
 SAVE = "Write a summary to which file? Enter takes the name shown."
 
 CHOICES: Mapping[tuple[str, str], str] = {
@@ -116,6 +118,8 @@ CHOICES: Mapping[tuple[str, str], str] = {
     ("done", "finish"): "finish",
     ("done", "summary"): "write a summary to a file",
     ("done", "other_words"): "say it in other words",
+    ("keep", "yes"): "yes, keep it",
+    ("keep", "no"): "no",
     ("leave", "yes"): "yes",
     ("leave", "no"): "no, go on here",
 }
@@ -147,6 +151,10 @@ NOTES = {
     "file_there": "{file} is there already and stays as it is; give another name.",
     "file_failed": "{file} could not be written: {why}; give another name.",
     "written": "Written: {file}",
+    "from_notebook": "Your notebook answered {count} of the questions; \"known\" shows and changes "
+                     "them.",
+    "notebook_unread": "Your notebook could not be read: {why}.",
+    "notebook_failed": "It could not be kept in the notebook: {why}.",
     "store_unreadable": "Earlier cases could not be read: {why}.",
     "not_text": "That was no text; write it again in plain letters.",
 }
