@@ -23,6 +23,9 @@ def add(commands: argparse._SubParsersAction) -> None:
     top.add_argument("--places", action="store_true", help="name file and line of every rule")
     top.add_argument("--house", action="append", metavar="DIR", help="house folder laid over")
     top.add_argument("--schema", action="store_true", help="print the JSON Schema of --json")
+    top.add_argument("--notebook", action="store_true",
+                     help="the case is of your own machine: use what your notebook knows of it")
+    top.add_argument("--report", metavar="FILE", help="write the case as an HTML page to print")
     top.set_defaults(run=_run)
 
 
@@ -34,11 +37,16 @@ def _run(args: argparse.Namespace) -> int:
         return 0
     if not args.files:
         raise UserError("name a case file, as in `diagnose case demo/gushing.yaml`")
+    if args.report and len(args.files) > 1:
+        raise UserError("--report writes the page of one case; name one file")
     from diagnose.load import load
+    from diagnose.notebook.wire import system_for
     from diagnose.reason.system import System
 
     loaded = load(args.house)
-    system = System(loaded.book)
+    system, unread = system_for(loaded.book) if args.notebook else (System(loaded.book), "")
+    if unread:
+        raise UserError(unread)
     failed = 0
     for name in args.files:
         try:
@@ -52,13 +60,24 @@ def _run(args: argparse.Namespace) -> int:
 def _file(system: System, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
     from diagnose.consult.casefile import build, read
 
-    for found, tree in read(path):
+    cases = list(read(path))
+    if args.report and len(cases) > 1:
+        raise UserError(f"{path} holds {len(cases)} cases; --report writes the page of one")
+    for found, tree in cases:
         _one(build(system, found, tree), path, args, broken)
 
 
 def _one(case: Case, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
     from diagnose.consult.report import report
 
+    if args.notebook:
+        from diagnose.notebook.wire import prepare
+
+        prepare(case)
+    if args.report:
+        from diagnose.report.page import save
+
+        save(case, Path(args.report), broken)
     data = report(case, args.places)
     if args.json:
         print(json.dumps({"file": str(path), **data} | ({"broken": broken} if broken else {})))

@@ -41,6 +41,8 @@ def options(top: argparse.ArgumentParser) -> None:
     top.add_argument("--schema", action="store_true", help="print the JSON Schema of --json")
     top.add_argument("--house", action="append", metavar="DIR", help="house folder laid over")
     top.add_argument("--data", metavar="DIR", help="keep cases, notebook and house rules in DIR")
+    top.add_argument("--report", metavar="FILE",
+                     help="at the end write the case as an HTML page to print")
     top.set_defaults(run=_run)
 
 
@@ -66,6 +68,8 @@ def _run(args: argparse.Namespace) -> int:
         # What was said is on file by now; the last line says how to go on with it.
         if sessions and not args.json:
             _part(sessions[0])
+        if sessions and args.report:
+            _report(sessions[0], args)
     return 0
 
 
@@ -159,6 +163,16 @@ def _part(session: Session) -> None:
     said = words.goodbye(session.id, bool(session.case.events),
                          session.guarded.problem if session.guarded else "", session.ended)
     print(text.paragraph(said, shutil.get_terminal_size().columns))
+
+
+def _report(session: Session, args: argparse.Namespace) -> None:
+    from pathlib import Path
+
+    from diagnose.report.page import save
+
+    save(session.case, Path(args.report), session.broken)
+    if not args.json:
+        print(f"Written: {args.report}")
 
 
 def _leave_in_order() -> None:

@@ -31,7 +31,7 @@ def draw(plot: Plot, width: int = WIDTH, height: int = HEIGHT) -> str:
     sentence = textwrap.fill(plot.sentence, TEXT_WIDTH)
     if not everything:
         return sentence
-    x_axis, y_axis = _axis([x for x, _ in everything]), _axis([y for _, y in everything])
+    x_axis, y_axis = axis([x for x, _ in everything]), axis([y for _, y in everything])
     grid = [[" "] * width for _ in range(height)]
     for sign, points in ((".", plot.line), ("*", plot.points)):
         for x, y in points:
@@ -41,7 +41,7 @@ def draw(plot: Plot, width: int = WIDTH, height: int = HEIGHT) -> str:
                       *_rows(grid, y_axis, left), *_foot(plot.x_label, x_axis, width, left)])
 
 
-def _axis(values: Sequence[float]) -> tuple[float, float]:
+def axis(values: Sequence[float]) -> tuple[float, float]:
     """Round ends that hold all values; not below nought where none of them is."""
     low, high = min(values), max(values)
     spread = high - low or abs(high) * 0.2 or 1.0

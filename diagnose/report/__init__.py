@@ -1,0 +1,1 @@
+"""A case as one page to print and put beside the machine."""

@@ -1,0 +1,189 @@
+"""The page: one HTML file without scripts or anything from outside, for paper and screen reader."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from diagnose.consult.case import Case
+from diagnose.consult.report import report
+from diagnose.errors import UserError
+from diagnose.reason.chance import percent, sure
+from diagnose.report import trend
+from diagnose.ui import words
+
+GENERATOR = '<meta name="generator" content="diagnose">'
+STYLE = """
+@page { size: A4; margin: 14mm }
+body { font: 11pt/1.35 system-ui, sans-serif; color: #000; background: #fff; max-width: 46rem;
+  margin: 1.2rem auto; padding: 0 1rem }
+h1 { font-size: 1.5em; margin: 0 0 .2em } h2 { font-size: 1.1em; margin: 1em 0 .3em;
+  border-bottom: 1px solid #000 }
+p, ol, ul, table, figure { margin: .35em 0 } li { margin: .2em 0 }
+.caution { border: 2px solid #000; border-left-width: 8px; padding: .3em .6em; margin: .5em 0;
+  break-inside: avoid }
+.do { font-size: 1.15em; font-weight: bold } li, tr, figure, .caution { break-inside: avoid }
+h2 { break-after: avoid } table { border-collapse: collapse; width: 100% }
+th, td { text-align: left; vertical-align: top; padding: .12em .6em .12em 0; font-weight: normal }
+th[scope=row] { width: 62% } thead th { font-weight: bold } svg { max-width: 100%; height: auto }
+svg text { font: 11px system-ui, sans-serif } footer { margin-top: 1.2em; border-top: 1px solid #000;
+  font-size: .9em } .box { display: inline-block; margin-right: 1.5em }
+@media print { body { font-size: 10pt; margin: 0; max-width: none; padding: 0 } }
+"""
+OUTCOMES = ("solved", "better", "same", "worse")
+
+
+def save(case: Case, path: Path, broken: Iterable[str] = ()) -> None:
+    """Write the page of a case to a file, whole or not at all.
+
+    A page written before is written over; any other file is left alone. UserError in either case.
+    """
+    from diagnose.notebook.exchange import save as write
+
+    try:
+        if path.exists() and GENERATOR not in path.read_text("utf-8", "replace")[:600]:
+            raise UserError(f"{path} is there already and is no page of diagnose; name another file")
+    except OSError as error:
+        raise UserError(f"{path}: {error.strerror}; name another file") from None
+    write(path, html(case, broken))
+
+
+def html(case: Case, broken: Iterable[str] = ()) -> str:
+    """The page of a case as it stands."""
+    data = report(case)
+    title = data["next"].get("name") or data["complaint"] or "An espresso machine's trouble"
+    body = "".join(_body(case, data, broken))
+    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">{GENERATOR}'
+            '<meta name="viewport" content="width=device-width, initial-scale=1">'
+            f"<title>{_t(title)}</title><style>{STYLE}</style></head>\n<body>{body}</body></html>\n")
+
+
+def _t(text: Any) -> str:
+    return escape(str(text))
+
+
+def _p(text: str, kind: str = "") -> str:
+    mark = f' class="{kind}"' if kind else ""
+    return f"<p{mark}>{_t(text)}</p>\n"
+
+
+def _list(texts: Iterable[str], tag: str = "ul") -> str:
+    items = "".join(f"<li>{_t(text)}</li>" for text in texts)
+    return f"<{tag}>{items}</{tag}>\n" if items else ""
+
+
+def _section(title: str, inside: str) -> str:
+    return f"<section><h2>{_t(title)}</h2>\n{inside}</section>\n" if inside else ""
+
+
+def _body(case: Case, data: dict[str, Any], broken: Iterable[str]) -> Iterator[str]:
+    yield f"<header><h1>{_t(_heading(data))}</h1>\n"
+    yield _p(f"{case.today.isoformat()}. {_complaint(data)}") + "</header>\n<main>\n"
+    yield _section(words.PAGE_BROKEN, _list(broken))
+    yield "".join(_caution(c) for c in data["cautions"])
+    yield _section(words.PAGE_NEXT[data["next"]["kind"]], "".join(_next(data["next"])))
+    yield _section(words.MORE_NUMBERS, _numbers(data["next"]))
+    yield _trend(case)
+    yield _section(words.PAGE_CAUSES, _causes(data))
+    yield _section(words.PAGE_ANSWERS, _answers(case, data))
+    yield _section("What was tried", _list(_tried(case)))
+    yield _section(words.PAGE_HOUSE, _list(words.HOUSE_RULE.format(**r) for r in data["house"]))
+    yield "</main>\n"
+    yield ("<footer><p>The maker's instructions and the law where the machine stands come before "
+           "anything written here. Hot water, steam, mains and pressure can hurt; what is inside the "
+           "housing is a technician's.</p></footer>")
+
+
+def _heading(data: dict[str, Any]) -> str:
+    top = data["causes"][0]
+    return f"{sure(top['probability']).capitalize()} ({percent(top['probability'])}): {top['name']}"
+
+
+def _complaint(data: dict[str, Any]) -> str:
+    if data["complaint"]:
+        return f'The complaint: "{data["complaint"]}"'
+    return "; ".join(s["name"] for s in data["symptoms"])
+
+
+def _caution(stated: dict[str, str]) -> str:
+    return (f'<div class="caution" role="note"><strong>{_t(stated["signal"])}:</strong> '
+            f'{_t(stated["text"])} {_t(stated["avoid"])}</div>\n')
+
+
+def _next(after: dict[str, Any]) -> Iterator[str]:
+    match after["kind"]:
+        case "remedy":
+            yield from _remedy(after)
+        case "stop" if after["reason"] == "handover":
+            yield _p(after["text"], "do")
+            yield _p(words.HANDOVER_WHAT.format(name=after["name"]))
+        case "stop":
+            yield _p(after["text"], "do")
+            yield _p(words.HAZARD_GO_ON.format(text=after["go_on"]) if after["go_on"]
+                     else words.HAZARD_END)
+        case "question":
+            yield _p(after["text"], "do")
+            yield _list(a["text"] for a in after.get("answers", ()))
+        case _:
+            yield _p(words.CHOICES["remedy", "solved"] if after["reason"] == "solved"
+                     else words.NOT_IN_BOOK_MORE)
+
+
+def _remedy(fix: dict[str, Any]) -> Iterator[str]:
+    yield _p(fix["name"], "do")
+    shots = words.SHOTS.get(fix["shots"], words.SHOTS_MANY).format(shots=fix["shots"])
+    yield _p(words.COSTS.format(minutes=words.minutes(fix["minutes"]), shots=shots,
+                                money=words.MONEY[fix["money"]], chance=percent(fix["chance"])))
+    for text, value in ((words.WHO[fix["who"]], True), (words.BEFORE, fix["before"]),
+                        (words.TOOLS, fix["tools"])):
+        if text and value:
+            yield _p(text.format(text=value))
+    yield _list(fix["steps"], "ol")
+    for text, value in ((words.STOP_WHEN, fix["stop_when"]), (words.SHOULD, fix["should"]),
+                        (words.UNDO, fix["undo"])):
+        if value:
+            yield _p(text.format(text=value))
+    boxes = "".join(f'<span class="box">&#9744; {o}</span>' for o in OUTCOMES)
+    yield f"<p>{_t(words.DID_IT_WORK)} {boxes}</p>\n"
+    if fix["after"]:
+        yield _p(words.IF_NOT.format(name=fix["after"][0]["name"]))
+
+
+def _numbers(after: dict[str, Any]) -> str:
+    return _list((words.NUMBER_FROM if n["basis"] else words.NUMBER).format(**n)
+                 for n in after.get("numbers", ()))
+
+
+def _trend(case: Case) -> str:
+    target = case.book.targets.get("shot_time")
+    window = (target.low, target.high) if target and target.low and target.high else None
+    return _section("Your shots", trend.svg(list(case.system.history.shots), window))
+
+
+def _causes(data: dict[str, Any]) -> str:
+    rows = "".join(f'<tr><th scope="row">{_t(c["name"])}</th><td>{percent(c["probability"])}, '
+                   f'{_t(sure(c["probability"]))}</td></tr>' for c in data["causes"])
+    why = _list(data["causes"][0]["why"])
+    return f"<table>{_head('Cause', 'How likely')}{rows}</table>\n" + (
+        f"<p>Why the first:</p>{why}" if why else "")
+
+
+def _head(*names: str) -> str:
+    return "<thead><tr>" + "".join(f'<th scope="col">{n}</th>' for n in names) + "</tr></thead>"
+
+
+def _answers(case: Case, data: dict[str, Any]) -> str:
+    rows = "".join(
+        f'<tr><th scope="row">{_t(case.book.observations[a["id"]].ask)}</th><td>{_t(a["text"])}'
+        f'{" (from the notebook)" if case.given(a["id"]) == "notebook" else ""}</td></tr>'
+        for a in data["answers"])
+    return f"<table>{_head('Question', 'Answer')}{rows}</table>\n" if rows else ""
+
+
+def _tried(case: Case) -> Iterator[str]:
+    for fix in case.fixes:
+        stated = case.book.remedies.get(fix.remedy)
+        yield f"{stated.name if stated else fix.remedy}: {fix.outcome}"
