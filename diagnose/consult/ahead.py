@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -18,6 +18,8 @@ from diagnose.reason.system import System
 
 MOST_LEFT = 9
 LOOK_SECONDS = 0.12
+GLANCE_SECONDS = 0.02
+"""For each question on the way; with twice as long the counts differ by one or two."""
 USUAL_AGE = timedelta(days=14)
 """How long ago a date asked for usually lies."""
 
@@ -50,22 +52,30 @@ def step(case: Case, questions: Iterable[str], fixes: set[str]) -> Step:
     return Fix(left[0], tuple(left[1:4]))
 
 
-def questions_left(case: Case, seconds: float = LOOK_SECONDS) -> int | None:
-    """How many questions are likely left: the way ahead if every answer is the likeliest.
+@dataclass(frozen=True)
+class Left:
+    """How many questions are likely left, or at least how many."""
 
-    None where looking takes longer than `seconds`.
+    count: int
+    at_least: bool = False
+
+
+def questions_left(case: Case, seconds: float = LOOK_SECONDS) -> Left:
+    """The questions on the way ahead if every answer is the likeliest; a rough guide.
+
+    Stops looking after `seconds`, with what was counted so far.
     """
     end = time.perf_counter() + seconds
     found, state = case.step(), case.state
     question = found.question if isinstance(found, Ask) else None
     for count in range(MOST_LEFT):
         if question is None:
-            return count
+            return Left(count)
         if time.perf_counter() > end:
-            return None
+            return Left(max(count, 1), at_least=True)
         state = _answered(case.system, state, question)
-        question = case.system.asker.best(state, end - time.perf_counter())
-    return MOST_LEFT
+        question = case.system.asker.best(state, GLANCE_SECONDS)
+    return Left(MOST_LEFT, at_least=True)
 
 
 def _answered(system: System, state: State, question: Question) -> State:

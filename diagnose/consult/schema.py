@@ -135,9 +135,10 @@ _WANTED = _object(
     high={"type": ["number", "null"], "description": "Largest plausible number."},
     example=_text("How an answer is written."), start=_text("Text to begin with."))
 _STATUS = _object(
-    "Where the consult stands.", "leading sure left", known={"type": "integer", "minimum": 0},
+    "Where the consult stands.", "leading sure left at_least", known={"type": "integer", "minimum": 0},
     leading=_text("The leading cause in plain words."), sure=_CHANCE,
-    left={"type": ["integer", "null"], "description": "Questions likely left; null: not told."})
+    left={"type": ["integer", "null"], "description": "Questions likely left; null: nothing known."},
+    at_least={"type": "boolean", "description": "More may be left."})
 _SCREEN = _object(
     "A screen as data.", "data cautions status broken house unkept",
     kind=_words("What kind of screen.", *get_args(Kind)),

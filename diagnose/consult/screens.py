@@ -51,7 +51,9 @@ class Status(msgspec.Struct, frozen=True, omit_defaults=True):
     leading: str = ""
     sure: float = 0.0
     left: int | None = None
-    """Questions likely left; None where that can't be told."""
+    """Questions likely left; None before anything is known."""
+    at_least: bool = False
+    """More may be left; looking further ahead would have taken too long."""
 
 
 class Screen(msgspec.Struct, frozen=True, omit_defaults=True):

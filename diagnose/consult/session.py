@@ -157,10 +157,11 @@ class Session:
         if not self.case.complaints:
             return Status(len(self.case.values))
         top = self.seen.ranked[0]
+        left = self._left()
         return Status(len(self.case.values), explain.name(self.book, top.cause),
-                      round(top.probability, 4), self._left())
+                      round(top.probability, 4), left.count, left.at_least)
 
-    def _left(self) -> int | None:
+    def _left(self) -> ahead.Left:
         key = (len(self.case.entries), sum(e.undone for e in self.case.entries), len(self.aside))
         if getattr(self, "_left_key", None) != key:
             self._left_key, self._left_count = key, ahead.questions_left(self.seen)

@@ -49,8 +49,9 @@ def status(stated: Status) -> str:
         return " ".join([*said, words.NOTHING_LEADS])
     said.append(words.LEADING.format(cause=stated.leading, percent=percent(stated.sure),
                                      sure=sure(stated.sure)))
-    left = 3 if stated.left is None else min(stated.left, 2)
-    said.append(words.LEFT[left].format(count=stated.left))
+    if stated.left is not None:
+        table = words.LEFT_AT_LEAST if stated.at_least else words.LEFT
+        said.append(words.plural(table, stated.left))
     return " ".join(said)
 
 

@@ -169,7 +169,8 @@ UNKEPT = "Warning: your answers are not being kept: {why}."
 KNOWN = {0: "Nothing known yet.", 1: "Known: 1 answer.", 2: "Known: {count} answers."}
 LEADING = "Leading: {cause} ({percent}, {sure})."
 LEFT = {0: "No more questions likely.", 1: "About 1 question left.",
-        2: "About {count} questions left.", 3: "Some questions left."}
+        2: "About {count} questions left."}
+LEFT_AT_LEAST = {1: "At least 1 question left.", 2: "At least {count} questions left."}
 NOTHING_LEADS = "Nothing leads yet."
 
 WANTED = {
