@@ -104,7 +104,9 @@ def _condition(ask: Prompter, book: Book) -> dict[str, Any]:
 def _value(ask: Prompter, book: Book, name: str) -> str:
     values = book.names.values(name)
     if values is not None:
-        return ask.one_of("Which?", {v: words.value(book, name, v) for v in values})
+        return ask.one_of("Which?", {
+            v: words.answer(book, name, v) if name in book.observations
+            else book.findings[name].values[v].says for v in values})
     unit = book.names.units[name]
 
     def fits(text: str) -> str:

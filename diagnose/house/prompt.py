@@ -26,10 +26,10 @@ class Prompter:
 
     def line(self, question: str) -> str:
         """One line of answer."""
-        print(f"{question} ", end="", file=self._sink, flush=True)
+        end = " " if self._source.isatty() else "\n"     # nobody's typing ends the line there
+        print(question, end=end, file=self._sink, flush=True)
         line = self._source.readline()
         if not line:
-            self.say()
             raise UserError("the answers ended before all was asked; nothing was changed")
         return line.strip()
 

@@ -43,7 +43,7 @@ def _test(book: Book, test: Test) -> str:
         return f"{label(book, test.name)} is {_COMPARED[operator]} {_limit(text)}"
     if test.name in book.findings:
         return " or ".join(value(book, test.name, word) for word in test.words)
-    return f"{label(book, test.name)} {' or '.join(_answer(book, test.name, w) for w in test.words)}"
+    return f"{label(book, test.name)} {' or '.join(answer(book, test.name, w) for w in test.words)}"
 
 
 def _limit(text: str) -> str:
@@ -67,10 +67,11 @@ def value(book: Book, name: str, word: str) -> str:
     """One value of a name, in words."""
     if name in book.findings:
         return book.findings[name].values[word].says
-    return f"{label(book, name)} {_answer(book, name, word)}"
+    return f"{label(book, name)} {answer(book, name, word)}"
 
 
-def _answer(book: Book, name: str, word: str) -> str:
+def answer(book: Book, name: str, word: str) -> str:
+    """One answer to a question, in words."""
     stated = book.observations[name]
     return stated.answers[word].says if word in stated.answers else word
 
