@@ -101,15 +101,17 @@ def timer_setting(*, aim_dose_g: float, dose_g: float | None = None, timer_s: fl
     seconds = aim / fresh.rate_g_s
     basis = "from the dose just weighed"
     if logged:
-        basis += f"; your last {len(logged)} weighings gave another rate, so they are left out"
+        basis += f"; {_weighed(len(logged))} gave another rate and counts for nothing here"
     return Estimate(seconds, seconds, seconds, "s", basis)
 
 
 def _from_logged(aim_g: float, weighings: Sequence[timer.Weighing]) -> Estimate:
     found = timer.new_setting_s(aim_dose_g=aim_g, weighings=weighings)
-    count = len(weighings)
-    return replace(found, basis=f"from your last {count} weighings" if count > 1
-                   else "from your last weighing")
+    return replace(found, basis=f"from {_weighed(len(weighings))}")
+
+
+def _weighed(count: int) -> str:
+    return "your last weighing" if count == 1 else f"your last {count} weighings"
 
 
 def timed_dose(*, dose_g: float, marks_finer: float, weighings: Sequence[timer.Weighing] = (),

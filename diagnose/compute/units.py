@@ -96,7 +96,8 @@ def _figures(value: float, kind_: str, digits: int | None) -> str:
     if digits is not None:
         return _unsigned_zero(f"{value:.{digits}f}")
     size = abs(value)
-    places = _PLACES.get(kind_, 0 if size >= 100 else 1 if size >= 1 else 2)
+    whole = 10 if kind_ == "time" else 100
+    places = _PLACES.get(kind_, 0 if size >= whole else 1 if size >= 1 else 2)
     text = f"{value:.{places}f}"
     return _unsigned_zero(text.rstrip("0").rstrip(".") if "." in text else text)
 

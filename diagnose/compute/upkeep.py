@@ -135,7 +135,7 @@ def _days_left(item: Item, known: dict[str, float], shares: dict[str, float]) ->
     waits = []
     for unit, share in shares.items():
         left = (1 - share) * item.every[unit]
-        pace = 1.0 if unit == "days" else known[unit] / max(known["days"], SHORTEST_DAYS)
+        pace = 1.0 if unit == "days" else _pace(known[unit], known["days"])
         if left <= 0:
             return 0.0
         if pace > 0:
@@ -143,6 +143,11 @@ def _days_left(item: Item, known: dict[str, float], shares: dict[str, float]) ->
     return min(waits, default=None)
 
 
+def _pace(count: float, days: float) -> float:
+    return count / max(days, SHORTEST_DAYS) if days else 0.0
+
+
 def _basis(item: Item, by: str, known: dict[str, float]) -> str:
     since = _since(item, by, known[by])
-    return f"{shown(round(since, 1), by)} since it was last done, of {shown(item.every[by], by)}"
+    count = shown(round(since, 1), "shot" if by == "shots" and since == 1 else by)
+    return f"{count} since it was last done, of {shown(item.every[by], by)}"

@@ -38,7 +38,7 @@ def blend_litres(*, alkalinity_mg_l: float, aim_mg_l: float) -> Estimate | None:
         return None
     litres = MIX_L * water.blend(own, 0.0, aim)
     return Estimate(litres, litres / 1.1, min(MIX_L, litres / 0.9), "l",
-                    "from your alkalinity, mixed with pure water")
+                    "mixed with pure water, a test's 10 % either way")
 
 
 def blend_percent(*, a_mg_l: float, b_mg_l: float, aim_mg_l: float) -> float:
