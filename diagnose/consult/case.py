@@ -278,7 +278,7 @@ class Case:
         question = self.system.asker.best(self.state)
         if question is not None:
             return Ask(question)
-        return self._fix()
+        return self.fix()
 
     @property
     def hazard(self) -> str:
@@ -290,7 +290,8 @@ class Case:
                 return name
         return ""
 
-    def _fix(self) -> Step:
+    def fix(self) -> Fix | Stop | Done:
+        """The fix to try if nothing more is asked: a remedy, a hand-over, or that there is none."""
         options = self.options
         if max((o.chance for o in options), default=0.0) < HOPELESS:
             return Done("not_in_book")

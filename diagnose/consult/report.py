@@ -34,6 +34,7 @@ def report(case: Case, places: bool = False) -> dict[str, Any]:
         "companions": [_companion(case, c) for c in case.companions],
         "next": _next(case, step),
         "cautions": _cautions(case, step),
+        **_first_fix(case, step),
         "stopped": isinstance(step, Stop),
         "house": _house(case),
     }
@@ -123,11 +124,21 @@ def remedy_brief(case: Case, option: Option) -> dict[str, Any]:
             "who": option.who, "chance": round(option.chance, 3)}
 
 
+def _first_fix(case: Case, step: Any) -> dict[str, Any]:
+    """While there is a question: what to try where nobody can answer it now."""
+    if not isinstance(step, Ask | Recheck):
+        return {}
+    return {"first_fix": _next(case, case.fix())}
+
+
 def _cautions(case: Case, step: Any) -> list[dict[str, str]]:
     names = list(case.cautions)
     match step:
-        case Ask(question):
-            names += case.book.observations[question.observation].cautions
+        case Ask() | Recheck():
+            if isinstance(step, Ask):
+                names += case.book.observations[step.question.observation].cautions
+            option = getattr(case.fix(), "option", None)
+            names += case.book.remedies[option.remedy].cautions if option else ()
         case Fix(option, _):
             names += case.book.remedies[option.remedy].cautions
         case Stop(_, _, option) if option is not None:

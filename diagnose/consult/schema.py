@@ -102,7 +102,7 @@ SCHEMA: Schema = {
     "$schema": DIALECT, "title": "What a case comes to",
     **_object(
         "One case: what was said, what follows, what comes next.",
-        "file broken competitors companions ruled_out",
+        "file broken competitors companions ruled_out first_fix",
         file=_text("The case file, where one was read."),
         complaint=_text("The person's own words."),
         symptoms=_list(_object("A complaint of the book.", id=_ID, name=_text("In plain words.")),
@@ -114,6 +114,8 @@ SCHEMA: Schema = {
         causes=_list(_CAUSE, "Most likely first; `not_in_book` always among them."),
         next={"description": "What comes next.", "oneOf": [
             _QUESTION, _RECHECK, _REMEDY, _HAZARD, _HANDOVER, _DONE]},
+        first_fix={"description": "While `next` is a question: what to try if nobody can answer.",
+                   "oneOf": [_REMEDY, _HANDOVER, _DONE]},
         cautions=_list(_CAUTION, "To be shown above what comes next."),
         stopped={"type": "boolean", "description": "Nothing else is suggested until dealt with."},
         house=_HOUSE,

@@ -15,8 +15,7 @@ WIDTH = 78
 
 def linear(screen: Screen, width: int = WIDTH) -> str:
     """A screen in full, to be read from top to bottom; notes first, in the order of events."""
-    drawn = draw.draw(screen)
-    blocks = [draw.notes(screen), drawn.body, [*drawn.foot, asked(screen)]]
+    blocks = [draw.notes(screen), draw.draw(screen), [*draw.foot(screen), asked(screen)]]
     return "\n\n".join(plain(block, width) for block in blocks if block)
 
 
@@ -81,8 +80,14 @@ def _cautions(data: dict[str, Any]) -> Iterator[Part]:
 
 
 def _next(data: dict[str, Any]) -> Iterator[Part]:
-    after = data["next"]
-    yield Part(words.PAGE_NEXT[after["kind"]], "title", gap=True)
+    yield Part(words.PAGE_NEXT[data["next"]["kind"]], "title", gap=True)
+    yield from _step(data["next"])
+    if "first_fix" in data:
+        yield Part(words.PAGE_FIRST_FIX, "title", gap=True)
+        yield from _step(data["first_fix"])
+
+
+def _step(after: dict[str, Any]) -> Iterator[Part]:
     match after["kind"]:
         case "question":
             yield Part(after["text"])

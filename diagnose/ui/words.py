@@ -39,6 +39,10 @@ RECHECK = "Something does not fit. Please look again: which of these is wrong?"
 YOU_SAID = "you said: {given}"
 GIVEN_BEFORE = "Your answer so far: {given}"
 
+READ_FIRST = "Read this before you start."
+RECALLED = {1: "mind the caution you have just read.",
+            2: "mind the {count} cautions you have just read."}
+
 PROBABLY = "{Sure} ({percent}): {cause}."
 ALL_TRIED = "Its fixes have all been tried. This one is for: {cause} ({percent})."
 WORTH_FIRST = "Worth trying first, quick as it is, for: {cause} ({percent})."
@@ -273,6 +277,7 @@ PAGE_CAUSES = "Causes, most likely first"
 PAGE_CAUTIONS = "Cautions"
 PAGE_HOUSE = "House rules that had a part in this"
 PAGE_BROKEN = "House files left out until they are mended"
+PAGE_FIRST_FIX = "If that can't be answered now"
 PAGE_NEXT = {"question": "Next question", "remedy": "Do this now", "stop": "Stop",
              "done": "The end"}
 
