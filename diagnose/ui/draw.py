@@ -2,24 +2,58 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import Any
+
+from msgspec.structs import replace
 
 from diagnose.compute import units
 from diagnose.consult.screens import Choice, Note, Screen, Status
 from diagnose.reason.chance import percent, sure
 from diagnose.ui import tell, words
-from diagnose.ui.layout import FIRM, Drawn, Part
+from diagnose.ui.layout import FIRM, Part
 
 INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
+SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_RULES = 2
+_SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
-def draw(screen: Screen) -> Drawn:
-    """The parts of a screen; notes apart, which a front end puts where they are seen."""
-    body = [*_body(screen), *_choices(screen)]
-    return Drawn(tuple(body), tuple(foot(screen)))
+def draw(screen: Screen) -> list[Part]:
+    """What is read on a screen; notes and foot apart, which a front end puts where they are seen."""
+    return [*_KINDS[screen.kind](screen), *_house(screen), *_choices(screen)]
+
+
+def in_brief(screen: Screen) -> Screen:
+    """The screen with each caution cut to its first sentences: for where it was read in full."""
+    cut = tuple({**c, "text": _first_sentence(c["text"]), "avoid": _first_sentence(c["avoid"])}
+                for c in screen.cautions)
+    return replace(screen, cautions=cut)
+
+
+def in_briefest(screen: Screen) -> Screen:
+    """The screen with each caution cut to the hazard it names."""
+    cut = tuple({**c, "text": _first_sentence(c["text"]), "avoid": ""} for c in screen.cautions)
+    return replace(screen, cautions=cut)
+
+
+def recalled(screen: Screen) -> Screen:
+    """The screen with one line that recalls the cautions just read, under the gravest's word."""
+    gravest = min((c["signal"] for c in screen.cautions), key=SIGNALS.index)
+    text = words.plural(words.RECALLED, len(screen.cautions))
+    return replace(screen, cautions=({**screen.cautions[0], "signal": gravest, "text": text,
+                                      "avoid": ""},))
+
+
+def before(screen: Screen) -> list[Part]:
+    """The cautions of a screen in full, to be read before it."""
+    return [Part(words.READ_FIRST, "title"), *cautions(screen.cautions)]
+
+
+def _first_sentence(text: str) -> str:
+    return _SENTENCE.split(text, maxsplit=1)[0]
 
 
 def notes(screen: Screen) -> list[Part]:
@@ -106,14 +140,8 @@ def _aside(screen: Screen, stated: Choice) -> str:
 def cautions(stated: Iterable[dict[str, str]]) -> Iterator[Part]:
     """Cautions, each led by its signal word."""
     for one in stated:
-        yield Part(f"{one['signal']}: {one['text']} {one['avoid']}", one["signal"].lower(),
-                   gap=True)
-
-
-def _body(screen: Screen) -> Iterator[Part]:
-    drawn = _KINDS[screen.kind](screen)
-    yield from drawn
-    yield from _house(screen)
+        said = " ".join(filter(None, (one["text"], one["avoid"])))
+        yield Part(f"{one['signal']}: {said}", one["signal"].lower(), gap=True)
 
 
 def _house(screen: Screen) -> Iterator[Part]:

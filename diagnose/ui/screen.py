@@ -25,7 +25,7 @@ from prompt_toolkit.styles import Style
 from diagnose.consult.screens import Screen
 from diagnose.errors import UserError
 from diagnose.ui import draw, words
-from diagnose.ui.layout import Line, Part, lines, pages
+from diagnose.ui.layout import Line, Part, fit, lines, pages
 
 if TYPE_CHECKING:
     from diagnose.consult.session import Session
@@ -34,6 +34,9 @@ TICK_SECONDS = 0.1
 WARM_SECONDS = 0.05
 """After the first screen is drawn, before the engine is made ready behind it."""
 MENU_ROWS = 7
+LEFT_OUT = (words.STEPS_LEFT_OUT[1], words.STEPS_LEFT_OUT[2])
+NOT_STEPS = 3
+"""How spare a part is at least that is left out before a step is."""
 STYLE = Style.from_dict({
     "title": "bold", "do": "bold", "danger": "bold ansired", "warning": "bold", "caution": "",
     "notice": "", "note": "italic", "error": "bold", "status": "", "hint": "", "choice": "",
@@ -90,10 +93,7 @@ class Terminal:
 
     def _pages(self) -> list[list[Line]]:
         width, height = self._size
-        drawn = draw.draw(self.shown)
-        room = height - 2 - len(self._foot_lines(width))
-        left_out = (words.STEPS_LEFT_OUT[1], words.STEPS_LEFT_OUT[2])
-        return pages(drawn.__class__(drawn.body, ()), width, room, left_out)
+        return paged(self.shown, width, height - 2 - len(self._foot_lines(width)))
 
     def _foot_lines(self, width: int) -> list[Line]:
         parts = [*draw.notes(self.shown), *draw.foot(self.shown),
@@ -219,6 +219,32 @@ class Terminal:
 
     def _turn(self, by: int) -> None:
         self.page = max(0, min(self.page + by, len(self._pages()) - 1))
+
+
+def paged(screen: Screen, width: int, room: int) -> list[list[Line]]:
+    """A screen on one page, its cautions on it in full.
+
+    Where they leave no room for the steps, they come first, in full on pages of their own,
+    and the screen after them repeats each in brief above the steps.
+    """
+    if not screen.cautions:
+        return pages(draw.draw(screen), width, room, LEFT_OUT)
+    whole = fit(draw.draw(screen), width, room, LEFT_OUT, NOT_STEPS)
+    if whole is not None:
+        return [whole]
+    return [*pages(draw.before(screen), width, room - 1, LEFT_OUT), *_brief(screen, width, room - 1)]
+
+
+def _brief(screen: Screen, width: int, room: int) -> list[list[Line]]:
+    """A screen whose cautions were read: as much of them as leaves room for every step."""
+    brief, briefest, recalled = (draw.draw(cut(screen)) for cut in (
+        draw.in_brief, draw.in_briefest, draw.recalled))
+    for body, least in ((brief, NOT_STEPS), (briefest, NOT_STEPS), (recalled, NOT_STEPS),
+                        (briefest, 1)):
+        one = fit(body, width, room, LEFT_OUT, least)
+        if one is not None:
+            return [one]
+    return pages(recalled, width, room, LEFT_OUT)
 
 
 def _digit(terminal: Terminal, digit: str) -> Any:
