@@ -19,13 +19,11 @@ from diagnose.consult.events import (
 from diagnose.reason.ask import Question, State
 from diagnose.reason.conflict import Conflict, conflicts, lone_voices
 from diagnose.reason.infer import Inference
-from diagnose.reason.plan import PEOPLE, Option
+from diagnose.reason.plan import LONG_SHOT, PEOPLE, Option
 from diagnose.reason.rank import Ranked, rank
 from diagnose.reason.second import Companion
 from diagnose.reason.system import System
 
-LONG_SHOT = 0.2
-"""A remedy with less than this part of the likeliest one's chance is not suggested before it."""
 HOPELESS = 0.04
 """No remedy with a better chance than this: the book has nothing useful left to say."""
 SOLVED_ELSEWHERE = 0.1

@@ -20,17 +20,22 @@ from diagnose.kb.book import Book
 from diagnose.kb.model import Observation
 from diagnose.kb.names import YES_NO
 from diagnose.reason import weights
-from diagnose.reason.plan import Planner
+from diagnose.reason.plan import Planner, Users
 from diagnose.reason.prior import OTHER
 from diagnose.reason.rank import posterior
 from diagnose.reason.reach import Reach
-from diagnose.reason.score import Base, Scorer
+from diagnose.reason.score import Base, Change, Scorer
 
-READING_MINUTES = 0.15
+READING_MINUTES = 0.4
 """What any question costs beside its own minutes: reading it and answering."""
 IN_PLAY = 0.004
 """A cause below this posterior is no reason to ask; it counts as something else."""
 BUDGET_SECONDS = 0.04
+PATIENCE_SECONDS = 0.5
+"""How long it goes on looking while nothing worth asking has been found: on a busy machine too,
+a question not looked at is no reason to guess."""
+FIRST_FEW = 8
+"""Questions looked at whatever the clock says."""
 HAZARD_MINUTES = 120.0
 """What it is worth to learn of a hazard that is likelier here than in any home."""
 HINT = 0.05
@@ -79,20 +84,27 @@ class Look:
     base: Base
     chances: Mapping[str, float]
     """The causes in play, OTHER with all the rest; they sum to one."""
+    users: Users
+    """The remedies open to them."""
     minutes: float
     by_cause: Mapping[str, float]
     """The minutes that the present fix order takes, by the cause."""
+    wasted: float
+    """Minutes expected to be lost on a first fix that does not fit the cause. A question can be
+    asked after it, too, so asking now can save no more than that."""
 
 
 @dataclass(frozen=True)
 class Branch:
-    """One answer to a question: its share in homes, how likely it is here, what it would bring."""
+    """Answers to a question that come to the same, and what they would bring."""
 
-    answer: Any
+    answers: tuple[tuple[Any, float], ...]
+    """Each with its share in homes."""
     share: float
     likely: float
+    """How likely one of them is here."""
     joint: Mapping[str, float]
-    """Probability of each cause together with this answer."""
+    """Probability of each cause together with one of them."""
     stops: bool
 
 
@@ -113,14 +125,15 @@ class Asker:
 
     def worth(self, state: State, budget: float = BUDGET_SECONDS) -> list[Question]:
         """The questions that save more than they cost, the best first."""
-        end = time.perf_counter() + budget
+        start = time.perf_counter()
         look = self.look(state)
         found: list[Question] = []
-        for name in self.candidates(look.chances, state):
+        for i, name in enumerate(self.candidates(look.chances, state), 1):
             question = self._value(name, look)
             if question is not None and (question.saves > 0 or question.hazard):
                 found.append(question)
-            if time.perf_counter() > end:
+            gone = time.perf_counter() - start
+            if i >= FIRST_FEW and gone > (budget if found else max(budget, PATIENCE_SECONDS)):
                 break
         return sorted(found, key=lambda q: (-q.hazard, -q.saves, q.observation))
 
@@ -130,9 +143,11 @@ class Asker:
         outcomes = state.outcomes or {}
         chances = _in_play(posterior({c: s + outcomes.get(c, 0.0)
                                       for c, s in base.scores.items()}))
-        plan = self.planner.plan(chances, state.barred)
-        return Look(state, base, chances, plan.minutes,
-                    self.planner.by_cause(plan.order, chances))
+        users = self.planner.users(chances, state.barred)
+        plan = self.planner.plan(chances, users=users)
+        return Look(state, base, chances, users, plan.minutes,
+                    self.planner.by_cause(plan.order, chances),
+                    self.planner.wasted(plan.order, chances))
 
     def candidates(self, chances: Mapping[str, float], state: State) -> list[str]:
         """Observations and measures that bear on causes in play, the promising first."""
@@ -163,36 +178,43 @@ class Asker:
         if not branches:
             return None
         after = sum(self._minutes(b.joint, look) for b in branches)
-        after -= HAZARD_MINUTES * sum(max(0.0, b.likely - b.share) for b in branches if b.stops)
-        outlook = []
-        for branch in branches:
-            first = max(branch.joint, key=lambda c: branch.joint[c])
-            outlook.append((str(branch.answer), branch.likely, first,
-                            branch.joint[first] / branch.likely))
-        saves = look.minutes - after - self.cost(name, look.state)
-        return Question(self.first_input(name, look.state), saves, tuple(outlook),
+        warned = HAZARD_MINUTES * sum(max(0.0, b.likely - b.share) for b in branches if b.stops)
+        saves = min(look.minutes - after, look.wasted) + warned - self.cost(name, look.state)
+        return Question(self.first_input(name, look.state), saves, _outlook(branches),
                         _hazard(branches, look.chances))
 
     def _minutes(self, joint: Mapping[str, float], look: Look) -> float:
         """Expected minutes after an answer: a new plan, or the old one where that is better."""
         kept = sum(chance * look.by_cause[cause] for cause, chance in joint.items())
-        return min(kept, self.planner.expected_minutes(joint, look.state.barred))
+        return min(kept, self.planner.plan(joint, users=look.users).minutes)
 
     def branches(self, name: str, look: Look) -> list[Branch]:
         """What the answers would bring; empty where they would change nothing."""
-        answers = self.answers(name)
-        tried = [self.scorer.change(look.base, name, answer, look.chances) for answer, _ in answers]
-        if len(answers) < 2 or not any(t.decibans or t.stops for t in tried):
+        tried = self._try(name, look)
+        if not any(change.decibans or change.stops for change, _ in tried):
             return []
-        ratios = [{c: weights.odds(d) for c, d in t.decibans.items()} for t in tried]
-        shares = [share for _, share in answers]
-        norm = {c: sum(share * r.get(c, 1.0) for share, r in zip(shares, ratios, strict=True))
-                for c in look.chances}
+        ratios = [{c: weights.odds(d) for c, d in change.decibans.items()} for change, _ in tried]
+        shares = [sum(share for _, share in answers) for _, answers in tried]
+        norm = {c: sum([share * r.get(c, 1.0) for share, r in zip(shares, ratios, strict=True)])
+                for c in {c for r in ratios for c in r}}
         found = []
-        for (answer, share), ratio, change in zip(answers, ratios, tried, strict=True):
-            joint = {c: p * share * ratio.get(c, 1.0) / norm[c] for c, p in look.chances.items()}
-            found.append(Branch(answer, share, sum(joint.values()), joint, change.stops))
+        for (change, answers), share, ratio in zip(tried, shares, ratios, strict=True):
+            joint = {c: p * share for c, p in look.chances.items()}
+            for cause, whole in norm.items():
+                joint[cause] *= ratio.get(cause, 1.0) / whole
+            found.append(Branch(answers, share, sum(joint.values()), joint, change.stops))
         return found
+
+    def _try(self, name: str, look: Look) -> list[tuple[Change, tuple[tuple[Any, float], ...]]]:
+        """What the answers would do; those alike in all that counts are tried as one."""
+        alike: dict[Any, list[tuple[Any, float]]] = {}
+        for answer, share in self.answers(name):
+            key = self.scorer.alike(name, answer, look.chances)
+            alike.setdefault(key, []).append((answer, share))
+        if len(alike) < 2:
+            return []
+        return [(self.scorer.change(look.base, name, answers[0][0], look.chances), tuple(answers))
+                for answers in alike.values()]
 
     def first_input(self, name: str, state: State) -> str:
         if name not in self.book.measures:
@@ -233,6 +255,16 @@ class Asker:
                 found.append(((a + b) / 2, max(share, LEAST_SHARE)))
         total = sum(share for _, share in found)
         return [(value, share / total) for value, share in found]
+
+
+def _outlook(branches: list[Branch]) -> tuple[tuple[str, float, str, float], ...]:
+    rows = []
+    for branch in branches:
+        first = max(branch.joint, key=lambda c: branch.joint[c])
+        sure = branch.joint[first] / branch.likely
+        rows += [(str(answer), branch.likely * share / branch.share, first, sure)
+                 for answer, share in branch.answers]
+    return tuple(rows)
 
 
 def _hazard(branches: list[Branch], chances: Mapping[str, float]) -> float:

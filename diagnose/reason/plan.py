@@ -9,6 +9,7 @@ reversible-first are constraints on the order, not weights in it.
 from __future__ import annotations
 
 import heapq
+import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
@@ -23,6 +24,8 @@ CALL_MINUTES = 120.0
 """Arranging a technician, on top of the work itself."""
 CHECK_MINUTES = 4.0
 """Whatever is tried has to be set up and then checked; no try is free."""
+LONG_SHOT = 0.2
+"""A remedy with less than this part of the likeliest one's chance is not tried before it."""
 ATTENDED_MINUTES = 30.0
 WAITING_SHARE = 0.02
 """What a remedy takes beyond half an hour is mostly waiting, which costs little of a person:
@@ -36,6 +39,8 @@ WORTH_TRYING = 0.03
 WORTH_A_THOUGHT = 0.002
 """Causes below this posterior have no part in the fix order."""
 MOST_ORDERED = 12
+HARDLY = 0.7
+"""Remedies whose chance is worth less than this part of their minutes are not looked at."""
 PEOPLE = ("anyone", "careful owner", "technician")
 
 
@@ -50,6 +55,10 @@ class Option:
     who: str
     causes: tuple[tuple[str, float], ...]
     """The causes it would cure, with the part of the chance that each brings."""
+
+
+Users = dict[str, list[tuple[str, float]]]
+"""Remedy to the causes it cures, each with the chance that it does."""
 
 
 @dataclass(frozen=True)
@@ -91,24 +100,33 @@ class Planner:
         """
         return self.plan(chances, barred).minutes
 
-    def plan(self, chances: Mapping[str, float], barred: Collection[str] = ()) -> Plan:
-        """The fix order behind `expected_minutes`, with those minutes."""
-        users = self._users(chances, barred)
+    def plan(self, chances: Mapping[str, float], barred: Collection[str] = (),
+             users: Users | None = None) -> Plan:
+        """The fix order behind `expected_minutes`, with those minutes.
+
+        `users`, as `users()` gives it for these causes, saves looking it up again.
+        """
+        cost, users = self.cost, self.users(chances, barred) if users is None else users
         alive, total = dict(chances), sum(chances.values())
-        waiting = [(-sum(alive[c] * q for c, q in cured) / self.cost[r], r)
-                   for r, cured in users.items()]
+        waiting = []
+        for remedy, cured in users.items():
+            gain = 0.0
+            for cause, cures in cured:
+                gain += alive[cause] * cures
+            waiting.append((-gain / cost[remedy], remedy))
         heapq.heapify(waiting)
         spent, best, stop = 0.0, GIVE_UP_MINUTES * total, 0
         order: list[str] = []
-        while waiting and spent < best:
+        while waiting and waiting[0][0] * GIVE_UP_MINUTES < -HARDLY * total:
             _, remedy = heapq.heappop(waiting)
-            cost, cured = self.cost[remedy], users[remedy]
-            gain = sum(alive[c] * q for c, q in cured)
-            if waiting and -gain / cost > waiting[0][0]:        # an earlier one cured part of it
-                heapq.heappush(waiting, (-gain / cost, remedy))
+            cured = users[remedy]
+            gain = sum([alive[c] * q for c, q in cured])
+            ratio = -gain / cost[remedy]
+            if waiting and ratio > waiting[0][0]:               # an earlier one cured part of it
+                heapq.heappush(waiting, (ratio, remedy))
                 continue
             order.append(remedy)
-            spent += cost * total
+            spent += cost[remedy] * total
             total -= gain
             for cause, cures in cured:
                 alive[cause] *= 1 - cures
@@ -116,15 +134,29 @@ class Planner:
                 best, stop = spent + GIVE_UP_MINUTES * total, len(order)
         return Plan(best, tuple(order[:stop]))
 
-    def _users(self, chances: Mapping[str, float], barred: Collection[str]
-               ) -> dict[str, list[tuple[str, float]]]:
-        """Each remedy open to the causes with these chances, with the causes that it cures."""
-        users: dict[str, list[tuple[str, float]]] = {}
+    def users(self, chances: Iterable[str], barred: Collection[str] = ()) -> Users:
+        """Each remedy open to these causes, with those that it cures and how surely."""
+        users: Users = {}
         for cause in chances:
             for remedy, cures in self.uses.get(cause, ()):
                 if remedy not in barred:
                     users.setdefault(remedy, []).append((cause, cures))
         return users
+
+    def wasted(self, order: Iterable[str], chances: Mapping[str, float]) -> float:
+        """Minutes expected to be lost on the first fix where it does not reach the cause.
+
+        Without end where there is none, or where it can't be undone or takes a technician:
+        nobody starts on that to see whether it helps.
+        """
+        aims = {r: sum(p for c, p in chances.items() if r in self._cures.get(c, {}))
+                for r in order}
+        most = max(aims.values(), default=0.0)
+        first = next((r for r, aim in aims.items() if aim >= LONG_SHOT * most), None)
+        if first is None or self.book.remedies[first].reversible == "no" \
+                or self.book.remedies[first].who == "technician":
+            return math.inf
+        return self.cost[first] * (1 - aims[first])
 
     def by_cause(self, order: Iterable[str], causes: Iterable[str]) -> dict[str, float]:
         """Expected minutes of trying remedies in this order and then giving up, by the cause."""
@@ -149,7 +181,7 @@ class Planner:
         classes of people who are not here, such as `technician`; `most` is how many are wanted.
         """
         alive = {c: p for c, p in chances.items() if c != OTHER and p >= WORTH_A_THOUGHT}
-        users = {r: cured for r, cured in sorted(self._users(alive, barred).items())
+        users = {r: cured for r, cured in sorted(self.users(alive, barred).items())
                  if self.book.remedies[r].who not in refused}
         ordered: list[Option] = []
         while users and len(ordered) < most:

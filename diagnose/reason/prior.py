@@ -30,11 +30,17 @@ class Heard(NamedTuple):
 
 def heard(book: Book, complaints: tuple[str, ...], doubtful: frozenset[str],
           facts: Collection[Fact]) -> Heard:
-    """The complaints that hold; where none does, the abnormal symptoms that came up instead."""
+    """The complaints that hold; where none does, the abnormal symptoms that came up instead.
+
+    A complaint that the answers bear out is in doubt no longer.
+    """
     held = tuple(s for s in complaints
                  if all(f in facts for f in book.symptoms[s].finding.items()))
     if held:
-        return Heard(held, doubtful.intersection(held))
+        names = {name for name, _ in facts}
+        return Heard(held, frozenset(
+            s for s in doubtful.intersection(held)
+            if names.isdisjoint(book.symptoms[s].unless_known)))
     found = tuple(s for s, stated in book.symptoms.items()
                   if all(f in facts and book.findings[f[0]].values[f[1]].abnormal == "yes"
                          for f in stated.finding.items()))

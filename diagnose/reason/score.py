@@ -17,10 +17,12 @@ from diagnose.reason import weights
 from diagnose.reason.infer import Reasoner
 from diagnose.reason.prior import Heard, heard
 from diagnose.reason.rules import CAUTION
-from diagnose.reason.slice import Slice, Slicer
+from diagnose.reason.slice import Slice, Slicer, Weighs
 
 MOST_KEPT = 256
 """Bases kept; going back or asking again costs nothing."""
+MOST_RUNS = 10_000
+"""Runs on slices kept; from one question to the next most stay as they were."""
 
 
 @dataclass(frozen=True)
@@ -61,8 +63,11 @@ class Scorer:
                          for shelf in reasoner.rulebook.shelves for w in shelf.stated}
         self._starts: dict[Heard, dict[str, float]] = {}
         self._kept: dict[Any, Base] = {}
-        self._stops = frozenset(
-            (CAUTION, n) for n, c in self.book.cautions.items() if c.stop == "yes")
+        self._found: dict[frozenset[Fact], frozenset[Fact]] = {}
+        self._fired: dict[Any, frozenset[str]] = {}
+        self._claimed = frozenset(f for s in self.book.symptoms.values() for f in s.finding)
+        """Findings that symptoms claim."""
+        self._stopping = frozenset(n for n, c in self.book.cautions.items() if c.stop == "yes")
 
     def scores(self, values: Mapping[str, Any], complaints: tuple[str, ...],
                today: date | None = None,
@@ -103,19 +108,21 @@ class Scorer:
         """
         part = self.slicer.of(name)
         given = self._given(base, part, name, answer)
-        concluded = self._concluded(base, part, given)
+        concluded = self._concluded(base, part, given, causes)
         found = {f for f in base.found
                  if f[0] not in part.given and f[0] not in part.concluded and f[0] != CAUTION}
         found |= {f for f in given if f[0] in part.given}
         found |= {f for f in concluded if f[0] in part.concluded}
         changed = self._weighed(base, part, found, causes)
-        self._restart(base, found, causes, changed)
-        stops = bool(part.cautions and self._stops & concluded - base.found)
+        if base.doubtful or self._may_restart(base, part):
+            self._restart(base, found, causes, changed)
+        stops = any((CAUTION, c) in concluded and (CAUTION, c) not in base.found
+                    for c in part.cautions & self._stopping)
         return Change({c: d for c, d in changed.items() if abs(d) > 1e-9}, stops)
 
     def may_stop(self, name: str) -> bool:
         """Could an answer to this raise a caution that stops the consult?"""
-        return any((CAUTION, c) in self._stops for c in self.slicer.of(name).cautions)
+        return not self._stopping.isdisjoint(self.slicer.of(name).cautions)
 
     def _given(self, base: Base, part: Slice, name: str, answer: Any) -> set[Fact]:
         """The facts given, with the answer and the measures that it makes known."""
@@ -129,10 +136,25 @@ class Scorer:
                       if n in part.given}
         return given
 
-    def _concluded(self, base: Base, part: Slice, given: set[Fact]) -> frozenset[Fact]:
-        if not part.concluded and not part.cautions:
+    def alike(self, name: str, answer: Any, causes: Collection[str]) -> Any:
+        """The same for answers that can't differ in what they do to these causes or to cautions."""
+        if len(self.slicer.of(name).given) > 1 or name in self.book.measures:
+            return answer
+        word = self.reasoner.fact(name, answer)[1]
+        return tuple(word in words for words, cause in self.slicer.told_apart(name)
+                     if not cause or cause in causes)
+
+    def _concluded(self, base: Base, part: Slice, given: set[Fact], causes: Collection[str]
+                   ) -> frozenset[Fact]:
+        """Findings and cautions of the slice; none where nothing that counts looks at them."""
+        looked = any(not part.concluded.isdisjoint(part.looked.get(c, ())) for c in causes)
+        if not (looked or self._may_restart(base, part) or part.cautions & self._stopping):
             return frozenset()
-        return self.reasoner.findings.run(f for f in given if f[0] in part.needs).facts
+        facts = frozenset([f for f in given if f[0] in part.needs])
+        if facts not in self._found:
+            _make_room(self._found)
+            self._found[facts] = self.reasoner.findings.run(facts).facts
+        return self._found[facts]
 
     def _weighed(self, base: Base, part: Slice, found: set[Fact], causes: Collection[str]
                  ) -> dict[str, float]:
@@ -141,16 +163,31 @@ class Scorer:
             if weighs.causes.isdisjoint(causes):
                 continue
             fired: dict[str, set[str]] = defaultdict(set)
-            for firing in weighs.weigher.run(f for f in found if f[0] in weighs.names):
-                name = firing.rule.rpartition("#")[0]
-                if name in weighs.evidence:
-                    fired[self._weights[name][2]].add(name)
+            for name in self._run(weighs, found):
+                fired[self._weights[name][2]].add(name)
             for cause in weighs.causes.intersection(causes):
                 before = base.fired.get(cause, frozenset())
                 now = fired.get(cause, set()) | (before - weighs.evidence)
                 if now != before:
                     changed[cause] = self._sum(now) - self._sum(before)
         return changed
+
+    def _run(self, weighs: Weighs, found: set[Fact]) -> frozenset[str]:
+        """The evidence of a slice that fires; the same facts have often been looked at before."""
+        facts = frozenset([f for f in found if f[0] in weighs.names])
+        key = (weighs.weigher, weighs.evidence, facts)
+        if key not in self._fired:
+            _make_room(self._fired)
+            names = {firing.rule.rpartition("#")[0] for firing in weighs.weigher.run(facts)}
+            self._fired[key] = weighs.evidence & names
+        return self._fired[key]
+
+    def _may_restart(self, base: Base, part: Slice) -> bool:
+        """May an answer change which symptoms are heard?"""
+        if base.complaints and set(base.heard.symptoms) <= set(base.complaints):
+            return any(f in part.concluded for s in base.complaints
+                       for f in self.book.symptoms[s].finding)
+        return not self._claimed.isdisjoint(part.concluded)
 
     def _restart(self, base: Base, found: set[Fact], causes: Collection[str],
                  changed: dict[str, float]) -> None:
@@ -178,3 +215,10 @@ class Scorer:
             self._starts[said] = {cause: prior + sum(level for _, level in explained[cause])
                                   for cause, prior in priors.causes.items()}
         return self._starts[said]
+
+
+def _make_room(kept: dict[Any, Any]) -> None:
+    """Drop the older half when there are too many."""
+    if len(kept) >= MOST_RUNS:
+        for key in list(kept)[:MOST_RUNS // 2]:
+            del kept[key]

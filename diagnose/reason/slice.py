@@ -42,6 +42,8 @@ class Slice:
     needs: frozenset[str]
     """The names that the rules about all these rest on, all the way down."""
     weighs: tuple[Weighs, ...]
+    looked: Mapping[str, frozenset[str]]
+    """Cause to the names of this slice that its evidence looks at."""
 
 
 class Slicer:
@@ -50,6 +52,7 @@ class Slicer:
     def __init__(self, reasoner: Reasoner) -> None:
         self._reasoner = reasoner
         self._kept: dict[str, Slice] = {}
+        self._sets: dict[str, tuple[tuple[frozenset[str], str], ...]] = {}
         self._users: dict[str, set[str]] = defaultdict(set)
         """Name to what is concluded with a look at it."""
         self._makers: dict[str, set[str]] = defaultdict(set)
@@ -78,9 +81,27 @@ class Slicer:
         concluded = changed - given
         needs = _reached(concluded, self._makers)
         cautions = frozenset(c for c in concluded if c.startswith(_CAUTION))
+        looked: dict[str, set[str]] = defaultdict(set)
+        for one in changed:
+            for _, weighing in self._weighed.get(one, ()):
+                looked[weighing.meaning.cause].add(one)
         return Slice(given, concluded - cautions,
                      frozenset(c.removeprefix(_CAUTION) for c in cautions), needs,
-                     tuple(self._weighing(changed)))
+                     tuple(self._weighing(changed)),
+                     {cause: frozenset(names) for cause, names in looked.items()})
+
+    def told_apart(self, name: str) -> tuple[tuple[frozenset[str], str], ...]:
+        """Sets of words of a name that some rule tells from the rest, and the cause if it is evidence."""
+        if name not in self._sets:
+            found = {(p.values, "") for rule in self._reasoner.rulebook.findings
+                     for p in (*rule.all, *rule.none) if p.name == name and p.values is not None}
+            for weighs in self.of(name).weighs:
+                found |= {(p.values, weighing.meaning.cause)
+                          for rule, weighing in weighs.weigher.shelf.compiled
+                          for p in (*rule.all, *rule.none)
+                          if p.name == name and p.values is not None}
+            self._sets[name] = tuple(found)
+        return self._sets[name]
 
     def _weighing(self, changed: Collection[str]) -> Iterable[Weighs]:
         found: dict[int, set[Weighing]] = defaultdict(set)
