@@ -9,7 +9,7 @@ from pathlib import Path
 from diagnose.errors import UserError
 from diagnose.kb import loader, shelf
 from diagnose.kb.book import Book
-from diagnose.kb.problems import KnowledgeError, Problem
+from diagnose.kb.problems import KnowledgeError, Place, Problem
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ def load(houses: Sequence[str] | None = None) -> Loaded:
         chapters, problems = loader.load_sound(folder, layer=folder.name or str(folder))
         kept += chapters
         broken += problems
-    return _fitting(kept, shipped, broken, folders)
+    return _fitting(kept, broken, folders)
 
 
 def _folders(houses: Sequence[str] | None) -> tuple[Path, ...]:
@@ -49,17 +49,34 @@ def _folders(houses: Sequence[str] | None) -> tuple[Path, ...]:
     return (shelf.house(),) if shelf.house().is_dir() else ()
 
 
-def _fitting(kept: list[loader.Loaded], shipped: list[loader.Loaded], broken: list[Problem],
-             folders: tuple[Path, ...]) -> Loaded:
+def _fitting(kept: list[loader.Loaded], broken: list[Problem], folders: tuple[Path, ...]) -> Loaded:
     """Leave out house files with problems, one round after another, until the rest fits."""
     while True:
         try:
             return Loaded(Book(kept), tuple(broken), folders)
         except KnowledgeError as error:
             bad = {p.place.file for p in error.problems}
-            guilty = [c for c in kept if c.layer and c.file in bad] or [c for c in kept if c.layer]
-            if not guilty:
-                raise UserError(f"the shipped book is not sound: {error.problems[0]}") from None
-            broken += error.problems
-            out = guilty if any(c.file in bad for c in guilty) else guilty[-1:]
-            kept = [c for c in kept if c not in out]
+            guilty = [c for c in kept if c.layer and c.file in bad]
+            if guilty:
+                broken += [p for p in error.problems if any(p.place.file == c.file for c in guilty)]
+            else:
+                guilty = [_breaking(kept, error)]
+                broken.append(Problem(Place(guilty[0].file, 1),
+                                      f"does not fit the book: {error.problems[0]}"))
+            kept = [c for c in kept if c not in guilty]
+
+
+def _breaking(kept: list[loader.Loaded], error: KnowledgeError) -> loader.Loaded:
+    """The house file without which the most fits, where none has a problem of its own."""
+    houses = [c for c in kept if c.layer]
+    if not houses:
+        raise UserError(f"the shipped book is not sound: {error.problems[0]}") from None
+    return min(reversed(houses), key=lambda c: _problems([k for k in kept if k is not c]))
+
+
+def _problems(chapters: list[loader.Loaded]) -> int:
+    try:
+        Book(chapters)
+    except KnowledgeError as error:
+        return len(error.problems)
+    return 0

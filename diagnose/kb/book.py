@@ -36,6 +36,8 @@ class Book:
         for path, data in self.stated_conditions():
             try:
                 node = condition.read(data)
+                for how in self._ways(path):
+                    condition.spread(node, how)
                 for name, value in self.names.check(node):
                     thresholds[name].add(value)
                 self.conditions[path] = node
@@ -91,6 +93,14 @@ class Book:
             for name, entry in getattr(self, kind).items():
                 if (data := getattr(entry, field)) is not None:
                     yield (kind, name, field), data
+
+    def _ways(self, path: Path_) -> tuple[str, ...]:
+        """How the engine will be asked about a condition: when it holds, when it is known to fail."""
+        if path[-1] == "requires":
+            return ("holds", "fails")
+        if path[0] == "causes" and self.causes[path[1]].evidence[int(path[3])].otherwise:
+            return ("holds", "fails")
+        return ("holds",)
 
     def holds(self, path: Path_) -> tuple[condition.Alternative, ...]:
         """The alternatives under which the condition standing at `path` holds."""

@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import product
+from math import prod
 from typing import Any, NamedTuple
 
 MOST_ALTERNATIVES = 96
@@ -138,6 +139,32 @@ def names(node: Node) -> frozenset[str]:
     return frozenset(test.name for test in tests(node))
 
 
+def spread(node: Node, how: str = "holds") -> int:
+    """How many alternatives the engine would have to try for a condition to hold (or, for
+    `fails` and `absent`, not to); ConditionError where they are too many.
+
+    Counts without building them, as `holds` and `fails` would.
+    """
+    match node:
+        case Test() | Known():
+            return 1
+        case Not(part):
+            return spread(part, "absent" if how == "holds" else "holds")
+        case Every(parts) | Some(parts):
+            counts = [spread(part, how) for part in parts]
+            if isinstance(node, Some) == (how == "holds"):
+                return sum(counts)
+            if (size := prod(counts)) > MOST_ALTERNATIVES:
+                raise _too_wide()
+            return size
+    raise TypeError(node)
+
+
+def _too_wide() -> ConditionError:
+    return ConditionError(
+        f"spreads into more than {MOST_ALTERNATIVES} alternatives; split it into findings")
+
+
 def holds(node: Node, select: Select) -> tuple[Alternative, ...]:
     """The alternatives under which the condition holds."""
     return _alternatives(_holds(node, select))
@@ -200,8 +227,7 @@ def _both(forms: list[_Form]) -> _Form:
     for form in forms:
         size *= max(1, len(form))
         if size > MOST_ALTERNATIVES:
-            raise ConditionError(
-                f"spreads into more than {MOST_ALTERNATIVES} alternatives; split it into findings")
+            raise _too_wide()
     return [[literal for part in parts for literal in part] for parts in product(*forms)]
 
 

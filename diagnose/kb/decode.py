@@ -17,6 +17,7 @@ from diagnose.kb.source import Tree
 
 ID = re.compile(r"[a-z][a-z0-9_]{1,47}")
 RESERVED = {"all", "any", "none", "known", "unknown", "target", "always", "closed", "complaint"}
+_DECIMAL = re.compile(r"\+?(\d*)(?:\.(\d*))?(?<=[\d.])(?<!^\.)")
 _PATH = re.compile(r"\.([A-Za-z_]\w*)|\[(\d+|\.\.\.)\]")
 _ENTRY = {
     kind: typing.get_args(hint)[1]
@@ -25,8 +26,8 @@ _ENTRY = {
 }
 
 
-def _collect() -> tuple[dict[str, tuple[str, ...]], dict[str, tuple[str, ...]]]:
-    words: dict[str, tuple[str, ...]] = {}
+def _collect() -> tuple[dict[type, dict[str, tuple[str, ...]]], dict[str, tuple[str, ...]]]:
+    words: dict[type, dict[str, tuple[str, ...]]] = {}
     fields: dict[str, tuple[str, ...]] = {}
     for name, kind in vars(model).items():
         if isinstance(kind, type) and issubclass(kind, msgspec.Struct):
@@ -34,7 +35,7 @@ def _collect() -> tuple[dict[str, tuple[str, ...]], dict[str, tuple[str, ...]]]:
             for field, hint in typing.get_type_hints(kind).items():
                 for part in (hint, *typing.get_args(hint)):
                     if typing.get_origin(part) is typing.Literal:
-                        words[field] = typing.get_args(part)
+                        words.setdefault(kind, {})[field] = typing.get_args(part)
     return words, fields
 
 
@@ -90,7 +91,10 @@ def _convert(data: Any, kind: Any, tree: Tree, path: tuple[str, ...], problems: 
             text, where = _split(str(error), rest, kind)
             if dropped and "missing required" in text:
                 return None
-            problems.append(_problem(text, tree, path, where, data))
+            if (number := _number(text, rest, where)) is not None:
+                rest = _with(rest, where, number)
+                continue
+            problems.append(_problem(text, tree, path, where, data, kind))
             found = re.search(r"unknown field `(.*)`", text)
             where = (*where, found[1]) if found else where
             if not where or "missing required" in text:
@@ -98,6 +102,23 @@ def _convert(data: Any, kind: Any, tree: Tree, path: tuple[str, ...], problems: 
             dropped.add(where[-1])
             rest = _without(rest, where)
     return None
+
+
+def _number(text: str, data: Any, where: tuple[str, ...]) -> str | None:
+    """A number written as people do (`012`, `+5`, `.5`) as the typed reading takes it."""
+    if not where or "`str`" not in text or not re.search("`(float|int)", text):
+        return None
+    value = _value(data, where)
+    found = _DECIMAL.fullmatch(value) if isinstance(value, str) else None
+    plain = f"{int(found[1] or 0)}{'.' + found[2] if found[2] else ''}" if found else None
+    return None if plain == value else plain
+
+
+def _with(data: Any, where: tuple[str, ...], value: str) -> Any:
+    changed = copy.deepcopy(data)
+    spot = _value(changed, where[:-1])
+    spot[int(where[-1]) if isinstance(spot, list) else where[-1]] = value
+    return changed
 
 
 def _without(data: Any, where: tuple[str, ...]) -> Any:
@@ -146,7 +167,7 @@ def _which(message: str, data: Any, kind: Any, before: list[str]) -> str:
 
 
 def _problem(text: str, tree: Tree, path: tuple[str, ...], where: tuple[str, ...],
-             data: Any) -> Problem:
+             data: Any, kind: type) -> Problem:
     found = re.search(r"unknown field `(.*)`", text)
     if found:
         fields = {f for names in _FIELDS.values() for f in names}
@@ -160,7 +181,7 @@ def _problem(text: str, tree: Tree, path: tuple[str, ...], where: tuple[str, ...
         name = ".".join((*path, *where)) or "the chapter"
         return Problem(tree.place((*path, *where)), f"{name}: {found[1]!r} is missing; add it")
     value = _value(data, where)
-    return Problem(tree.place((*path, *where)), _wrong(text, where, value))
+    return Problem(tree.place((*path, *where)), _wrong(text, where, value, kind))
 
 
 def _value(data: Any, where: tuple[str, ...]) -> Any:
@@ -169,14 +190,26 @@ def _value(data: Any, where: tuple[str, ...]) -> Any:
     return data
 
 
-def _wrong(text: str, where: tuple[str, ...], value: Any) -> str:
+def _allowed(where: tuple[str, ...], kind: type) -> tuple[str, ...]:
+    """The words allowed at a path of an entry: those of its own field, or of a part inside it."""
+    inner = [k for k in _WORDS if k is not kind and not issubclass(k, model.Entry)]
+    for key in reversed(where):
+        for owner in ((kind, *inner) if len(where) < 3 else (*inner, kind)):
+            if key in _WORDS.get(owner, {}):
+                return _WORDS[owner][key]
+    return ()
+
+
+def _wrong(text: str, where: tuple[str, ...], value: Any, kind: type) -> str:
     shown = repr(value) if isinstance(value, str) else f"a {_shape(value)}"
-    words = next((_WORDS[key] for key in reversed(where) if key in _WORDS), ())
+    words = _allowed(where, kind)
     name = where[-1] if where else "entry"
     if "enum" in text and words:
         return f"{name}: {shown} is not one of {', '.join(words)}{nearest(str(value), words)}"
     if isinstance(value, str) and re.search("`(float|int)", text) and "got `str`" in text:
         return f"{name}: {shown} is not a number; write digits with a point"
+    if "out of range" in text:
+        return f"{name}: {shown} is not a finite number"
     wants = {"object": "map", "array": "list", "str": "text", "float": "number"}
     said = re.sub(r"`(\w+)[^`]*`", lambda m: wants.get(m[1], m[1]), text)
     return f"{name}: {shown} does not fit: {said[:1].lower()}{said[1:]}"

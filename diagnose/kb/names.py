@@ -48,6 +48,8 @@ class Names:
         if name in self.findings:
             return tuple(self.findings[name].values)
         observation = self.observations.get(name)
+        if name in self.measures:
+            raise condition.ConditionError(f"{name} is no number that can be compared")
         if observation is None:
             raise condition.ConditionError(f"no observation, measure or finding {name!r}"
                                            + nearest(name, self.all()))

@@ -5,8 +5,10 @@ A house may add, replace and retire, but never take away or soften a DANGER or W
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any, NamedTuple
+
+import msgspec
 
 from diagnose.kb.guard import Guard
 from diagnose.kb.loader import Loaded
@@ -22,6 +24,27 @@ class Change(NamedTuple):
     layer: str
 
 
+def _less(field: str, key: str = "") -> Callable[[Any, str], Any]:
+    """Takes a name out of a field: out of a map or list of names, or of entries by their key."""
+    def forget(entry: Any, name: str) -> Any:
+        old = getattr(entry, field)
+        if isinstance(old, dict):
+            new: Any = {k: v for k, v in old.items() if k != name}
+        else:
+            new = tuple(v for v in old if (getattr(v, key) if key else v) != name)
+        return entry if new == old else msgspec.structs.replace(entry, **{field: new})
+    return forget
+
+
+_NAMED: dict[str, dict[str, Callable[[Any, str], Any]]] = {
+    "causes": {"causes": _less("look_alikes", "cause"), "rules": _less("weigh")},
+    "symptoms": {"causes": _less("shows")},
+    "remedies": {"causes": _less("remedies", "remedy")},
+    "cautions": {"remedies": _less("cautions"), "observations": _less("cautions")},
+}
+"""Kind of a retired entry to the entries that name it in lists alone."""
+
+
 class Layers:
     """The merged entries by kind, their origin, the changes made, and the problems met."""
 
@@ -32,6 +55,17 @@ class Layers:
         self.problems: list[Problem] = []
         for loaded in chapters:
             self._lay(loaded)
+        for (kind, name), change in self.changes.items():
+            if change.what == "retires" and name not in self.entries[kind]:
+                self._forget(kind, name)
+
+    def _forget(self, kind: str, name: str) -> None:
+        """Take a retired entry out of the lists that name it; where more hangs on it than a list,
+        the checks of the book say so."""
+        for holder, forget in _NAMED.get(kind, {}).items():
+            entries = self.entries[holder]
+            for own, entry in entries.items():
+                entries[own] = forget(entry, name)
 
     def _lay(self, loaded: Loaded) -> None:
         guard = Guard(self.entries) if loaded.layer else None

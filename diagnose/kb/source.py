@@ -63,8 +63,16 @@ def read_text(text: str, name: str) -> Tree:
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         what = getattr(error, "problem", None) or str(error).splitlines()[0]
-        raise _error(name, f"is not readable as YAML: {what}", mark) from None
+        raise _error(name, f"is not readable as YAML: {what}", mark or _mark(text, error)) from None
     return tree
+
+
+def _mark(text: str, error: yaml.YAMLError) -> yaml.Mark | None:
+    """Where a character stands that YAML does not take; such errors only count characters."""
+    at = getattr(error, "position", None)
+    if at is None:
+        return None
+    return yaml.Mark("", at, text.count("\n", 0, at), at - text.rfind("\n", 0, at) - 1, None, None)
 
 
 def _error(name: str, text: str, mark: Any = None) -> KnowledgeError:

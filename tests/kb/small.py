@@ -41,7 +41,7 @@ SMALL: dict[str, Any] = {
     },
     "measures": {"ratio": {"label": "brew ratio", "compute": "shot.brew_ratio",
                            "given": {"dose_g": "dose", "yield_g": "drink"}},
-                 "age": {"label": "age of the beans", "compute": "beans.age_days",
+                 "age": {"label": "age of the beans", "compute": "beans.days_since",
                          "given": {"roast_date": "roasted"}}},
     "findings": {
         "flow": {"label": "how fast it runs", "source": COMMON, "values": {
@@ -132,7 +132,7 @@ def dumped(data: dict[str, Any]) -> str:
 
 def changed(path: str, value: Any, data: dict[str, Any] = SMALL) -> dict[str, Any]:
     """The data with one value set (or, for `...`, taken out), named by its keys with `/`."""
-    data = copy.deepcopy(data)
+    data, value = copy.deepcopy(data), value if value is ... else copy.deepcopy(value)
     spot: Any = data
     *keys, last = path.split("/")
     for key in keys:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import combinations, islice, product
+from typing import TypeVar
 
 from diagnose.kb.condition import Alternative
 from diagnose.kb.lint.issue import ADVICE, ERROR, Found, check
 from diagnose.kb.lint.survey import Fact, Stated, Survey, Weighs, all_imply
 from diagnose.kb.lint.world import World
 
+Node = TypeVar("Node", str, Fact)
 MOST_TRIED = 40
 """Pairs of alternatives tried for each pair of values, and worlds for each pair of these."""
 
@@ -72,7 +74,7 @@ def _stated(survey: Survey, path: tuple[str, ...]) -> Stated:
 def _covered(survey: Survey, stated: Iterable[Stated], what: str,
              single: frozenset[str]) -> Iterator[Found]:
     for a, b in combinations(stated, 2):
-        for narrow, wide in ((a, b), (b, a)):
+        for narrow, wide in ((b, a), (a, b)):
             if all_imply(narrow.alternatives, wide.alternatives, single):
                 yield Found(narrow.path, f"{what} follows already from the condition at "
                             f"{_where(survey, wide.path)}; drop this one")
@@ -195,7 +197,7 @@ def _some(survey: Survey, name: str, values: frozenset[str] | None) -> list[str]
 def negation_cycle(survey: Survey) -> Iterator[Found]:
     """A finding value that hangs, in a circle, on something that must be absent."""
     edges, absent = _edges(survey)
-    for ring in _rings(edges):
+    for ring in rings(edges):
         inside = [(user, made, path) for user, made, path in absent if {user, made} <= ring]
         if inside:
             user, made, path = min(inside, key=lambda edge: edge[2])
@@ -217,36 +219,46 @@ def _edges(survey: Survey) -> tuple[dict[Fact, set[Fact]], list[tuple[Fact, Fact
     return edges, absent
 
 
-def _rings(edges: dict[Fact, set[Fact]]) -> list[set[Fact]]:
-    """The facts that hang on one another: strongly connected parts (Tarjan 1972), without recursion."""
-    index: dict[Fact, int] = {}
-    low: dict[Fact, int] = {}
-    waiting: list[Fact] = []
-    rings = []
+def rings(edges: Mapping[Node, Collection[Node]]) -> list[set[Node]]:
+    """The nodes that hang on one another: strongly connected parts (Tarjan 1972, from memory).
+
+    Without recursion, so that a long chain of findings is no trouble.
+    """
+    index: dict[Node, int] = {}
+    low: dict[Node, int] = {}
+    waiting: list[Node] = []
+    found: list[set[Node]] = []
+    stack: list[tuple[Node, Iterator[Node]]] = []
+
+    def enter(node: Node) -> None:
+        index[node] = low[node] = len(index)
+        waiting.append(node)
+        stack.append((node, iter(sorted(edges.get(node, ())))))
+
     for start in list(edges):
-        stack = [] if start in index else [(start, iter(sorted(edges[start])))]
-        if stack:
-            index[start] = low[start] = len(index)
-            waiting.append(start)
+        if start not in index:
+            enter(start)
         while stack:
             at, below = stack[-1]
-            for to in below:
-                if to not in index:
-                    index[to] = low[to] = len(index)
-                    waiting.append(to)
-                    stack.append((to, iter(sorted(edges.get(to, ())))))
-                    break
-                if to in waiting:
-                    low[at] = min(low[at], index[to])
-            else:
-                stack.pop()
-                if stack:
-                    low[stack[-1][0]] = min(low[stack[-1][0]], low[at])
-                if low[at] == index[at]:
-                    ring = set(waiting[waiting.index(at):])
-                    del waiting[waiting.index(at):]
-                    rings.append(ring)
-    return rings
+            new = next((to for to in below if _new(to, at, index, low, waiting)), None)
+            if new is not None:
+                enter(new)
+                continue
+            stack.pop()
+            if stack:
+                low[stack[-1][0]] = min(low[stack[-1][0]], low[at])
+            if low[at] == index[at]:
+                found.append(set(waiting[waiting.index(at):]))
+                del waiting[waiting.index(at):]
+    return found
+
+
+def _new(to: Node, at: Node, index: Mapping[Node, int], low: dict[Node, int],
+         waiting: Collection[Node]) -> bool:
+    """Is a node not yet entered? If it waits already, `at` reaches back to it."""
+    if to in index and to in waiting:
+        low[at] = min(low[at], index[to])
+    return to not in index
 
 
 CHECKS = (rules_contradict, rules_subsume, evidence_counts_twice, values_overlap,

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from diagnose.kb import condition
 from diagnose.kb.book import Book
-from diagnose.kb.condition import Alternative, ConditionError, Literal
+from diagnose.kb.condition import Alternative, Literal
 from diagnose.kb.lint.issue import Path_
 
 Fact = tuple[str, str]
@@ -43,26 +43,12 @@ class Survey:
 
     def __init__(self, book: Book) -> None:
         self.book = book
-        self.too_wide: dict[Path_, str] = {}
-        """Conditions with too many alternatives, with the words of the refusal."""
         self.leaves = lru_cache(maxsize=None)(self._leaves)
 
     @cached_property
     def holds(self) -> dict[Path_, tuple[Alternative, ...]]:
         """Every condition's alternatives, by the path of its place."""
-        return {path: self._spread(path, node, condition.holds)
-                for path, node in self.book.conditions.items()}
-
-    def _spread(self, path: Path_, node: condition.Node, how: object) -> tuple[Alternative, ...]:
-        try:
-            return how(node, self._select)  # type: ignore[operator]
-        except ConditionError as error:
-            self.too_wide[path] = str(error)
-            return ()
-
-    @cached_property
-    def _select(self) -> condition.Select:
-        return self.book.names.select(self.book.bands)
+        return {path: self.book.holds(path) for path in self.book.conditions}
 
     @cached_property
     def concludes(self) -> dict[Fact, list[Stated]]:
@@ -106,14 +92,11 @@ class Survey:
             path = ("causes", cause, "evidence", str(i), "when")
             yield Weighs(path, self.holds[path], cause, item.weight, item.group)
             if item.otherwise:
-                yield Weighs((*path[:-1], "otherwise"), self._fails(path), cause, item.otherwise,
+                yield Weighs((*path[:-1], "otherwise"), self.book.fails(path), cause, item.otherwise,
                              item.group)
         if stated.requires is not None:
             path = ("causes", cause, "requires")
-            yield Weighs(path, self._fails(path), cause, "decisive against", "requires")
-
-    def _fails(self, path: Path_) -> tuple[Alternative, ...]:
-        return self._spread(path, self.book.conditions[path], condition.fails)
+            yield Weighs(path, self.book.fails(path), cause, "decisive against", "requires")
 
     @cached_property
     def below(self) -> dict[str, set[str]]:

@@ -11,14 +11,6 @@ from diagnose.kb.lint.survey import Survey, Weighs
 
 
 @check(ERROR)
-def condition_too_wide(survey: Survey) -> Iterator[Found]:
-    """A condition with more alternatives than the engine takes."""
-    assert survey.weighs is not None  # spreads every condition
-    for path, text in survey.too_wide.items():
-        yield Found(path, f"`{path[-1]}:` {text}")
-
-
-@check(ERROR)
 def finding_unreachable(survey: Survey) -> Iterator[Found]:
     """A finding value that no answers and no complaint can ever conclude."""
     for name, finding in survey.book.findings.items():
@@ -33,7 +25,7 @@ def finding_unreachable(survey: Survey) -> Iterator[Found]:
 def evidence_unreachable(survey: Survey) -> Iterator[Found]:
     """A piece of evidence, or another condition, that no answers can ever meet."""
     for path, alternatives in survey.holds.items():
-        if path[0] == "findings" or path in survey.too_wide:
+        if path[0] == "findings":
             continue
         if not any(survey.possible(a, survey.reachable) for a in alternatives):
             yield Found(path, f"`{path[-1]}:` can never hold: it asks for values that exclude each "
@@ -177,6 +169,6 @@ def caution_unused(survey: Survey) -> Iterator[Found]:
                         "under `cautions:` of remedies and questions")
 
 
-CHECKS = (condition_too_wide, finding_unreachable, evidence_unreachable, cause_not_raised,
+CHECKS = (finding_unreachable, evidence_unreachable, cause_not_raised,
           cause_not_lowered, question_unneeded, measure_unused, finding_unused, target_unused,
           symptom_unshown, cause_shows_nothing, remedy_unused, caution_unused)
