@@ -68,11 +68,12 @@ def _numbers(inference: Inference, stated: Remedy) -> Iterator[Number]:
     for name in dict.fromkeys(n for text in texts for n in PLACEHOLDER.findall(text)):
         if name in book.measures:
             value = inference.measured.get(name)
-            yield Number(name, book.measures[name].label, number(inference, name),
+            label = book.measures[name].label
+            yield Number(name, f"{label[0].upper()}{label[1:]}", number(inference, name, own=False),
                          DEFAULT if value is None else basis(value))
 
 
-def number(inference: Inference, name: str) -> str:
+def number(inference: Inference, name: str, own: bool = True) -> str:
     """What a placeholder stands for, in words; a measure's default where it is not known."""
     book = inference.book
     if name.startswith("target."):
@@ -80,7 +81,7 @@ def number(inference: Inference, name: str) -> str:
     value = inference.measured.get(name)
     if value is None:
         return book.measures[name].default
-    return said(value, book.names.units.get(name, TEXT))
+    return said(value, book.names.units.get(name, TEXT), own)
 
 
 def target(book: Book, name: str) -> str:
