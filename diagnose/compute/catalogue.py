@@ -134,27 +134,28 @@ def call(function: Function, given: Mapping[str, Any]) -> Any:
         raise NotComputable(str(error)) from None
 
 
-def said(value: Any, unit: str) -> str:
+def said(value: Any, unit: str, own: bool = True) -> str:
     """A result in plain words, short enough for a step: the number, its unit, its span.
 
-    Where it comes from is `basis`; only what rests on the person's own notes says so here.
+    Where it comes from is `basis`; only what rests on the person's `own` notes says so here.
     """
     if isinstance(value, str):
         return value
     if isinstance(value, Advice):
-        return value.text + (f" ({_own(value.basis)})" if _own(value.basis) else "")
+        return value.text + (f" ({_own(value.basis)})" if own and _own(value.basis) else "")
     if not isinstance(value, Estimate):
         return units.show(value, unit)
     stated = value.unit if units.known(value.unit) else unit
     middle = units.show(value.value, stated)
     span = units.span(value.low, value.high, stated)
-    aside = "; ".join(part for part in (span if span != middle else "", _own(value.basis)) if part)
+    parts = (span if span != middle else "", _own(value.basis) if own else "")
+    aside = "; ".join(part for part in parts if part)
     return f"{middle} ({aside})" if aside else middle
 
 
 def basis(value: Any) -> str:
     """Where a result comes from; empty where it simply follows from the numbers given."""
-    return value.basis if isinstance(value, Advice | Estimate) else ""
+    return value.basis.rstrip(".") if isinstance(value, Advice | Estimate) else ""
 
 
 def _own(basis: str) -> str:

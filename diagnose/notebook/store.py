@@ -79,9 +79,8 @@ class Notebook:
         """A transaction that is kept as a whole or not at all; others wait their turn."""
         with self._plainly():
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            db = self._connect("rwc")
+            db = self._opened("rwc")
             try:
-                _lift(db, self.path)
                 with _transaction(db):
                     yield db
             finally:
@@ -90,31 +89,38 @@ class Notebook:
     @contextmanager
     def _reading(self) -> Iterator[sqlite3.Connection]:
         with self._plainly():
-            db = self._connected_to_read()
+            db = self._opened_to_read()
             try:
                 yield db
             finally:
                 db.close()
 
-    def _connected_to_read(self) -> sqlite3.Connection:
-        db = self._connect("rw")
+    def _opened_to_read(self) -> sqlite3.Connection:
         try:
-            _lift(db, self.path)
-            return db
+            return self._opened("rw")
         except sqlite3.OperationalError as error:
-            db.close()
             if not _name(error).startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN")):
                 raise
         # A file in a place that can't be written is read as it stands.
-        db = self._connect("ro", "&immutable=1")
-        _versioned(db, self.path)
+        return self._opened("ro", "&immutable=1")
+
+    def _opened(self, mode: str, more: str = "") -> sqlite3.Connection:
+        """The file opened and, where it may be written, of the present version."""
+        db = self._connect(mode, more)
+        try:
+            if mode == "ro":
+                _versioned(db, self.path)
+            else:
+                db.execute("PRAGMA synchronous=FULL")
+                _lift(db, self.path)
+        except BaseException:
+            db.close()
+            raise
         return db
 
-    def _connect(self, mode: str, more: str = "") -> sqlite3.Connection:
-        db = sqlite3.connect(f"{self.path.absolute().as_uri()}?mode={mode}{more}", uri=True,
-                             timeout=BUSY_S, isolation_level=None)
-        db.execute("PRAGMA synchronous=FULL")
-        return db
+    def _connect(self, mode: str, more: str) -> sqlite3.Connection:
+        return sqlite3.connect(f"{self.path.absolute().as_uri()}?mode={mode}{more}", uri=True,
+                               timeout=BUSY_S, isolation_level=None)
 
     @contextmanager
     def _plainly(self) -> Iterator[None]:

@@ -133,7 +133,7 @@ def _next(after: dict[str, Any]) -> Iterator[str]:
 
 
 def _remedy(fix: dict[str, Any]) -> Iterator[str]:
-    yield _p(fix["name"], "do")
+    yield _p(f"{fix['name'][0].upper()}{fix['name'][1:]}", "do")
     shots = words.SHOTS.get(fix["shots"], words.SHOTS_MANY).format(shots=fix["shots"])
     yield _p(words.COSTS.format(minutes=words.minutes(fix["minutes"]), shots=shots,
                                 money=words.MONEY[fix["money"]], chance=percent(fix["chance"])))
