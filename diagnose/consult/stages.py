@@ -452,12 +452,18 @@ class Keep(Stage):
                 self._keep(s, units.read(line, "marks") if line else None)
             return
         match choose(s, line, (Choice("yes"), Choice("no"))):
-            case "yes" if s.memory and s.memory.grinds(s.case):
+            case "yes" if self._grinds(s):
                 self.asks_mark = True
             case "yes":
                 self._keep(s, None)
             case "no":
                 s.leave(self.how)
+
+    def _grinds(self, s: Session) -> bool:
+        try:
+            return bool(s.memory and s.memory.grinds(s.case))
+        except UserError:
+            return False  # keeping it will say why
 
     def _keep(self, s: Session, mark: float | None) -> None:
         assert s.memory is not None

@@ -27,10 +27,11 @@ ROASTED = "roast_date"
 GIVEN = "notebook"
 
 
-def system_for(book: Book, path: Path | None = None) -> tuple[System, str]:
+def system_for(book: Book, path: Path | None = None, now: datetime | None = None
+               ) -> tuple[System, str]:
     """The reasoning over a book with the notebook's history; and why there is none, or nothing."""
     try:
-        return System(book, memory.history(path)), ""
+        return System(book, memory.history(path, now)), ""
     except UserError as error:
         return System(book, History()), str(error)
 
