@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from diagnose.compute import units
+from diagnose.errors import UserError
 from diagnose.house import make
 from diagnose.house.prompt import Prompter
 from diagnose.house.write import Addition
@@ -71,9 +72,13 @@ def _target(ask: Prompter, book: Book) -> list[Addition]:
             return str(error)
         return ""
 
-    given = {side: ask.text(f"{side} ({stated.unit}):", number, empty=True)
-             for side in ("low", "value", "high")}
-    return [make.target(book, name, given["low"], given["value"], given["high"])]
+    while True:
+        low, value, high = (ask.text(f"{side} ({stated.unit}):", number, empty=True)
+                            for side in ("low", "value", "high"))
+        try:
+            return [make.target(book, name, low, value, high)]
+        except UserError as error:
+            ask.say(f"  {error}")
 
 
 def _cause(ask: Prompter, book: Book, question: str) -> str:

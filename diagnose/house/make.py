@@ -66,8 +66,11 @@ def target(book: Book, name: str, low: str = "", value: str = "", high: str = ""
     outside = new["value"] is not None and not (
         (new["low"] is None or new["low"] <= new["value"])
         and (new["high"] is None or new["value"] <= new["high"]))
-    if outside and not value and None not in (new["low"], new["high"]):
-        new["value"] = (new["low"] + new["high"]) / 2
+    if outside and value:
+        raise UserError(f"{name}: value {new['value']:g} lies outside its window; move low or high too")
+    if outside:
+        ends = [n for n in (new["low"], new["high"]) if n is not None]
+        new["value"] = sum(ends) / len(ends)
     numbers = {side: plain(number) for side, number in new.items() if number is not None}
     return Addition("targets", name, {"label": old.label, "unit": old.unit, **numbers,
                                       "source": "house", "replaces": "yes"})

@@ -1,0 +1,281 @@
+"""House rules end to end: guided or by flags, tried on cases before they count, kept or dropped."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from diagnose import cli
+from diagnose.kb import shelf
+from diagnose.load import load
+from tests.house.conftest import CASES
+from tests.kb.small import folder
+
+Run = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Runs a command with lines as its input; status, output and errors come back."""
+
+    def one(*arguments: str, lines: str = "") -> tuple[int, str, str]:
+        monkeypatch.setattr("sys.stdin", io.StringIO(lines))
+        status = cli.main(["house", *map(str, arguments)])
+        caught = capsys.readouterr()
+        return status, caught.out, caught.err
+
+    return one
+
+
+def _kept() -> dict[str, str]:
+    return {p.name: p.read_text() for p in sorted(shelf.house().glob("*.yaml"))} if (
+        shelf.house().is_dir()) else {}
+
+
+TARGET = ("add", "--target", "shot_time", "--low", "24", "--high", "30", "--yes")
+
+
+def test_a_target_by_flags(run: Run) -> None:
+    status, out, err = run(*TARGET)
+    assert (status, err) == (0, "")
+    target = load().book.targets["shot_time"]
+    assert (target.low, target.value, target.high) == (24, 29, 30)
+    assert "gushes after a new bag" in out and "Tried on 2 cases: 1 come out otherwise." in out
+    assert "the grind is too coarse:" in out
+
+
+def test_a_target_moved_twice_stands_once_and_the_old_one_as_a_comment(run: Run) -> None:
+    run(*TARGET)
+    assert run("add", "--target", "shot_time", "--low", "20 s", "--high", "0:24", "--yes")[0] == 0
+    target = load().book.targets["shot_time"]
+    assert (target.low, target.value, target.high) == (20, 22, 24)
+    assert "# retired: another stands for it below" in _kept()["targets.yaml"]
+
+
+@pytest.mark.parametrize(("flags", "words"), [
+    (("--target", "shot_tim", "--low", "3"), "did you mean 'shot_time'"),
+    (("--target", "shot_time"), "give `--low`"),
+    (("--target", "shot_time", "--low", "long"), "long"),
+    (("--target", "shot_time", "--low", "nan"), "nan"),
+    (("--target", "shot_time", "--low", "1e400"), "1e400"),
+    (("--target", "shot_time", "--low", "30 g"), "30 g"),
+    (("--target", "shot_time", "--low", "40", "--high", "20"), "is above high"),
+    (("--target", "shot_time", "--value", "40"), "lies outside its window"),
+    (("--when", "fresh"), "not NAME=VALUE"),
+    (("--when", "frsh=yes", "--weigh", "too_old=slight for"), "did you mean 'fresh'"),
+    (("--when", "fresh=maybe", "--weigh", "too_old=slight for"), "no value 'maybe'"),
+    (("--when", "fresh=yes"), "a rule does something"),
+    (("--when", "fresh=yes", "--weigh", "too_ol=slight for"), "did you mean 'too_old'"),
+    (("--when", "fresh=yes", "--weigh", "too_old=a bit"), "is not one of slight for"),
+    (("--when", "fresh=yes", "--caution", "hott"), "did you mean 'hot'"),
+    (("--when", "fresh=yes", "--then", "flow=quick"), "value of flow, 'quick'"),
+    (("--target", "shot_time", "--low", "3", "--house", "gone"), "no house folder 'gone'"),
+])
+def test_what_can_t_be_added_is_one_clear_line(run: Run, flags: tuple[str, ...], words: str) -> None:
+    status, _, err = run("add", *flags, "--yes")
+    assert status == 2 and words in err and err.count("\n") == 1 and not _kept()
+
+
+def test_a_rule_by_flags(run: Run) -> None:
+    status, out, _ = run("add", "--name", "Fast on Mondays", "--when", "shot_time=< 26 s", "--when",
+                         "last_change=beans", "--weigh", "too_old=very strong for", "--why", "We know.",
+                         "--yes")
+    rule = load().book.rules["fast_on_mondays"]
+    assert status == 0 and rule.weigh == {"too_old": "very strong for"} and rule.note == "We know."
+    assert "the beans are too old:" in out
+
+
+GUIDED: tuple[tuple[str, str, tuple[str, ...], str, str], ...] = (
+    # what, the subject, the lines typed, the kind and the id of what comes of it
+    ("a weight on a cause", "rule", ("bag opened", "1", "yes", "last changed", "1", "beans", "", "weigh",
+                                     "too old", "1", "against", "strong", "fresh bags here", "we roast",
+                                     "yes"),
+     "rules", "fresh_bags_here"),
+    ("a finding", "rule", ("last_change", "grind", "", "2", "flow", "fast", "ground anew", "", "yes"),
+     "rules", "ground_anew"),
+    ("a caution of the book", "rule", ("smell", "fine", "", "caution", "hot", "hot it is", "", "yes"),
+     "rules", "hot_it_is"),
+    ("a note", "rule", ("ratio", "< 1.5", "", "note", "Our cups are small", "Use the big ones", "", "yes"),
+     "cautions", "our_cups_are_small"),
+    ("a target", "target", ("shot", "1", "", "20", "30 s", "", "27", "30 s", "yes"), "targets", "shot_time"),
+    ("a caution", "caution", ("The tray is hot", "WARNING", "Hold the grip", "last_change", "grind", "",
+                              "yes", "It is cold", "", "yes"), "cautions", "the_tray_is_hot"),
+    ("a question", "question", ("Is the hopper full?", "yes_no", "0.5", "no", "too_old", "for", "slight",
+                                "", "yes"), "observations", "is_the_hopper_full"),
+    ("a question with answers", "question", (
+        "Which beans?", "choice", "the dark ones", "the light ones", "", "0.2", "2", "too_coarse", "for",
+        "substantial", "", "yes"), "observations", "which_beans"),
+    ("a cause", "cause", (
+        "the chute is clogged", "grinder", "common", "Old grounds cake in it.", "too_slow", "often", "",
+        "fresh", "no", "", "for", "strong", "yes", "slight", "no", "too_old", "Old beans do not clog.",
+        "fresh", "too_fine", "Fine grinds run slowly.", "shot_time", "", "Look into it.", "coarser",
+        "usually", "", "yes"), "causes", "the_chute_is_clogged"),
+    ("a cause with a remedy of its own", "cause", (
+        "the chute is clogged", "grinder", "common", "Old grounds cake in it.", "too_slow", "often", "",
+        "fresh", "no", "", "for", "strong", "yes", "slight", "no", "", "Look into it.", "",
+        "Brush the chute", "Unplug it.", "Brush it.", "", "4", "More comes out.", "hot", "", "usually", "",
+        "yes"), "causes", "the_chute_is_clogged"),
+)
+
+
+@pytest.mark.parametrize(("subject", "lines", "kind", "name"), [row[1:] for row in GUIDED],
+                         ids=[row[0] for row in GUIDED])
+def test_guided_over_plain_lines(run: Run, subject: str, lines: tuple[str, ...], kind: str, name: str
+                                 ) -> None:
+    status, out, err = run("add", subject, lines="".join(f"{line}\n" for line in lines))
+    assert (status, err) == (0, ""), out
+    loaded = load()
+    assert not loaded.broken and name in getattr(loaded.book, kind)
+    assert loaded.book.house(kind, name) and getattr(loaded.book, kind)[name].source == "house"
+
+
+def test_the_subject_can_be_chosen(run: Run) -> None:
+    assert run("add", lines="target\nshot_time\n25\n\n\nyes\n")[0] == 0
+    assert load().book.targets["shot_time"].low == 25
+
+
+def test_a_wrong_answer_is_asked_again(run: Run) -> None:
+    status, out, _ = run("add", "target", lines="shot_time\nlong\n25\n\n\nperhaps\nno\n")
+    assert status == 0 and "please answer yes or no" in out and not _kept()
+
+
+@pytest.mark.parametrize("count", range(0, 12, 2))
+def test_lines_that_end_too_soon_change_nothing(run: Run, count: int) -> None:
+    lines = GUIDED[0][2][:count]
+    status, _, err = run("add", "rule", lines="".join(f"{line}\n" for line in lines))
+    assert status == 2 and "nothing was changed" in err and not _kept()
+
+
+def test_dropped_at_the_end_changes_nothing(run: Run) -> None:
+    status, out, _ = run(*TARGET[:-1], lines="no\n")
+    assert status == 0 and "nothing was changed" in out and not _kept()
+
+
+def test_what_is_kept_leaves_comments_alone(run: Run) -> None:
+    own = "# ours\nschema: 1\nchapter: house\ntitle: Ours\ntargets:\n  # none yet but this\n" \
+          "  own: {label: own, unit: g, value: 1, source: house}  # a gram\n"
+    folder(shelf.house().parent, "house", targets=own)
+    assert run(*TARGET)[0] == 0
+    assert _kept()["targets.yaml"].startswith(own)
+
+
+def test_a_case_of_the_house_is_tried_too(run: Run) -> None:
+    folder(shelf.house(), "cases", own=CASES.replace("gushes after", "ours, gushes after"))
+    assert "ours, gushes after a new bag" in run(*TARGET)[1]
+
+
+def test_a_case_that_cannot_be_read_is_named(run: Run) -> None:
+    folder(shelf.house(), "cases", bad="complaint: [\n")
+    status, _, err = run(*TARGET)
+    assert status == 0 and "left out:" in err and "bad.yaml" in err
+
+
+def test_a_broken_file_is_named_and_not_written_to(run: Run) -> None:
+    folder(shelf.house().parent, "house", targets="schema: 1\nchapter: [\n", rules="schema: 1\n")
+    status, _, err = run(*TARGET)
+    assert status == 2 and "mend it first" in err and "left out" in err
+    assert _kept()["targets.yaml"] == "schema: 1\nchapter: [\n"
+
+
+def test_what_unhooks_a_danger_is_refused_and_explained(run: Run) -> None:
+    status, _, err = run("retire", "hazard", "--reason", "never", "--yes")
+    assert status == 2 and "refused" in err and "the DANGER fire rests on it" in err and not _kept()
+
+
+def test_a_shipped_entry_is_retired_and_comes_back(run: Run) -> None:
+    assert run("retire", "too_old", "--reason", "we buy fresh", "--yes")[0] == 0
+    assert "too_old" not in load().book.causes
+    status, out, _ = run("list")
+    assert status == 0 and "retires causes too_old" in out
+
+
+def test_an_entry_of_the_house_is_retired_into_a_comment(run: Run) -> None:
+    run(*TARGET)
+    assert run("retire", "shot_time", "--kind", "target", "--yes", lines="as shipped is fine\n")[0] == 0
+    assert load().book.targets["shot_time"].low == 26
+    assert "# retired: as shipped is fine" in _kept()["targets.yaml"]
+
+
+def test_list_and_show(run: Run) -> None:
+    assert "no rules of its own" in run("list")[1]
+    run(*TARGET)
+    (row,) = [json.loads(line) for line in run("list", "--json")[1].splitlines()]
+    assert (row["does"], row["kind"], row["id"]) == ("replaces", "targets", "shot_time")
+    assert row["place"].endswith("targets.yaml:6:3")
+    page = run("show", "shot_time", "--kind", "targets")[1]
+    assert "low: 24 s" in page and "house house" in page
+    assert run("show", "shot_tim")[2].startswith("diagnose: no entry 'shot_tim'; did you mean 'shot_time'")
+
+
+def test_effect_of_all_rules(run: Run) -> None:
+    assert "no rules of its own" in run("effect")[1]
+    run(*TARGET)
+    out = run("effect")[1]
+    assert "1 come out otherwise" in out and "the grind is too coarse:" in out
+
+
+def test_check(run: Run, tmp_path: Path) -> None:
+    assert run("check")[0] == 0
+    run(*TARGET)
+    status, out, _ = run("check")
+    assert status == 0 and "The house is sound" in out
+    rules = ("schema: 1\nchapter: house\ntitle: Ours\nremedies:\n  idle: {name: Idle, steps: [Brush the "
+             "burrs.], minutes: 1, should: It helps., source: house}\n")
+    other = folder(tmp_path, "other", rules=rules)
+    status, out, _ = run("check", str(shelf.house()), str(other))
+    assert status == 1 and "remedy_unused" in out and "hazard_uncautioned" in out and "rules.yaml:5" in out
+    data = [json.loads(line) for line in run("check", str(other), "--json")[1].splitlines()]
+    assert {d["check"] for d in data} >= {"remedy_unused"}
+
+
+def test_check_tells_what_a_house_breaks_elsewhere(run: Run) -> None:
+    rules = ("schema: 1\nchapter: house\ntitle: Ours\nretires:\n"
+             "  - {kind: causes, id: too_old, reason: we buy fresh}\n")
+    folder(shelf.house().parent, "house", retired=rules)
+    status, out, _ = run("check")
+    assert status == 1 and "question_unneeded" in out and "look_alikes_few" in out
+
+
+@pytest.mark.parametrize(("text", "words"), [("", "is empty"), ("schema: 1\n", "is missing")])
+def test_check_tells_broken_files(run: Run, tmp_path: Path, text: str, words: str) -> None:
+    status, out, _ = run("check", str(folder(tmp_path, "bad", bad=text)))
+    assert status == 1 and words in out and "bad.yaml:1" in out
+
+
+def test_check_of_no_folder(run: Run, tmp_path: Path) -> None:
+    status, out, _ = run("check", str(tmp_path / "gone"))
+    assert status == 1 and "no such folder" in out
+
+
+def test_the_last_of_two_houses_is_written_to(run: Run, tmp_path: Path) -> None:
+    one, two = folder(tmp_path, "one"), folder(tmp_path, "two")
+    run(*TARGET, "--house", one)
+    assert run("add", "--target", "shot_time", "--low", "21", "--yes", "--house", one, "--house", two)[0] == 0
+    assert load([str(one), str(two)]).book.targets["shot_time"].low == 21
+    assert load([str(one)]).book.targets["shot_time"].low == 24
+    assert (two / "targets.yaml").exists()
+
+
+def test_a_lost_warning_comes_first_and_is_named(run: Run, shipped: Path, tmp_path: Path) -> None:
+    from diagnose.house import cases, effect
+    from tests.kb.small import SMALL, book_of, changed
+
+    tried, _ = cases.all_cases([])
+    without: Any = changed("cautions/fire/when", {"smell": "fine"})
+    found = effect.compare(book_of(SMALL), book_of(without), tried)
+    assert found.differences[0].lost == ("fire",)
+    assert "DANGER no longer shown: fire" in "\n".join(effect.told(found))
+
+
+def test_nothing_changes_between_a_book_and_itself(run: Run) -> None:
+    from diagnose.house import cases, effect
+    from tests.kb.small import SMALL, book_of
+
+    tried, unread = cases.all_cases([])
+    found = effect.compare(book_of(SMALL), book_of(SMALL), tried)
+    assert not unread and not found.differences and found.stepped == found.cases == 2
