@@ -40,7 +40,7 @@ def parse(observation: Observation, text: Any, today: date | None = None) -> Any
         case "quantity":
             return quantity(observation, said)
         case "date":
-            return _date(said, today or date.today())
+            return day(said, today or date.today())
         case _:
             return choice(observation, said)
 
@@ -103,7 +103,8 @@ def _names(observation: Observation) -> dict[str, str]:
     return names
 
 
-def _date(said: str, today: date) -> date:
+def day(said: str, today: date) -> date:
+    """A date as people write it, not after today; else AnswerError."""
     word = said.lower()
     if word in ("today", "yesterday"):
         return today - timedelta(days=word == "yesterday")

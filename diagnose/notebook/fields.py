@@ -96,11 +96,11 @@ def _text(field: Field, text: str, now: datetime) -> str:
 
 def day(field: Field, text: str, now: datetime) -> str:
     """A date as ISO text; FieldError for one to come."""
-    from diagnose.consult.answers import AnswerError, _date
+    from diagnose.consult import answers
 
     try:
-        return _date(text, now.date()).isoformat()
-    except AnswerError as error:
+        return answers.day(text, now.date()).isoformat()
+    except answers.AnswerError as error:
         raise FieldError(f"{field.option}: {error}") from None
 
 

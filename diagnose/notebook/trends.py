@@ -9,8 +9,8 @@ from datetime import datetime
 from diagnose.compute import advice, grinder, jobs, scale, timer, units, water_advice
 from diagnose.compute.robust import median
 from diagnose.notebook import memory
-from diagnose.notebook.store import Notebook, Row
 from diagnose.notebook.plot import Plot
+from diagnose.notebook.store import Notebook, Row
 
 BREW_C = 93.0
 LONGEST_WEEKS = 26

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date
 from html import escape
 from pathlib import Path
 from typing import Any

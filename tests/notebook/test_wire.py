@@ -29,7 +29,8 @@ observations:
     equipment: yes
     minutes: 0.1
     answers: {pump: {says: "one with a pump"}, lever: {says: "one with a lever"}}
-  cup_width: {ask: "How wide is the cup?", kind: quantity, unit: mm, range: [30, 150], minutes: 1, equipment: yes}
+  cup_width:
+    {ask: "How wide is the cup?", kind: quantity, unit: mm, range: [30, 150], minutes: 1, equipment: yes}
   dose: {ask: "How much coffee went in?", kind: quantity, unit: g, range: [1, 40], minutes: 0.5}
   drink_mass: {ask: "How much drink came out?", kind: quantity, unit: g, range: [1, 400], minutes: 0.5}
   shot_time: {ask: "How long did it take?", kind: quantity, unit: s, range: [1, 180], minutes: 0.5}
@@ -43,7 +44,8 @@ findings:
       fast: {says: "it ran fast", abnormal: yes, when: {shot_time: "< 20 s"}}
       right: {says: "it ran right", when: {shot_time: ">= 20 s"}}
 symptoms:
-  fast: {name: it runs too fast, area: the shot, finding: {flow: fast}, lay: [it gushes], source: "common practice, no source"}
+  fast:
+    {name: it runs too fast, area: the shot, finding: {flow: fast}, lay: [it gushes], source: house}
 causes:
   coarse:
     name: the grind is coarse

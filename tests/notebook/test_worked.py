@@ -17,7 +17,7 @@ from diagnose.kb.book import Book
 from diagnose.load import load
 from diagnose.notebook.store import Notebook
 from diagnose.notebook.wire import prepare, system_for
-from tests.notebook.rows import NOW, CURVE, row, shot
+from tests.notebook.rows import CURVE, NOW, row, shot
 from tests.notebook.rows import fill as keep
 
 
