@@ -15,14 +15,14 @@ from hypothesis import strategies as st
 
 from diagnose.kb import condition
 from diagnose.kb.bands import Bands
-from diagnose.kb.condition import ConditionError, Every, Known, Node, Not, Some, Test
+from diagnose.kb.condition import ConditionError, Every, Known, Node, Not, Some
 from diagnose.kb.problems import nearest
 from tests.kb.small import SMALL, book_of
 
 DOMAIN = {"a": ("x", "y", "z"), "b": ("x", "y", "z"), "c": ("x", "y", "z")}
 
 
-def _select(test: Test) -> tuple[frozenset[str], frozenset[str], bool]:
+def _select(test: condition.Test) -> tuple[frozenset[str], frozenset[str], bool]:
     inside = frozenset(test.words)
     return inside, frozenset(DOMAIN[test.name]) - inside, True
 
@@ -30,7 +30,7 @@ def _select(test: Test) -> tuple[frozenset[str], frozenset[str], bool]:
 def kleene(node: Node, known: dict[str, str]) -> bool | None:
     """True, False, or None where what is known decides neither."""
     match node:
-        case Test(name, words):
+        case condition.Test(name, words):
             return known[name] in words if name in known else None
         case Known(name):
             return name in known
@@ -131,7 +131,7 @@ def test_what_is_no_condition_is_refused(data: Any) -> None:
 ])
 def test_comparisons(text: str, bounds: tuple[tuple[str, str], ...]) -> None:
     node = condition.read({"a": text})
-    assert isinstance(node, Test) and node.bounds == bounds and bool(node.words) != bool(bounds)
+    assert isinstance(node, condition.Test) and node.bounds == bounds and bool(node.words) != bool(bounds)
 
 
 # Bands: a band stands for exactly the numbers that compare alike with every threshold.
