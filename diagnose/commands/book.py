@@ -97,7 +97,7 @@ def _book() -> Book:
 
 
 def _schema(args: argparse.Namespace) -> int:
-    from diagnose.kb.model import schema
+    from diagnose.kb.schema import schema
 
     print(json.dumps(schema(), indent=2))
     return 0

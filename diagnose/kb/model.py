@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-import msgspec
 from msgspec import Meta, Struct
 
 SCHEMA = 1
@@ -271,8 +270,3 @@ class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
 
 KINDS = ("targets", "observations", "measures", "findings", "symptoms", "causes", "remedies",
          "cautions", "rules")
-
-
-def schema() -> dict[str, Any]:
-    """JSON Schema of a chapter, for editors."""
-    return msgspec.json.schema(Chapter)
