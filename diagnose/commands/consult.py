@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, Any
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
-    from diagnose.consult.session import Session
     from diagnose.consult.screens import Screen
+    from diagnose.consult.session import Session
     from diagnose.consult.store import Kept, Store
     from diagnose.load import Loaded
 
@@ -146,9 +146,13 @@ def _front_end(args: argparse.Namespace, first: Screen, opened: Callable[[], Ses
 
         lines.run(first, opened, sys.stdin, sys.stdout)
     else:
+        from diagnose.ui import text
         from diagnose.ui.screen import Terminal
 
-        Terminal(first, opened).run()
+        session = Terminal(first, opened).run()
+        if session.ended == "left" and (standing := session.standing()):
+            # The screen is gone with the consult; what to do stays to be read.
+            print(text.record(standing) + "\n")
 
 
 def _terminal() -> bool:

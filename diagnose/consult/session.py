@@ -20,7 +20,17 @@ from diagnose.consult.case import Case, Done, Fix, Recheck, Step, Stop
 from diagnose.consult.events import Answered, Complained, Entry
 from diagnose.consult.screens import Note, Offer, Screen, Status
 from diagnose.consult.stages import (
-    Complaint, Explain, Keep, Known, Leave, Next, Resume, Stage, Timer, Understood)
+    Complaint,
+    Explain,
+    Keep,
+    Known,
+    Leave,
+    Next,
+    Resume,
+    Stage,
+    Timer,
+    Understood,
+)
 from diagnose.consult.store import Guarded, Keeper, Kept, Store
 from diagnose.errors import UserError
 from diagnose.reason import explain
@@ -99,7 +109,7 @@ class Session:
         kept = self.store.load(id)
         entries = [self._fitting(entry) for entry in kept]
         self.begin(id, entries)
-        lost = [e for e, was in zip(entries, kept) if e.undone and not was.undone]
+        lost = [e for e, was in zip(entries, kept, strict=True) if e.undone and not was.undone]
         if lost:
             self.say("book_changed", count=str(len(lost)))
         self.say("resumed", id=id)
@@ -147,6 +157,12 @@ class Session:
         return replace(shown, notes=(*self.notes, *shown.notes), broken=self.broken,
                        status=self._status(), unkept=self.guarded.problem if self.guarded else "",
                        house=shown.house or self._house(shown))
+
+    def standing(self) -> Screen | None:
+        """The fix or the stop that stands where the person leaves; None where there is none."""
+        shown = Next().screen(self) if self.case.complaints else None
+        return replace(shown, house=self._house(shown)) if shown and shown.kind in (
+            "remedy", "stop") else None
 
     def _house(self, shown: Screen) -> tuple[dict[str, str], ...]:
         if shown.kind not in ("remedy", "stop", "done"):
@@ -332,7 +348,7 @@ class Session:
 
     def do_known(self, _: str) -> None:
         """List what was answered, to change any of it."""
-        if self.case.values or self.aside:
+        if self.case.values or self.case.unknown or self.aside:
             self.over.append(Known())
         else:
             self.say("nothing_yet")

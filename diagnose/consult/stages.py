@@ -170,7 +170,7 @@ class Understood(Stage):
                       most=str(len(self.choices(s))))
         elif "none" in picked:
             s.over.remove(self)
-            if not s.over and s.case.complaints or self.complaint not in s.over:
+            if self.complaint not in s.over:
                 s.over.append(self.complaint)
         elif "list" in picked:
             s.over.append(Browse(self.complaint, self.text, self.values))
@@ -393,8 +393,9 @@ class Known(Stage):
         given = [Choice(n, s.book.observations[n].ask, shown(s.book.observations[n], v)
                         + (FROM_NOTEBOOK if s.case.given(n) == "notebook" else ""))
                  for n, v in s.case.values.items()]
-        put_by = [Choice(n, s.book.observations[n].ask) for n in s.aside if n not in s.case.values]
-        return (*given, *put_by)
+        left = [n for n in (*s.aside, *sorted(s.case.unknown))
+                if n not in s.case.values and n in s.book.observations]
+        return (*given, *(Choice(n, s.book.observations[n].ask) for n in dict.fromkeys(left)))
 
     def take(self, s: Session, line: str) -> None:
         if not line:

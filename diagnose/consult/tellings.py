@@ -49,12 +49,11 @@ def _conclusion(case: Case, step: Step, places: bool) -> dict[str, Any]:
     if isinstance(step, Fix | Stop) and step.option:
         aims = [c for c, _ in step.option.causes]
         top = next(r for r in case.ranked if r.cause in aims)
-    said = explain.why(case.inference, top, case.values)
     chain = how.cause(case.inference, top, case.values)
     what = case.book.causes[top.cause].what if top.cause else ""
     return {"cause": views.cause_data(case, top), "what": what, "chain": _chain(chain, places),
-            "grounds": [t for t, p in zip(said, sorted(top.parts, key=lambda p: -abs(p.decibans)))
-                        if p.kind != "evidence"]}
+            "grounds": explain.why(case.inference, top, case.values,
+                                   kinds=("prior", "complaint", "outcome"))}
 
 
 def _chain(chain: list[how.Because], places: bool) -> list[str]:

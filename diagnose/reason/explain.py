@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from diagnose.kb.book import Book
@@ -12,6 +12,7 @@ from diagnose.reason.rank import Part, Ranked
 from diagnose.reason.say import Words
 
 OTHER_NAME = "something not in this book"
+KINDS = ("prior", "complaint", "evidence", "outcome")
 SMALL = 0.5
 """Decibans below which a term is not worth a sentence."""
 
@@ -22,15 +23,16 @@ def name(book: Book, cause: str) -> str:
 
 
 def why(inference: Inference, ranked: Ranked, values: Mapping[str, Any],
-        places: bool = False) -> list[str]:
+        places: bool = False, kinds: Collection[str] = KINDS) -> list[str]:
     """Why a cause stands where it stands, the weightiest reason first, in plain words.
 
-    With `places`, each reason ends with the file and line of the rule.
+    With `places`, each reason ends with the file and line of the rule. `kinds` are the kinds
+    of reasons wanted (see `rank.Part`).
     """
     words = Words(inference, values)
     parts = sorted(ranked.parts, key=lambda p: -abs(p.decibans))
     said = [_part(inference, ranked.cause, part, words, places) for part in parts
-            if abs(part.decibans) >= SMALL or part.kind == "prior"]
+            if part.kind in kinds and (abs(part.decibans) >= SMALL or part.kind == "prior")]
     return [text for text in said if text]
 
 

@@ -11,7 +11,7 @@ from diagnose.engine.rule import Fact
 from diagnose.reason.explain import SMALL
 from diagnose.reason.infer import Inference
 from diagnose.reason.rank import Ranked
-from diagnose.reason.rules import CAUTION, COMPLAINT
+from diagnose.reason.rules import CAUTION
 from diagnose.reason.say import Words
 
 MOST_REASONS = 6
@@ -25,11 +25,18 @@ class Because:
     place: str = ""
     """File and line of the rule; empty for what the person said."""
     parts: tuple[Because, ...] = ()
+    house: bool = False
+    """Is it a house rule? Then its place is always said."""
+
+    def _where(self, places: bool) -> str:
+        if self.house:
+            return f" (house rule, {self.place})"
+        return f" [{self.place}]" if places and self.place else ""
 
     def lines(self, places: bool = False, depth: int = 0) -> Iterator[str]:
         """The chain as indented lines, each after what it explains."""
         lead = "  " * depth + ("because " if depth else "")
-        yield f"{lead}{self.text}" + (f" [{self.place}]" if places and self.place else "")
+        yield f"{lead}{self.text}{self._where(places)}"
         for part in self.parts:
             yield from part.lines(places, depth + 1)
 
@@ -78,14 +85,17 @@ class _Chain:
         word, side = grade.rsplit(" ", 1)
         facts = "; ".join(dict.fromkeys(self.words.fact(f) for f in on)) or "as things stand"
         below = [b for f in on for b in self._below(f, frozenset())]
-        return Because(f"{word} {side}: {facts}", str(self.book.place(*path)), _once(below))
+        return Because(f"{word} {side}: {facts}", str(self.book.place(*path)), _once(below),
+                       bool(self.book.house(path[0], path[1])))
 
     def parts(self, on: tuple[Fact, ...], seen: frozenset[Fact] = frozenset()
               ) -> tuple[Because, ...]:
         return _once(self._fact(f, seen) for f in on)
 
     def _fact(self, fact: Fact, seen: frozenset[Fact]) -> Because:
-        return Because(self.words.fact(fact), self._place(fact), self._below(fact, seen))
+        path = self._path(fact)
+        return Because(self.words.fact(fact), str(self.book.place(*path)) if path else "",
+                       self._below(fact, seen), bool(path and self.book.house(path[0], path[1])))
 
     def _below(self, fact: Fact, seen: frozenset[Fact]) -> tuple[Because, ...]:
         if fact[0] in self.book.measures:
@@ -94,13 +104,12 @@ class _Chain:
             return ()
         return self.parts(self.by_then[fact][0].on, seen | {fact})
 
-    def _place(self, fact: Fact) -> str:
+    def _path(self, fact: Fact) -> tuple[str, ...]:
+        """Where the rule stands that a fact comes from; empty for what the person said."""
         if fact[0] in self.book.measures:
-            return str(self.book.place("measures", fact[0]))
+            return ("measures", fact[0])
         fired = self.by_then.get(fact)
-        if not fired or fact[0] == COMPLAINT:
-            return ""
-        return str(self.book.place(*self.inference.meanings[fired[0].rule].path))
+        return self.inference.meanings[fired[0].rule].path if fired else ()
 
     def _inputs(self, measure: str) -> tuple[Because, ...]:
         """What a number was worked out from."""

@@ -22,7 +22,7 @@ _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
 def draw(screen: Screen) -> list[Part]:
-    """What is read on a screen; notes and foot apart, which a front end puts where they are seen."""
+    """What is read on a screen; notes and foot apart, which a front end puts in their place."""
     return [*_KINDS[screen.kind](screen), *_house(screen), *_choices(screen)]
 
 
@@ -67,7 +67,7 @@ def note(stated: Note) -> str:
 
 
 def foot(screen: Screen) -> Iterator[Part]:
-    """What stands on every screen: what is wrong with house files and the store, and where we are."""
+    """What stands on every screen: broken house files, a store that fails, and where we are."""
     for problem in screen.broken:
         yield Part(words.BROKEN.format(problem=problem), "error")
     if screen.unkept:
@@ -122,18 +122,18 @@ def _choices(screen: Screen) -> Iterator[Part]:
         yield Part("   ".join(f"{i} {text}".replace(" ", FIRM) for i, text in enumerate(said, 1)),
                    "choice")
         return
-    for i, (stated, text) in enumerate(zip(screen.choices, said), 1):
+    for i, (stated, text) in enumerate(zip(screen.choices, said, strict=True), 1):
         lead = f"{i:>{len(str(len(said)))}} "
         yield Part(text + _aside(screen, stated), "choice", lead, gap=i == 1)
 
 
 def _aside(screen: Screen, stated: Choice) -> str:
+    if screen.kind == "browse" and screen.data["area"] == "known":
+        return f" {stated.more or words.NOT_ANSWERED}"
     if not stated.more:
         return ""
     if screen.kind == "recheck":
         return f" ({words.YOU_SAID.format(given=stated.more)})"
-    if screen.kind == "browse":
-        return f" {stated.more}"
     return f" ({stated.more})"
 
 
@@ -181,7 +181,8 @@ def _understood(screen: Screen) -> Iterator[Part]:
         for one in data["symptoms"]:
             yield Part(f"{one['name']}.", "title", "- ")
     else:
-        yield Part(words.UNDERSTOOD_NONE, "title")
+        others = any(c.text for c in screen.choices)
+        yield Part(words.UNDERSTOOD_NONE if others else words.UNDERSTOOD_NOTHING, "title")
     if data["values"]:
         yield Part(words.UNDERSTOOD_ALSO, gap=True)
         for one in data["values"]:
@@ -344,7 +345,8 @@ def _opening(_: Screen) -> Iterator[Part]:
 
 
 _KINDS = {
-    "opening": _opening, "resume": _resume, "complaint": _complaint, "understood": _understood, "browse": _browse,
-    "question": _question, "recheck": _recheck, "remedy": _remedy, "also": _also, "stop": _stop,
-    "done": _done, "timer": _timer, "leave": _leave, "keep": _keep, "save": _save, "explain": tell.draw,
+    "opening": _opening, "resume": _resume, "complaint": _complaint, "understood": _understood,
+    "browse": _browse, "question": _question, "recheck": _recheck, "remedy": _remedy,
+    "also": _also, "stop": _stop, "done": _done, "timer": _timer, "leave": _leave, "keep": _keep,
+    "save": _save, "explain": tell.draw,
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -9,6 +10,7 @@ from dataclasses import dataclass
 LEAST_WIDTH = 20
 FIRM = "\N{NO-BREAK SPACE}"
 """A space at which no line is broken; shown as any other."""
+_WITH_UNIT = re.compile(r"(?<=\d) (?=%|(?:g|s|ml|mm|bar|min|°C)\b)")
 
 
 @dataclass(frozen=True)
@@ -47,7 +49,8 @@ def lines(parts: Iterable[Part], width: int, gaps: bool = True) -> list[Line]:
 
 def _wrapped(part: Part, width: int) -> list[Line]:
     hang = " " * len(part.lead)
-    texts = textwrap.wrap(part.text, width, initial_indent=part.lead, subsequent_indent=hang,
+    text = _WITH_UNIT.sub(FIRM, part.text)
+    texts = textwrap.wrap(text, width, initial_indent=part.lead, subsequent_indent=hang,
                           break_on_hyphens=False) or [part.lead.rstrip()]
     return [Line(text.replace(FIRM, " "), part.style, i == 0) for i, text in enumerate(texts)]
 

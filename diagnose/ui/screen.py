@@ -16,8 +16,15 @@ from prompt_toolkit.formatted_text import StyleAndTextTuples
 from prompt_toolkit.input import Input
 from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
 from prompt_toolkit.layout import (
-    BufferControl, CompletionsMenu, Dimension, Float, FloatContainer, FormattedTextControl,
-    HSplit, Layout, Window)
+    BufferControl,
+    CompletionsMenu,
+    Float,
+    FloatContainer,
+    FormattedTextControl,
+    HSplit,
+    Layout,
+    Window,
+)
 from prompt_toolkit.layout.processors import BeforeInput
 from prompt_toolkit.output import Output
 from prompt_toolkit.styles import Style

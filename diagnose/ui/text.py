@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from msgspec.structs import replace
+
 from diagnose.consult.screens import Screen
 from diagnose.reason.chance import percent, sure
 from diagnose.ui import draw, words
@@ -22,6 +24,12 @@ def linear(screen: Screen, width: int = WIDTH) -> str:
 def again(screen: Screen, width: int = WIDTH) -> str:
     """What is said where the screen itself has not changed: the notes, and what is wanted."""
     return plain([*draw.notes(screen), asked(screen)], width)
+
+
+def record(screen: Screen) -> str:
+    """A fix or a stop to take along: the screen without its choices."""
+    parts = draw.draw(replace(screen, choices=()))
+    return plain([p for p in parts if p.text != words.DID_IT_WORK], WIDTH)
 
 
 def paragraph(said: str, width: int) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import ClassVar
 
 from diagnose.kb import loader
 from diagnose.kb.book import Book
@@ -71,7 +72,9 @@ findings:
     source: common practice, no source
     values:
       fast: {says: the shot runs fast, when: {shot_time: "< target.shot_time.low"}, abnormal: yes}
-      right: {says: the shot takes its time, when: {shot_time: "between target.shot_time.low and target.shot_time.high"}}
+      right:
+        says: the shot takes its time
+        when: {shot_time: "between target.shot_time.low and target.shot_time.high"}
       slow: {says: the shot runs slowly, when: {shot_time: "> target.shot_time.high"}, abnormal: yes}
   grind_touched:
     label: grind moved
@@ -154,7 +157,10 @@ causes:
 remedies:
   finer:
     name: Grind finer
-    steps: ["Turn the grinder one mark finer.", "Grind 4 g and throw them away.", "Pull a shot; aim for {target.shot_time}."]
+    steps:
+      - Turn the grinder one mark finer.
+      - Grind 4 g and throw them away.
+      - Pull a shot; aim for {target.shot_time}.
     minutes: 4
     shots: 1
     should: The next shot takes longer.
@@ -253,7 +259,7 @@ class FakeUnderstood:
 class FakeLookup:
     """Knows a handful of words."""
 
-    WORDS = {"gush": "too_fast", "fast": "too_fast", "drip": "too_slow", "slow": "too_slow"}
+    WORDS: ClassVar = {"gush": "too_fast", "fast": "too_fast", "drip": "too_slow", "slow": "too_slow"}
 
     def __init__(self, book: Book) -> None:
         self.book = book

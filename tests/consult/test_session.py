@@ -55,6 +55,32 @@ def test_first_letters_that_fit_two_answers_are_refused(session):
     assert session.case.values == {} and codes(session) == ["refused"]
 
 
+HOUSE = """\
+schema: 1
+chapter: ours
+title: House rules
+rules:
+  our_beans:
+    when: {last_change: beans}
+    weigh: {grind_coarse: decisive for}
+    source: house
+"""
+
+
+def test_what_a_house_rule_touched_says_so_with_file_and_line(tmp_path):
+    from diagnose.reason.system import System
+    from tests.consult.small import small_book
+
+    book = small_book(tmp_path, house=HOUSE)
+    session = Session(System(book), FakeLookup(book))
+    say(session, "gush", "1", "beans")
+    assert any("ours.yaml" in rule["place"] for rule in session.screen().house)
+    say(session, "why")
+    (line,) = [c for c in session.screen().data["chain"] if "house rule" in c]
+    assert line.startswith("decisive for: you said: the beans (house rule, ")
+    assert "ours.yaml:" in line
+
+
 def test_a_skipped_question_comes_neither_next_nor_counts_as_known(session):
     say(session, "gush", "1")
     first = session.step().question.observation
@@ -67,6 +93,13 @@ def test_a_skipped_question_comes_neither_next_nor_counts_as_known(session):
 def test_a_skipped_question_can_still_be_answered(session):
     say(session, "gush", "1", "skip", "known", "1", "grind")
     assert session.case.values == {"last_change": "grind"} and not session.aside
+
+
+def test_what_could_not_be_told_can_still_be_answered(session):
+    say(session, "gush", "1", "d", "known")
+    assert [c.id for c in session.screen().choices] == ["last_change"]
+    say(session, "1", "grind")
+    assert session.case.values == {"last_change": "grind"}
 
 
 def test_a_skipped_fix_makes_way_for_the_next(session):

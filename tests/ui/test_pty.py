@@ -103,6 +103,21 @@ def test_a_killed_consult_is_offered_and_gone_on_with(book, own_data):
         seen.until("Going on where you left", "Do this now: Grind finer")
 
 
+def test_what_to_do_stays_on_the_screen_after_leaving(book):
+    with Seen(book) as seen:
+        seen.until("What is wrong?")
+        seen.send("the shot runs too fast\r")
+        seen.until("Is that it?")
+        seen.send("1\r")
+        seen.until("What was changed last")
+        seen.send("1")
+        seen.until("Did it work?")
+        seen.send("save\r")
+        shown = seen.until("To go on: diagnose consult --resume")
+    assert shown.index("WARNING: Burrs") < shown.index("1. Turn the grinder") < shown.index("To go on")
+    assert "Did it work?" not in shown
+
+
 def test_control_c_asks_and_the_second_leaves(book, own_data):
     with Seen(book) as seen:
         seen.until("What is wrong?")
