@@ -35,6 +35,8 @@ class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=Tru
     """Words for the coffee itself."""
     alone: dict[str, tuple[str, ...]] = {}
     """Symptom to the single words that state it."""
+    danger: tuple[str, ...] = ()
+    """Words and phrases that speak of danger."""
     fine: tuple[str, ...] = ()
     """Words that say nothing is wrong with a thing."""
     own_words: tuple[str, ...] = ()

@@ -161,7 +161,7 @@ def _one(letter: Letter) -> Record:
             "text": " ".join(letter.text.split())[:300], "symptoms": list(read.understood.symptoms),
             "maybe": list(read.understood.maybe), "values": read.understood.values,
             "language": read.understood.language,
-            "caution": read.caution or next(iter(read.suspected), ""),
+            "caution": read.caution or next(iter((*read.suspected, *read.warned)), ""),
             "cause": first["id"] if first and read.kind != "unplaced" else "",
             "probability": first["probability"] if first else 0.0,
             "remedy": read.option.remedy if read.option else "",

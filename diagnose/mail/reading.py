@@ -9,7 +9,9 @@ from typing import Any
 
 from diagnose.consult.case import HOPELESS, Case, Recheck, Stop
 from diagnose.consult.report import report
+from diagnose.lookup import danger
 from diagnose.lookup.complaint import Understood, index_of, understand
+from diagnose.lookup.search import Index
 from diagnose.reason.ask import Question
 from diagnose.reason.plan import Option
 from diagnose.reason.system import System
@@ -17,10 +19,8 @@ from diagnose.reason.system import System
 QUESTIONS = 3
 QUESTION_BUDGET = 0.1
 """Seconds for choosing the questions of one letter."""
-SEARCHED = 400
+SEARCHED = 4_000
 """Signs of a letter searched for a hazard not plainly stated."""
-SUSPECT = 0.5
-"""Score from which a symptom not claimed is looked at for a hazard."""
 
 
 @dataclass(eq=False)
@@ -38,6 +38,8 @@ class Read:
     questions: tuple[Question, ...] = ()
     suspected: tuple[str, ...] = ()
     """Symptoms that would be a hazard and that the words could mean."""
+    warned: tuple[str, ...] = ()
+    """Words of danger in the letter."""
 
     @cached_property
     def report(self) -> dict[str, Any]:
@@ -57,16 +59,19 @@ class Desk:
         found = understand(self.system.book, text, self.today)
         case = self._case(text, found.symptoms, found.values)
         step = case.step()
-        suspected = self._suspected(text, found)
         if isinstance(step, Stop) and step.reason == "hazard":
             return Read(text, found, case, "hazard", step.caution)
+        suspected = self._suspected(text, found)
+        warned = danger.spoken(self.index.lexicon, text[:SEARCHED])
+        look = bool(suspected or warned)
         if not found.symptoms and not _abnormal(case):
-            return Read(text, found, case, "look" if suspected else "unplaced", suspected=suspected)
+            return Read(text, found, case, "look" if look else "unplaced", suspected=suspected,
+                        warned=warned)
         options = case.options
         option = options[0] if options and options[0].chance >= HOPELESS else None
-        kind = self._kind(case, option, isinstance(step, Recheck))
-        return Read(text, found, case, "look" if suspected else kind, option=option,
-                    questions=self._questions(case), suspected=suspected)
+        kind = "look" if look else self._kind(case, option, isinstance(step, Recheck))
+        return Read(text, found, case, kind, option=option, questions=self._questions(case),
+                    suspected=suspected, warned=warned)
 
     def _case(self, text: str, symptoms: tuple[str, ...], values: dict[str, str]) -> Case:
         case = Case(self.system, today=self.today)
@@ -92,12 +97,14 @@ class Desk:
         return tuple(found.values())
 
     def _suspected(self, text: str, found: Understood) -> tuple[str, ...]:
-        """Symptoms not claimed that the words come near to and that would be a hazard."""
-        if not found.maybe:
-            return ()
-        near = {h.id for h in index_of(self.system.book).search(text[:SEARCHED], limit=5)
-                if h.score >= SUSPECT}
-        return tuple(s for s in found.maybe if s in near and self._stops(s))
+        """Hazardous symptoms not claimed that the words come near to."""
+        said = danger.near(self.index, text[:SEARCHED], self._stops, wide=not found.symptoms)
+        return tuple(s for s in said if s not in found.symptoms)
+
+    @property
+    def index(self) -> Index:
+        """The search over the book's words."""
+        return index_of(self.system.book)
 
     def _stops(self, symptom: str) -> bool:
         """Does a symptom by itself stop a consult as a hazard?"""

@@ -153,6 +153,8 @@ def _look(read: Read, today: date) -> Iterator[str]:
     yield "The words could mean something that must stop everything else:"
     yield ""
     yield from (f"- {plain(book.symptoms[s].name)}" for s in read.suspected)
+    if read.warned:
+        yield f"- words of danger in the letter: {plain(', '.join(read.warned))}"
     yield ""
     yield "If that is so: switch off, pull the plug if it can be reached safely, and do not use the " \
           "machine. If not, what follows is the draft."
