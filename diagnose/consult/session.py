@@ -16,21 +16,14 @@ from msgspec.structs import replace
 
 from diagnose.consult import ahead, answers, commands, report, tellings
 from diagnose.consult.answers import AnswerError
+from diagnose.consult.asking import Known, Timer
 from diagnose.consult.case import Case, Done, Fix, Recheck, Step, Stop
 from diagnose.consult.events import Answered, Complained, Entry
+from diagnose.consult.parting import Keep, Leave
+from diagnose.consult.placing import Complaint, Resume, Understood
 from diagnose.consult.screens import Note, Offer, Screen, Status
-from diagnose.consult.stages import (
-    Complaint,
-    Explain,
-    Keep,
-    Known,
-    Leave,
-    Next,
-    Resume,
-    Stage,
-    Timer,
-    Understood,
-)
+from diagnose.consult.stage import Stage
+from diagnose.consult.stages import Explain, Next
 from diagnose.consult.store import Guarded, Keeper, Kept, Store
 from diagnose.errors import UserError
 from diagnose.reason import explain

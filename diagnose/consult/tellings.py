@@ -8,6 +8,8 @@ from diagnose.consult import ahead, report, views
 from diagnose.consult.answers import AnswerError, shown
 from diagnose.consult.case import Ask, Case, Fix, Recheck, Step, Stop
 from diagnose.consult.events import Answered, Cleared, Complained, Event, Rechecked, Tried, Unknown
+from diagnose.consult.screens import Choice
+from diagnose.consult.stage import chosen
 from diagnose.reason import explain, how, outlook
 
 if TYPE_CHECKING:
@@ -115,8 +117,6 @@ def _supposed(s: Session, answer: str) -> tuple[list[Event], str]:
         value = s.read(name, answer)
         return [Answered(name, str(value), "")], shown(s.book.observations[name], value)
     if isinstance(step, Fix | Stop) and step.option:
-        from diagnose.consult.stages import Choice, chosen
-
         outcome = chosen(answer, tuple(map(Choice, views.OUTCOMES[:4])))
         if outcome:
             return [Tried(step.option.remedy, outcome)], outcome  # type: ignore[arg-type]

@@ -82,3 +82,20 @@ def test_every_line_of_the_json_consult_fits_the_schema(system, script: Script, 
     for line in lines:
         SCREEN.validate(line)
     assert lines[-1]["ended"] == script.ended
+
+
+def test_the_report_of_every_shipped_case_fits():
+    """A whole pass over the shipped cases: kinds of steps that no small book has come up there."""
+    from diagnose.consult.casefile import build, read
+    from diagnose.kb import shelf
+    from diagnose.load import load
+    from diagnose.reason.system import System
+
+    system = System(load().book)
+    seen = set()
+    for path in sorted((shelf.shipped() / "cases").glob("*.yaml")):
+        for found, tree in read(path)[:4]:
+            made = json.loads(json.dumps(report(build(system, found, tree))))
+            REPORT.validate(made)
+            seen.add(made["next"]["kind"])
+    assert {"question", "remedy", "stop"} <= seen

@@ -220,7 +220,7 @@ def test_a_hazard_says_which_answer_raised_it(session):
 
 
 def test_the_timer_takes_the_time_as_the_answer(session):
-    from diagnose.consult.stages import Question
+    from diagnose.consult.asking import Question
 
     say(session, "gush", "1")
     session.over.append(Question("shot_time"))
@@ -236,7 +236,7 @@ def test_the_timer_takes_the_time_as_the_answer(session):
 
 
 def test_the_timers_time_can_be_changed_before_it_is_taken(session):
-    from diagnose.consult.stages import Question
+    from diagnose.consult.asking import Question
 
     say(session, "gush", "1")
     session.over.append(Question("shot_time"))
@@ -251,7 +251,7 @@ def test_there_is_no_timer_where_no_time_is_asked(session):
 
 @pytest.mark.parametrize("typed", ["-3 s", "900 s", "nan", "1e400", "19 g", "soon"])
 def test_impossible_numbers_are_refused_with_one_line_and_nothing_changes(session, typed):
-    from diagnose.consult.stages import Question
+    from diagnose.consult.asking import Question
 
     say(session, "gush", "1")
     session.over.append(Question("shot_time"))
@@ -264,7 +264,7 @@ def test_impossible_numbers_are_refused_with_one_line_and_nothing_changes(sessio
 
 @pytest.mark.parametrize("typed", ["19", "19s", "19 sec", "0:19", "19,0 s"])
 def test_a_time_is_read_with_its_unit_or_without(session, typed):
-    from diagnose.consult.stages import Question
+    from diagnose.consult.asking import Question
 
     say(session, "gush", "1")
     session.over.append(Question("shot_time"))

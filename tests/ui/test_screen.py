@@ -11,8 +11,8 @@ from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
 from diagnose.consult import screens
+from diagnose.consult.asking import Question
 from diagnose.consult.session import Session
-from diagnose.consult.stages import Question
 from diagnose.consult.store import Store
 from diagnose.errors import UserError
 from diagnose.ui.screen import Terminal
