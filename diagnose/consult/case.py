@@ -17,7 +17,7 @@ from diagnose.consult import answers
 from diagnose.consult.events import (
     Answered, Cleared, Complained, Entry, Event, Journal, Outcome, Rechecked, Tried, Unknown, now)
 from diagnose.reason.ask import Question, State
-from diagnose.reason.conflict import Conflict, conflicts, lone_voices
+from diagnose.reason.conflict import Conflict, conflicts, lone_voices, unborne
 from diagnose.reason.infer import Inference
 from diagnose.reason.plan import LONG_SHOT, PEOPLE, Option
 from diagnose.reason.rank import Ranked, rank
@@ -251,7 +251,8 @@ class Case:
     def conflicts(self) -> list[Conflict]:
         """Contradictions not yet put to the person."""
         stood = {e.key for e in self.events if isinstance(e, Rechecked)}
-        found = conflicts(self.inference) or lone_voices(self.inference, self.ranked)
+        found = [*conflicts(self.inference), *unborne(self.inference),
+                 *lone_voices(self.inference, self.ranked)]
         return [c for c in found if c.key not in stood]
 
     @property

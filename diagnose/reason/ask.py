@@ -28,6 +28,8 @@ from diagnose.reason.score import Base, Change, Scorer
 
 READING_MINUTES = 0.4
 """What any question costs beside its own minutes: reading it and answering."""
+LEAST_SAVING = 0.4
+"""Minutes that a question must save over its own to be worth a person's attention."""
 IN_PLAY = 0.004
 """A cause below this posterior is no reason to ask; it counts as something else."""
 BUDGET_SECONDS = 0.04
@@ -130,7 +132,7 @@ class Asker:
         found: list[Question] = []
         for i, name in enumerate(self.candidates(look.chances, state), 1):
             question = self._value(name, look)
-            if question is not None and (question.saves > 0 or question.hazard):
+            if question is not None and (question.saves > LEAST_SAVING or question.hazard):
                 found.append(question)
             gone = time.perf_counter() - start
             if i >= FIRST_FEW and gone > (budget if found else max(budget, PATIENCE_SECONDS)):

@@ -49,6 +49,22 @@ def _exclusive(inference: Inference) -> list[Conflict]:
     return found
 
 
+def unborne(inference: Inference) -> list[Conflict]:
+    """A complaint that the answers do not bear out, where no other complaint holds."""
+    book = inference.book
+    if not inference.complaints or any(map(inference.holds, inference.complaints)):
+        return []
+    for symptom in inference.complaints:
+        stated = book.symptoms[symptom]
+        known = [n for n in stated.unless_known if n in inference.by_name]
+        asked = tuple(dict.fromkeys(o for n in known for o in roots(inference, n)))
+        if asked:
+            return [Conflict(f"complaint {symptom} {' '.join(asked)}",
+                             f"You came with this: {stated.name}. The answer to this does not "
+                             f"bear it out: {book.observations[asked[0]].ask}", asked)]
+    return []
+
+
 def lone_voices(inference: Inference, ranked: list[Ranked]) -> list[Conflict]:
     """Soft contradictions: one answer alone keeps down a cause that all else points to."""
     leader = max(r.score for r in ranked)

@@ -30,21 +30,21 @@ class Heard(NamedTuple):
 
 def heard(book: Book, complaints: tuple[str, ...], doubtful: frozenset[str],
           facts: Collection[Fact]) -> Heard:
-    """The complaints that hold; where none does, the abnormal symptoms that came up instead.
+    """The complaints; where none of them holds, the abnormal symptoms that came up as well.
 
-    A complaint that the answers bear out is in doubt no longer.
+    A complaint that the answers bear out is in doubt no longer. One that they do not bear out
+    still says where to look: an answer may be mistaken, and people seldom complain of nothing.
     """
-    held = tuple(s for s in complaints
-                 if all(f in facts for f in book.symptoms[s].finding.items()))
+    held = {s for s in complaints
+            if all(f in facts for f in book.symptoms[s].finding.items())}
     if held:
-        names = {name for name, _ in facts}
-        return Heard(held, frozenset(
-            s for s in doubtful.intersection(held)
-            if names.isdisjoint(book.symptoms[s].unless_known)))
-    found = tuple(s for s, stated in book.symptoms.items()
-                  if all(f in facts and book.findings[f[0]].values[f[1]].abnormal == "yes"
-                         for f in stated.finding.items()))
-    return Heard(found, frozenset(found))
+        names = {name for name, _ in facts} if doubtful else set()
+        borne = {s for s in held if not names.isdisjoint(book.symptoms[s].unless_known)}
+        return Heard(complaints, doubtful.intersection(complaints) - borne)
+    found = tuple(s for s, stated in book.symptoms.items() if s not in complaints
+                  and all(f in facts and book.findings[f[0]].values[f[1]].abnormal == "yes"
+                          for f in stated.finding.items()))
+    return Heard((*complaints, *found), doubtful.intersection(complaints).union(found))
 
 
 class Priors:

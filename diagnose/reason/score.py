@@ -184,9 +184,9 @@ class Scorer:
 
     def _may_restart(self, base: Base, part: Slice) -> bool:
         """May an answer change which symptoms are heard?"""
-        if base.complaints and set(base.heard.symptoms) <= set(base.complaints):
-            return any(f in part.concluded for s in base.complaints
-                       for f in self.book.symptoms[s].finding)
+        claims = [self.book.symptoms[s].finding for s in base.complaints]
+        if any(all(fact in base.found for fact in claim.items()) for claim in claims):
+            return any(name in part.concluded for claim in claims for name in claim)
         return not self._claimed.isdisjoint(part.concluded)
 
     def _restart(self, base: Base, found: set[Fact], causes: Collection[str],

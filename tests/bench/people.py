@@ -19,6 +19,8 @@ from diagnose.reason.system import System
 
 WRONG, CANT_TELL = 0.05, 0.20
 """Shares of answers that are wrong, and of questions that a person can't answer."""
+SELDOM = 0.05
+"""How much rarer an answer is that goes against the person's own complaint."""
 DAYS_AGO = (2, 4, 7, 10, 14, 21, 30, 45, 75, 120, 240)
 """Dates that homes give, as days before today."""
 TODAY = date(2026, 3, 31)
@@ -71,7 +73,8 @@ class Person:
             if not choices:
                 return None
             base = self.system.scorer.base(self.truth, self.complaints, TODAY)
-            odds = [share * self._lift(base, name, value) for value, share in choices]
+            odds = [share * self._lift(base, name, value) * self._meant(name, value)
+                    for value, share in choices]
             values = [value for value, _ in choices]
             self.truth[name] = self._dice("answer", name).choices(values, odds)[0]
         return self.truth[name]
@@ -81,6 +84,13 @@ class Person:
         change = self.system.scorer.change(base, name, value, frozenset(self.faults))
         moved = [change.decibans.get(fault, 0.0) for fault in self.faults]
         return weights.odds(max(moved, key=abs))
+
+    def _meant(self, name: str, value: Any) -> float:
+        """People seldom answer so that what they came with does not hold."""
+        facts = self.system.scorer.base({**self.truth, name: value}, self.complaints, TODAY).found
+        held = all(fact in facts for s in self.complaints
+                   for fact in self.system.book.symptoms[s].finding.items())
+        return 1.0 if held else SELDOM
 
     def _choices(self, name: str) -> list[tuple[Any, float]]:
         if self.system.book.observations[name].kind == "date":

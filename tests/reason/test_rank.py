@@ -177,12 +177,20 @@ def test_a_requirement_that_fails_all_but_rules_a_cause_out(tmp_path: Path) -> N
     assert one.scorer.scores({}, ())["cc"] == one.scorer.scores({}, ())["dd"]
 
 
-def test_a_complaint_that_measuring_refutes_counts_no_more(tmp_path: Path) -> None:
+def test_a_complaint_that_an_answer_refutes_still_says_where_to_look(tmp_path: Path) -> None:
     one = system(tmp_path, observations={"look": choice("bad", "good")},
                  findings={"state": finding(("bad",), bad={"look": "bad"}, good={"look": "good"})},
                  symptoms={"looks_bad": symptom("state", "bad", "look")},
                  causes={"cc": cause({"looks_bad": "seldom"}), "dd": cause({"looks_bad": "always"})})
-    said = one.scorer.scores({}, ("looks_bad",))
-    looked = one.scorer.scores({"look": "good"}, ("looks_bad",))
-    assert said["dd"] - said["cc"] == pytest.approx(TYPICAL["always"] - TYPICAL["seldom"])
-    assert looked["dd"] == looked["cc"]
+    for values in ({}, {"look": "good"}):
+        scores = one.scorer.scores(values, ("looks_bad",))
+        assert scores["dd"] - scores["cc"] == pytest.approx(TYPICAL["always"] - TYPICAL["seldom"])
+
+
+def test_where_nothing_is_complained_of_what_came_up_is_to_be_explained(tmp_path: Path) -> None:
+    one = system(tmp_path, observations={"look": choice("bad", "good")},
+                 findings={"state": finding(("bad",), bad={"look": "bad"}, good={"look": "good"})},
+                 symptoms={"looks_bad": symptom("state", "bad", "look")},
+                 causes={"cc": cause({"looks_bad": "seldom"}), "dd": cause({"looks_bad": "always"})})
+    scores = one.scorer.scores({"look": "bad"}, ())
+    assert scores["dd"] - scores["cc"] == pytest.approx(TYPICAL["always"] - TYPICAL["seldom"])
