@@ -304,9 +304,12 @@ class Case:
         """The remedies to try next, in order: that of least expected minutes, long shots later.
 
         A quick remedy for an unlikely cause can be worth its minutes by the sums, but people
-        rightly doubt advice that starts beside the point.
+        rightly doubt advice that starts beside the point. A second fault that may be there too
+        is reckoned with at its own chance.
         """
         chances = {r.cause: r.probability for r in self.ranked}
+        for second in self.companions:
+            chances[second.cause] = max(chances[second.cause], second.probability)
         order = self.system.planner.order(chances, self.state.barred)
         least = LONG_SHOT * max((o.chance for o in order), default=0.0)
         return sorted(order, key=lambda o: o.chance < least)

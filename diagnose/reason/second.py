@@ -15,14 +15,16 @@ from diagnose.reason.rank import Ranked, posterior
 
 WORTH_NAMING = 0.05
 """Posterior from which a competitor is named."""
-LIKELY_COMPANION = 0.25
-"""Share among the causes that could explain the rest, from which a companion is named."""
+LIKELY_COMPANION = 0.2
+"""Probability of being there as well, from which a companion is named."""
+TOGETHER = 5.0
+"""Decibans for faults going together more often than by chance, once something is left over."""
 MOST_NAMED = 3
 
 
 @dataclass(frozen=True)
 class Companion:
-    """A second fault that may be there too, and the findings it would explain."""
+    """A second fault that may be there too, and the findings left over that it would explain."""
 
     cause: str
     probability: float
@@ -65,24 +67,42 @@ class Explainers:
                 and (not mine or self.by_cause[r.cause] & mine)][:MOST_NAMED]
 
     def companions(self, inference: Inference, ranked: list[Ranked]) -> list[Companion]:
-        """Causes that would explain what the best one leaves over, ranked on that alone."""
+        """Causes that would explain what the best one leaves over, the likeliest first.
+
+        With a second fault, each thing observed is put down to whichever of the two explains it
+        better. So a companion's odds are those of having it as well, times what it explains
+        better than the best cause; the rest counts neither for it nor against.
+        """
         best = next(r for r in ranked if r.cause != OTHER)
         left = set(self.left(inference, best.cause))
         if not left:
             return []
-        scores = {OTHER: inference.priors.causes[OTHER] + weights.in_decibans(weights.LEAK)}
-        for rival in ranked:
-            if rival.cause not in (OTHER, best.cause) and self.by_cause[rival.cause] & left:
-                scores[rival.cause] = _alone(rival)
-        chances = posterior(scores)
-        order = sorted((c for c in chances if c != OTHER), key=lambda c: (-chances[c], c))
+        first = _by_name(best)
+        able = [r for r in ranked if r.cause not in (OTHER, best.cause)
+                and not self.by_cause[r.cause].isdisjoint(left)]
+        scores = {r.cause: self._besides(inference, r.cause) + sum(
+            max(0.0, decibans - first.get(name, 0.0)) for name, decibans in _by_name(r).items())
+            for r in able}
+        chances = posterior({OTHER: 0.0, **scores})                # OTHER: there is no second
+        order = sorted(scores, key=lambda c: (-chances[c], c))
         return [Companion(c, chances[c], tuple(sorted(self.by_cause[c] & left)))
                 for c in order if chances[c] >= LIKELY_COMPANION][:MOST_NAMED]
 
+    def _besides(self, inference: Inference, cause: str) -> float:
+        """Decibans for having a fault by itself while there is another, in a home with trouble."""
+        known = sum(weights.odds(p) for c, p in inference.priors.causes.items() if c != OTHER)
+        return inference.priors.causes[cause] - weights.in_decibans(known) + TOGETHER
 
-def _alone(ranked: Ranked) -> float:
-    """A cause's score without the complaints: what it did not need to explain is no blame."""
-    return sum(p.decibans for p in ranked.parts if p.kind != "complaint")
+
+def _by_name(ranked: Ranked) -> dict[str, float]:
+    """What each thing observed says of a cause, in decibans; shared out where several go together."""
+    found: dict[str, float] = {}
+    for part in ranked.parts:
+        names = [part.symptom] if part.kind == "complaint" else (
+            [name for name, _ in part.fired.on] if part.fired else [])
+        for name in names:
+            found[name] = found.get(name, 0.0) + part.decibans / len(names)
+    return found
 
 
 def _wanted(node: condition.Node) -> Iterable[Fact]:
