@@ -6,7 +6,7 @@ Each person has a fault of the book (one in five has two), complains and answers
 book's own likelihoods, one answer in twenty wrong, one question in five not to be answered,
 and is cured by remedies with the chances the book gives them. Chance is the same for the same
 person under every strategy. Minutes are those of questions, tries and giving up, as the
-planner counts them. Simulated persons prove the strategy, not the knowledge.
+planner counts them; `in homes` weighs each person by how common the fault is. Simulated persons prove the strategy, not the knowledge.
 """
 
 from __future__ import annotations
@@ -41,6 +41,8 @@ CLEARING_MINUTES = 10.0
 class Outcome:
     """How one interview went."""
 
+    common: float = 1.0
+    """How common the person's faults are in homes, as odds."""
     minutes: float = 0.0
     questions: int = 0
     fixes: int = 0
@@ -53,7 +55,7 @@ class Outcome:
 
 def interview(system: System, person: Person) -> Outcome:
     """Ask and fix until it is solved, stopped or given up."""
-    case, outcome = Case(system, today=TODAY), Outcome()
+    case, outcome = Case(system, today=TODAY), Outcome(person.common)
     case.complain("", person.complaints)
     while not outcome.ended:
         if isinstance(system, Chosen):
@@ -139,7 +141,10 @@ def row(name: str, found: list[Outcome]) -> str:
     """A line of the table."""
     minutes = [o.minutes for o in found]
     error = statistics.stdev(minutes) / len(minutes) ** 0.5 if len(minutes) > 1 else 0.0
+    weight = sum(o.common for o in found)
+    in_homes = sum(o.minutes * o.common for o in found) / weight
     return (f"{name:28} {statistics.mean(minutes):7.1f} ±{error:4.1f} {statistics.median(minutes):7.1f} "
+            f"{in_homes:8.1f} "
             f"{statistics.mean(o.questions for o in found):7.1f} "
             f"{statistics.mean(o.fixes for o in found):6.1f} "
             f"{share(o.first for o in found):8.0f} % "
@@ -152,7 +157,7 @@ def share(held: Iterable[bool]) -> float:
     return 100 * sum(taken) / len(taken)
 
 
-HEAD = (f"{'strategy':28} {'minutes':>7} {'':>5} {'median':>7} {'asked':>7} {'tried':>6} "
+HEAD = (f"{'strategy':28} {'minutes':>7} {'':>5} {'median':>7} {'in homes':>8} {'asked':>7} {'tried':>6} "
         f"{'top-1':>10} {'solved':>9}")
 
 

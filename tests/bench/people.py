@@ -43,6 +43,12 @@ class Person:
         self.left = list(self.faults)
         self.complaints = tuple(dict.fromkeys(self._complaint(f) for f in self.faults))
 
+    @property
+    def common(self) -> float:
+        """How common the faults are together, as odds."""
+        stated = (self.system.book.causes[f].common for f in self.faults)
+        return math.prod(weights.odds(weights.COMMON[c]) for c in stated)
+
     def _dice(self, *about: object) -> random.Random:
         """Chance that is the same for the same person and thing, whatever strategy asks."""
         return random.Random(f"{self.seed} {self.faults} {about}")
