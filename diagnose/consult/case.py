@@ -6,14 +6,13 @@ Any front end drives it: `complain`, then `step` says what comes next, and `answ
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from typing import Any
 
-from diagnose.consult import answers
+from diagnose.consult import answers, tries
 from diagnose.consult.events import (
     Answered, Cleared, Complained, Entry, Event, Journal, Outcome, Rechecked, Tried, Unknown, now)
 from diagnose.reason.ask import Question, State
@@ -26,8 +25,6 @@ from diagnose.reason.system import System
 
 HOPELESS = 0.04
 """No remedy with a better chance than this: the book has nothing useful left to say."""
-SOLVED_ELSEWHERE = 0.1
-"""Chance that a complaint gets better after a remedy that did not reach its cause."""
 WORKED_OUT = ("_values", "inference", "ranked", "competitors", "companions", "conflicts",
               "options", "state", "_step")
 """What is kept until the next event."""
@@ -213,18 +210,7 @@ class Case:
     @property
     def outcomes(self) -> dict[str, float]:
         """Decibans that the fixes tried bring for or against each cause."""
-        found: dict[str, float] = {}
-        for event in self.fixes:
-            for cause, uses in self.system.planner.uses.items():
-                cures = dict(uses).get(event.remedy)
-                if cures is None:
-                    continue
-                if event.outcome in ("same", "worse"):
-                    ratio = 1 - cures
-                else:
-                    ratio = cures / SOLVED_ELSEWHERE
-                found[cause] = found.get(cause, 0.0) + 10 * math.log10(ratio)
-        return found
+        return tries.decibans(self.system.planner, self.fixes)
 
     @cached_property
     def inference(self) -> Inference:
@@ -319,7 +305,7 @@ class Case:
         """What the choice of a question hangs on."""
         known = self.inference.by_name
         closed = self._values.keys() | self.unknown | self.system.questions.failed(known)
-        barred = {e.remedy for e in self.fixes} | self.system.remedies.failed(known)
+        barred = tries.spent(self.book, self.fixes) | self.system.remedies.failed(known)
         return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
                      self.outcomes, self.today, self.doubtful)
 

@@ -89,6 +89,11 @@ class Planner:
             name: tuple((use.remedy, weights.CURES[use.cures]) for use in cause.remedies)
             for name, cause in book.causes.items()
         }
+        self.cured: dict[str, dict[str, float]] = {}
+        """Remedy to the causes it cures, each with the chance that it does."""
+        for cause, uses in self.uses.items():
+            for remedy, cures in uses:
+                self.cured.setdefault(remedy, {})[cause] = cures
         self._cures = {name: dict(uses) for name, uses in self.uses.items()} | {OTHER: {}}
 
     def expected_minutes(self, chances: Mapping[str, float],
