@@ -238,8 +238,16 @@ class Case:
         """Contradictions not yet put to the person."""
         stood = {e.key for e in self.events if isinstance(e, Rechecked)}
         found = [*conflicts(self.inference), *unborne(self.inference),
-                 *lone_voices(self.inference, self.ranked)]
+                 *lone_voices(self.inference, self.ranked, self._without)]
         return [c for c in found if c.key not in stood]
+
+    def _without(self, name: str) -> dict[str, float]:
+        """The scores as if an observation had not been answered."""
+        values = {n: v for n, v in self._values.items() if n != name}
+        scores = self.system.scorer.scores(values, self.complaints, self.today, self.doubtful)
+        for cause, decibans in self.outcomes.items():
+            scores[cause] += decibans
+        return scores
 
     @property
     def cautions(self) -> tuple[str, ...]:

@@ -32,7 +32,7 @@ LEAST_SAVING = 0.4
 """Minutes that a question must save over its own to be worth a person's attention."""
 IN_PLAY = 0.004
 """A cause below this posterior is no reason to ask; it counts as something else."""
-BUDGET_SECONDS = 0.04
+BUDGET_SECONDS = 0.025
 PATIENCE_SECONDS = 0.5
 """How long it goes on looking while nothing worth asking has been found: on a busy machine too,
 a question not looked at is no reason to guess."""
@@ -209,10 +209,11 @@ class Asker:
 
     def _try(self, name: str, look: Look) -> list[tuple[Change, tuple[tuple[Any, float], ...]]]:
         """What the answers would do; those alike in all that counts are tried as one."""
+        shared = self.answers(name)
+        keys = self.scorer.alike(name, [answer for answer, _ in shared], look.chances)
         alike: dict[Any, list[tuple[Any, float]]] = {}
-        for answer, share in self.answers(name):
-            key = self.scorer.alike(name, answer, look.chances)
-            alike.setdefault(key, []).append((answer, share))
+        for key, answer in zip(keys, shared, strict=True):
+            alike.setdefault(key, []).append(answer)
         if len(alike) < 2:
             return []
         return [(self.scorer.change(look.base, name, answers[0][0], look.chances), tuple(answers))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from diagnose.reason.infer import Inference
@@ -32,8 +33,7 @@ def conflicts(inference: Inference) -> list[Conflict]:
 def _refused(inference: Inference) -> list[Conflict]:
     book = inference.book
     return [Conflict(f"measure {name}", text,
-                     tuple(g for g in book.measures[name].given.values()
-                           if g in book.observations))
+                     tuple(sorted(inference.roots(name))))
             for name, text in sorted(inference.measured.refused.items())]
 
 
@@ -45,7 +45,7 @@ def _exclusive(inference: Inference) -> list[Conflict]:
             says = ", but also: ".join(stated[v].says for v in values)
             found.append(Conflict(f"finding {name} {' '.join(values)}",
                                   f"These two can't both hold: {says}.",
-                                  _behind(inference, name)))
+                                  tuple(sorted(inference.roots(name)))))
     return found
 
 
@@ -57,7 +57,7 @@ def unborne(inference: Inference) -> list[Conflict]:
     for symptom in inference.complaints:
         stated = book.symptoms[symptom]
         known = [n for n in stated.unless_known if n in inference.by_name]
-        asked = tuple(dict.fromkeys(o for n in known for o in roots(inference, n)))
+        asked = tuple(dict.fromkeys(o for n in known for o in sorted(inference.roots(n))))
         if asked:
             return [Conflict(f"complaint {symptom} {' '.join(asked)}",
                              f"You came with this: {stated.name}. The answer to this does not "
@@ -65,31 +65,40 @@ def unborne(inference: Inference) -> list[Conflict]:
     return []
 
 
-def lone_voices(inference: Inference, ranked: list[Ranked]) -> list[Conflict]:
-    """Soft contradictions: one answer alone keeps down a cause that all else points to."""
+def lone_voices(inference: Inference, ranked: list[Ranked],
+                without: Callable[[str], Mapping[str, float]]) -> list[Conflict]:
+    """Soft contradictions: one answer alone keeps down a cause that all else points to.
+
+    `without` gives the scores of all causes as if an observation had not been answered.
+    """
     leader = max(r.score for r in ranked)
-    found = {}
+    found: dict[str, Conflict] = {}
     for rival in ranked:
         if rival.cause == OTHER or rival.score >= leader - 1e-9:
             continue
-        for observation, against in _against(inference, rival).items():
-            freed = rival.score + against
-            if against >= LONE_VOICE and freed >= leader + CLEAR_LEAD:
-                found.setdefault(observation, _lone(inference, rival.cause, observation))
-    return [found[key] for key in sorted(found)]
+        for name, against in _against(inference, rival).items():
+            if name not in found and against >= LONE_VOICE \
+                    and rival.score + against >= leader + CLEAR_LEAD \
+                    and _clear(without(name), rival.cause):
+                found[name] = _lone(inference, rival.cause, name)
+    return [found[name] for name in sorted(found)]
 
 
 def _against(inference: Inference, ranked: Ranked) -> dict[str, float]:
     """Decibans against a cause by the single observation that they rest on."""
     total: dict[str, float] = {}
     for part in ranked.parts:
-        if part.kind != "evidence" or part.decibans >= 0 or part.fired is None:
-            continue
-        names = {o for fact in part.fired.on for o in roots(inference, fact[0])}
-        if len(names) == 1:
-            (name,) = names
-            total[name] = total.get(name, 0.0) - part.decibans
+        if part.kind == "evidence" and part.decibans < 0 and part.fired is not None:
+            names = frozenset().union(*(inference.roots(name) for name, _ in part.fired.on))
+            if len(names) == 1:
+                (name,) = names
+                total[name] = total.get(name, 0.0) - part.decibans
     return total
+
+
+def _clear(scores: Mapping[str, float], cause: str) -> bool:
+    """Does a cause stand clearly first?"""
+    return all(scores[cause] >= score + CLEAR_LEAD for c, score in scores.items() if c != cause)
 
 
 def _lone(inference: Inference, cause: str, observation: str) -> Conflict:
@@ -98,29 +107,3 @@ def _lone(inference: Inference, cause: str, observation: str) -> Conflict:
     return Conflict(f"answer {observation}",
                     f"All else points to this: {book.causes[cause].name}. Only one answer speaks "
                     f"clearly against it, the one to: {ask}", (observation,))
-
-
-def roots(inference: Inference, name: str) -> tuple[str, ...]:
-    """The observations that a fact of this name rests on."""
-    book = inference.book
-    if name in book.observations:
-        return (name,)
-    if name in book.measures:
-        return tuple(g for g in book.measures[name].given.values() if g in book.observations)
-    return _behind(inference, name)
-
-
-def _behind(inference: Inference, name: str) -> tuple[str, ...]:
-    """The observations that a finding was concluded from."""
-    book, found, names = inference.book, [], [name]
-    while names:
-        at = names.pop()
-        for firing in inference.firings:
-            meaning = inference.meanings[firing.rule]
-            if meaning.kind in ("finding", "symptom") and at in meaning.path:
-                for fact, _ in firing.on:
-                    if fact in book.observations and fact not in found:
-                        found.append(fact)
-                    elif fact in book.findings and fact != at:
-                        names.append(fact)
-    return tuple(found)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -16,6 +16,8 @@ from diagnose.reason.measures import History, Measured, Measurer
 from diagnose.reason.prior import Heard, Priors, heard
 from diagnose.reason.rules import CAUTION, COMPLAINT, Meaning, RuleBook, Shelf
 
+MOST_KEPT = 16
+"""Runs kept for each shelf of evidence."""
 Values = Mapping[str, Any]
 """Answers: words for choices, numbers in the observation's unit, dates."""
 
@@ -83,6 +85,37 @@ class Inference:
         raised = {value for name, value in self.facts if name == CAUTION}
         return tuple(sorted(raised, key=lambda c: (grave.index(self.book.cautions[c].signal), c)))
 
+    @cached_property
+    def grounds(self) -> dict[str, set[str]]:
+        """Each finding to the names of all that it was concluded from here."""
+        found: dict[str, set[str]] = defaultdict(set)
+        for firing in self.firings:
+            meaning = self.meanings[firing.rule]
+            for name in meaning.concludes(self.book):
+                found[name].update(fact[0] for fact in firing.on)
+        return dict(found)
+
+    def roots(self, name: str) -> frozenset[str]:
+        """The observations that what is known of a name rests on."""
+        if name not in self._rooted:
+            self._rooted[name] = frozenset(self._roots(name))
+        return self._rooted[name]
+
+    @cached_property
+    def _rooted(self) -> dict[str, frozenset[str]]:
+        return {}
+
+    def _roots(self, name: str) -> Iterator[str]:
+        seen, waiting = {name}, [name]
+        while waiting:
+            at = waiting.pop()
+            if at in self.book.observations:
+                yield at
+            measure = self.book.measures.get(at)
+            below = set(measure.given.values()) if measure else self.grounds.get(at, set())
+            waiting += below - seen
+            seen |= below
+
     def holds(self, symptom: str) -> bool:
         """Is the symptom's finding among what was concluded?"""
         return all(fact in self.facts for fact in self.book.symptoms[symptom].finding.items())
@@ -140,6 +173,7 @@ class Weigher:
 
     def __init__(self, shelf: Shelf, meanings: dict[str, Meaning]) -> None:
         self.shelf, self._meanings = shelf, meanings
+        self._lately: dict[frozenset[Fact], tuple[Firing, ...]] = {}
 
     @cached_property
     def _engine(self) -> Engine:
@@ -152,5 +186,18 @@ class Weigher:
         return "_engine" in self.__dict__ or self.shelf.wanted(names)
 
     def run(self, facts: Iterable[Fact]) -> tuple[Firing, ...]:
-        """The evidence that fires on these facts."""
-        return self._engine.run(f for f in facts if f[0] in self.shelf.names).fired
+        """The evidence that fires on these facts.
+
+        From one state of a case to the next most shelves see the same facts, so what they came
+        to lately is kept.
+        """
+        seen = frozenset([f for f in facts if f[0] in self.shelf.names])
+        if seen not in self._lately:
+            if len(self._lately) >= MOST_KEPT:
+                self._lately.pop(next(iter(self._lately)))
+            self._lately[seen] = self.fired(seen)
+        return self._lately[seen]
+
+    def fired(self, facts: Iterable[Fact]) -> tuple[Firing, ...]:
+        """As `run`, for facts that are all of this shelf's names; nothing is kept."""
+        return self._engine.run(facts).fired

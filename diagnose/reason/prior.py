@@ -57,6 +57,9 @@ class Priors:
         self.causes[OTHER] = weights.in_decibans(
             weights.OTHER_SHARE / (1 - weights.OTHER_SHARE) * max(total, 1e-9))
         self._total = total
+        self.besides = {c: prior - weights.in_decibans(max(total, 1e-9)) + weights.TOGETHER
+                        for c, prior in self.causes.items() if c != OTHER}
+        """Decibans for each cause being there besides another, once something is left over."""
         self._frequent = lru_cache(maxsize=None)(self._frequency)
         self.explained = lru_cache(maxsize=64)(self._explained)
 

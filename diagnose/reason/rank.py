@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from diagnose.reason import weights
 from diagnose.reason.infer import Fired, Inference
-from diagnose.reason.prior import OTHER
+from diagnose.reason.prior import Heard, Priors
 
 
 @dataclass(frozen=True)
@@ -37,16 +38,25 @@ class Ranked:
 
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
     """All causes and OTHER, most probable first; `outcomes` are decibans from fixes tried."""
-    explained = inference.priors.explained(inference.heard)
-    scored = {cause: _parts(inference, cause, explained[cause])
-              for cause in inference.priors.causes}
+    scored = dict(_before(inference.priors, inference.heard))
+    for cause, fired in inference.evidence.items():
+        scored[cause] = (*scored[cause], *counted(fired))
     for cause, decibans in (outcomes or {}).items():
         if cause in scored:
-            scored[cause].append(Part(decibans, "outcome"))
-    scores = {cause: sum(p.decibans for p in parts) for cause, parts in scored.items()}
+            scored[cause] = (*scored[cause], Part(decibans, "outcome"))
+    scores = {cause: sum([p.decibans for p in parts]) for cause, parts in scored.items()}
     chances = posterior(scores)
-    ranked = [Ranked(c, chances[c], scores[c], tuple(scored[c])) for c in scored]
-    return sorted(ranked, key=lambda r: (-r.probability, r.cause))
+    order = sorted(scored, key=lambda c: (-chances[c], c))
+    return [Ranked(c, chances[c], scores[c], scored[c]) for c in order]
+
+
+@lru_cache(maxsize=64)
+def _before(priors: Priors, heard: Heard) -> dict[str, tuple[Part, ...]]:
+    """What counts for every cause before any evidence: how common it is, what was complained of."""
+    explained = priors.explained(heard)
+    return {cause: (Part(prior, "prior"), *(Part(level, "complaint", symptom=symptom)
+                                            for symptom, level in explained[cause]))
+            for cause, prior in priors.causes.items()}
 
 
 def posterior(scored: Mapping[str, float]) -> dict[str, float]:
@@ -55,12 +65,6 @@ def posterior(scored: Mapping[str, float]) -> dict[str, float]:
     odds = {cause: 10 ** ((score - top) / 10) for cause, score in scored.items()}
     total = sum(odds.values())
     return {cause: odd / total for cause, odd in odds.items()}
-
-
-def _parts(inference: Inference, cause: str, complaints: list[tuple[str, float]]) -> list[Part]:
-    return [Part(inference.priors.causes[cause], "prior"),
-            *(Part(level, "complaint", symptom=symptom) for symptom, level in complaints),
-            *counted(inference.evidence.get(cause, ()))]
 
 
 def counted(fired: Iterable[Fired]) -> list[Part]:

@@ -31,6 +31,14 @@ class Meaning:
     grade: str = ""
     group: str = ""
 
+    def concludes(self, book: Book) -> tuple[str, ...]:
+        """The findings that its rule is about; evidence and cautions are about none."""
+        if self.kind == "symptom":
+            return tuple(book.symptoms[self.path[1]].finding)
+        if self.kind == "finding":
+            return (self.path[1] if self.path[0] == "findings" else self.path[-1],)
+        return ()
+
     @property
     def decibans(self) -> float:
         """What the evidence weighs."""

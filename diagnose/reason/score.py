@@ -136,19 +136,20 @@ class Scorer:
                       if n in part.given}
         return given
 
-    def alike(self, name: str, answer: Any, causes: Collection[str]) -> Any:
-        """The same for answers that can't differ in what they do to these causes or to cautions."""
+    def alike(self, name: str, answers: Iterable[Any], causes: Collection[str]) -> list[Any]:
+        """A key for each answer; those alike can't differ to these causes, nor raise a caution."""
         if len(self.slicer.of(name).given) > 1 or name in self.book.measures:
-            return answer
-        word = self.reasoner.fact(name, answer)[1]
-        return tuple(word in words for words, cause in self.slicer.told_apart(name)
-                     if not cause or cause in causes)
+            return list(answers)
+        sets = [words for words, cause in self.slicer.told_apart(name)
+                if not cause or cause in causes]
+        told = [self.reasoner.fact(name, answer)[1] for answer in answers]
+        return [tuple([word in words for words in sets]) for word in told]
 
     def _concluded(self, base: Base, part: Slice, given: set[Fact], causes: Collection[str]
                    ) -> frozenset[Fact]:
         """Findings and cautions of the slice; none where nothing that counts looks at them."""
-        looked = any(not part.concluded.isdisjoint(part.looked.get(c, ())) for c in causes)
-        if not (looked or self._may_restart(base, part) or part.cautions & self._stopping):
+        if part.minded.isdisjoint(causes) and part.cautions.isdisjoint(self._stopping) \
+                and not self._may_restart(base, part):
             return frozenset()
         facts = frozenset([f for f in given if f[0] in part.needs])
         if facts not in self._found:
@@ -178,7 +179,7 @@ class Scorer:
         key = (weighs.weigher, weighs.evidence, facts)
         if key not in self._fired:
             _make_room(self._fired)
-            names = {firing.rule.rpartition("#")[0] for firing in weighs.weigher.run(facts)}
+            names = {firing.rule.rpartition("#")[0] for firing in weighs.weigher.fired(facts)}
             self._fired[key] = weighs.evidence & names
         return self._fired[key]
 

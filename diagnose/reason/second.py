@@ -17,8 +17,6 @@ WORTH_NAMING = 0.05
 """Posterior from which a competitor is named."""
 LIKELY_COMPANION = 0.2
 """Probability of being there as well, from which a companion is named."""
-TOGETHER = 5.0
-"""Decibans for faults going together more often than by chance, once something is left over."""
 MOST_NAMED = 3
 
 
@@ -77,21 +75,16 @@ class Explainers:
         left = set(self.left(inference, best.cause))
         if not left:
             return []
-        first = _by_name(best)
+        first, besides = _by_name(best), inference.priors.besides
         able = [r for r in ranked if r.cause not in (OTHER, best.cause)
                 and not self.by_cause[r.cause].isdisjoint(left)]
-        scores = {r.cause: self._besides(inference, r.cause) + sum(
+        scores = {r.cause: besides[r.cause] + sum(
             max(0.0, decibans - first.get(name, 0.0)) for name, decibans in _by_name(r).items())
             for r in able}
         chances = posterior({OTHER: 0.0, **scores})                # OTHER: there is no second
         order = sorted(scores, key=lambda c: (-chances[c], c))
         return [Companion(c, chances[c], tuple(sorted(self.by_cause[c] & left)))
                 for c in order if chances[c] >= LIKELY_COMPANION][:MOST_NAMED]
-
-    def _besides(self, inference: Inference, cause: str) -> float:
-        """Decibans for having a fault by itself while there is another, in a home with trouble."""
-        known = sum(weights.odds(p) for c, p in inference.priors.causes.items() if c != OTHER)
-        return inference.priors.causes[cause] - weights.in_decibans(known) + TOGETHER
 
 
 def _by_name(ranked: Ranked) -> dict[str, float]:

@@ -42,8 +42,8 @@ class Slice:
     needs: frozenset[str]
     """The names that the rules about all these rest on, all the way down."""
     weighs: tuple[Weighs, ...]
-    looked: Mapping[str, frozenset[str]]
-    """Cause to the names of this slice that its evidence looks at."""
+    minded: frozenset[str]
+    """The causes whose evidence looks at one of the findings."""
 
 
 class Slicer:
@@ -81,14 +81,11 @@ class Slicer:
         concluded = changed - given
         needs = _reached(concluded, self._makers)
         cautions = frozenset(c for c in concluded if c.startswith(_CAUTION))
-        looked: dict[str, set[str]] = defaultdict(set)
-        for one in changed:
-            for _, weighing in self._weighed.get(one, ()):
-                looked[weighing.meaning.cause].add(one)
+        minded = frozenset(weighing.meaning.cause for one in concluded
+                           for _, weighing in self._weighed.get(one, ()))
         return Slice(given, concluded - cautions,
                      frozenset(c.removeprefix(_CAUTION) for c in cautions), needs,
-                     tuple(self._weighing(changed)),
-                     {cause: frozenset(names) for cause, names in looked.items()})
+                     tuple(self._weighing(changed)), minded)
 
     def told_apart(self, name: str) -> tuple[tuple[frozenset[str], str], ...]:
         """Sets of words of a name that some rule tells from the rest, and the cause if it is evidence."""

@@ -25,6 +25,8 @@ LEAK_DOUBTFUL = 0.5
 complained of but only came up in the answers."""
 UNSHOWN_TOO = -10.0
 """Each further complaint that a cause does not explain: two faults at once are not so rare."""
+TOGETHER = 5.0
+"""Decibans for faults going together more often than by chance, once something is left over."""
 OTHER_SHARE = 0.06
 """Share of all trouble that is something not in this book."""
 
