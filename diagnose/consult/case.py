@@ -25,6 +25,7 @@ from diagnose.reason.system import System
 
 HOPELESS = 0.04
 """No remedy with a better chance than this: the book has nothing useful left to say."""
+MOST_RULED_OUT = 8
 WORKED_OUT = ("_values", "inference", "ranked", "competitors", "companions", "conflicts",
               "options", "state", "_step")
 """What is kept until the next event."""
@@ -232,6 +233,17 @@ class Case:
     def companions(self) -> list[Companion]:
         """Second faults that would explain what the best cause leaves over."""
         return self.system.explainers.companions(self.inference, self.ranked)
+
+    @property
+    def ruled_out(self) -> list[Ranked]:
+        """The causes that would have fitted the complaint and that something spoke against."""
+        found = []
+        for ranked in self.ranked:
+            stated = self.book.causes.get(ranked.cause)
+            against = sum(p.decibans for p in ranked.parts if p.kind in ("evidence", "outcome"))
+            if stated and against < 0 and not stated.shows.keys().isdisjoint(self.complaints):
+                found.append(ranked)
+        return found[:MOST_RULED_OUT]
 
     @cached_property
     def conflicts(self) -> list[Conflict]:

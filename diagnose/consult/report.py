@@ -29,9 +29,9 @@ def report(case: Case, places: bool = False) -> dict[str, Any]:
         "answers": _answers(case),
         "findings": _findings(inference),
         "causes": _causes(case, places),
-        "competitors": [{"id": r.cause, "name": explain.name(case.book, r.cause),
-                         "probability": round(r.probability, 4)} for r in case.competitors],
+        "competitors": [_brief(case, r) for r in case.competitors],
         "companions": [_companion(case, c) for c in case.companions],
+        "ruled_out": [_brief(case, r) for r in case.ruled_out],
         "next": _next(case, step),
         "cautions": _cautions(case, step),
         **_first_fix(case, step),
@@ -63,6 +63,11 @@ def _cause(case: Case, ranked: Ranked, places: bool) -> dict[str, Any]:
     return {"id": ranked.cause or "not_in_book", "name": explain.name(case.book, ranked.cause),
             "probability": round(ranked.probability, 4),
             "why": explain.why(case.inference, ranked, case.values, places)}
+
+
+def _brief(case: Case, ranked: Ranked) -> dict[str, Any]:
+    return {"id": ranked.cause, "name": explain.name(case.book, ranked.cause),
+            "probability": round(ranked.probability, 4)}
 
 
 def _companion(case: Case, companion: Companion) -> dict[str, Any]:

@@ -139,10 +139,4 @@ def _done(case: Case, reason: str) -> Screen:
 
 def ruled_out(case: Case) -> list[dict[str, Any]]:
     """The causes that would have fitted the complaint and that something spoke against."""
-    found = []
-    for ranked in case.ranked:
-        stated = case.book.causes.get(ranked.cause)
-        against = sum(p.decibans for p in ranked.parts if p.kind in ("evidence", "outcome"))
-        if stated and against < 0 and set(stated.shows) & set(case.complaints):
-            found.append(cause_data(case, ranked))
-    return found[:8]
+    return [cause_data(case, ranked) for ranked in case.ruled_out]

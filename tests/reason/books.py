@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import random
 from pathlib import Path
 from typing import Any
@@ -63,6 +64,7 @@ def book(folder: Path, **sections: dict[str, Any]) -> Book:
 
     A cause that names no remedy is mended in five minutes.
     """
+    sections = copy.deepcopy(sections)
     for stated in sections.get("causes", {}).values():
         if not stated["remedies"]:
             stated["remedies"] = [{"remedy": "mend", "cures": "usually"}]
