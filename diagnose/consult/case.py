@@ -18,13 +18,16 @@ from diagnose.consult.events import (
 from diagnose.reason.ask import Question, State
 from diagnose.reason.conflict import Conflict, conflicts, lone_voices, unborne
 from diagnose.reason.infer import Inference
-from diagnose.reason.plan import LONG_SHOT, PEOPLE, Option
+from diagnose.reason.plan import GIVE_UP_MINUTES, LONG_SHOT, PEOPLE, Option
 from diagnose.reason.rank import Ranked, rank
 from diagnose.reason.second import Companion
 from diagnose.reason.system import System
 
 HOPELESS = 0.04
-"""No remedy with a better chance than this: the book has nothing useful left to say."""
+"""A remedy with no better chance than this is not worth suggesting."""
+HOPE = 0.3
+"""Nor is one that takes much: its chance is held to this part of its minutes over those of
+giving up, so that a day's work is not suggested on a hunch."""
 MOST_RULED_OUT = 8
 WORKED_OUT = ("_values", "inference", "ranked", "competitors", "companions", "conflicts",
               "options", "state", "_step")
@@ -298,7 +301,7 @@ class Case:
     def fix(self) -> Fix | Stop | Done:
         """The fix to try if nothing more is asked: a remedy, a hand-over, or that there is none."""
         options = self.options
-        if max((o.chance for o in options), default=0.0) < HOPELESS:
+        if not options:
             return Done("not_in_book")
         first = options[0]
         if first.who in self.refused:
@@ -317,8 +320,14 @@ class Case:
         for second in self.companions:
             chances[second.cause] = max(chances[second.cause], second.probability)
         order = self.system.planner.order(chances, self.state.barred)
+        order = [o for o in order if self._hopeful(o)]
         least = LONG_SHOT * max((o.chance for o in order), default=0.0)
         return sorted(order, key=lambda o: o.chance < least)
+
+    def _hopeful(self, option: Option) -> bool:
+        """Is it worth suggesting? A hand-over is no try: a technician looks for the fault anyway."""
+        least = 0.0 if option.who in self.refused else HOPE * option.minutes / GIVE_UP_MINUTES
+        return option.chance >= max(HOPELESS, least)
 
     @cached_property
     def state(self) -> State:

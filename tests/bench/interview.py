@@ -85,9 +85,14 @@ def _take(case: Case, step: object, person: Person, outcome: Outcome) -> None:
         case Stop("hazard"):
             outcome.minutes += CALL_MINUTES
             outcome.ended = "stopped by a hazard"
-        case Fix(option) | Stop(option=option):
+        case Fix(option):
+            _try(case, person, option.remedy, outcome)
+        case Stop("handover", option=option):
             assert option is not None
             _try(case, person, option.remedy, outcome)
+            if not outcome.ended:               # the technician has come for the wrong thing
+                outcome.minutes += GIVE_UP_MINUTES - CALL_MINUTES
+                outcome.ended = "handed over"
         case Done():
             _give_up(outcome, "not in this book")
 
