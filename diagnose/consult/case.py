@@ -301,7 +301,7 @@ class Case:
     def fix(self) -> Fix | Stop | Done:
         """The fix to try if nothing more is asked: a remedy, a hand-over, or that there is none."""
         options = self.options
-        if not options:
+        if not options or not self._hopeful(options[0]):
             return Done("not_in_book")
         first = options[0]
         if first.who in self.refused:
@@ -313,16 +313,16 @@ class Case:
         """The remedies to try next, in order: that of least expected minutes, long shots later.
 
         A quick remedy for an unlikely cause can be worth its minutes by the sums, but people
-        rightly doubt advice that starts beside the point. A second fault that may be there too
+        rightly doubt advice that starts beside the point. What is not worth suggesting as things
+        stand comes last; it may be once others have failed. A second fault that may be there too
         is reckoned with at its own chance.
         """
         chances = {r.cause: r.probability for r in self.ranked}
         for second in self.companions:
             chances[second.cause] = max(chances[second.cause], second.probability)
         order = self.system.planner.order(chances, self.state.barred)
-        order = [o for o in order if self._hopeful(o)]
-        least = LONG_SHOT * max((o.chance for o in order), default=0.0)
-        return sorted(order, key=lambda o: o.chance < least)
+        least = LONG_SHOT * max((o.chance for o in order if self._hopeful(o)), default=0.0)
+        return sorted(order, key=lambda o: (not self._hopeful(o), o.chance < least))
 
     def _hopeful(self, option: Option) -> bool:
         """Is it worth suggesting? A hand-over is no try: a technician looks for the fault anyway."""
