@@ -43,12 +43,6 @@ class Person:
         self.left = list(self.faults)
         self.complaints = tuple(dict.fromkeys(self._complaint(f) for f in self.faults))
 
-    @property
-    def common(self) -> float:
-        """How common the faults are together, as odds."""
-        stated = (self.system.book.causes[f].common for f in self.faults)
-        return math.prod(weights.odds(weights.COMMON[c]) for c in stated)
-
     def _dice(self, *about: object) -> random.Random:
         """Chance that is the same for the same person and thing, whatever strategy asks."""
         return random.Random(f"{self.seed} {self.faults} {about}")
@@ -115,16 +109,26 @@ class Person:
         return self.system.book.observations[name].minutes + READING_MINUTES
 
 
-def people(system: System, count: int, seed: int, pairs: float = 0.2) -> list[Person]:
-    """Persons with one fault each, every cause before any comes twice, and some with two."""
+def people(system: System, count: int, seed: int, pairs: float = 0.2,
+           in_homes: bool = False) -> list[Person]:
+    """Persons with one fault each, every cause before any comes twice, and some with two.
+
+    `in_homes`: drawn instead as often as the book says that homes have the faults.
+    """
     rnd = random.Random(seed)
-    faulty = [c for c, s in system.book.causes.items()
-              if any(x in system.book.symptoms for x in s.shows)]
+    faulty = sorted(c for c, s in system.book.causes.items()
+                    if any(x in system.book.symptoms for x in s.shows))
+    odds = [weights.odds(weights.COMMON[system.book.causes[c].common]) if in_homes else 1.0
+            for c in faulty]
     two = round(count * pairs)
-    alone = _shuffled(faulty, count - two, rnd)
+    alone = (rnd.choices(faulty, odds, k=count - two) if in_homes
+             else _shuffled(faulty, count - two, rnd))
     found = [Person(system, (cause,), seed + i) for i, cause in enumerate(alone)]
     for i in range(two):
-        found.append(Person(system, tuple(rnd.sample(faulty, 2)), seed + count + i))
+        first = rnd.choices(faulty, odds)[0]
+        second = rnd.choices([c for c in faulty if c != first],
+                             [o for c, o in zip(faulty, odds, strict=True) if c != first])[0]
+        found.append(Person(system, (first, second), seed + count + i))
     return found
 
 

@@ -47,9 +47,13 @@ class Chosen(System):
 
 
 class Questionnaire(Chosen):
-    """Fixed order: for each complaint the observations that matter most for its causes."""
+    """Fixed order: for each complaint the same questions to everybody.
 
-    def __init__(self, system: System, asked: int = ASKED) -> None:
+    Those are the observations that bear on a cause of the complaint: all of them in the order
+    of the book, or the few that matter most for their minutes, most telling first.
+    """
+
+    def __init__(self, system: System, asked: int | None = ASKED) -> None:
         super().__init__(system)
         self.asked = asked
         self._lists: dict[tuple[str, ...], list[str]] = {}
@@ -59,19 +63,26 @@ class Questionnaire(Chosen):
         return next((n for n in names if n not in look.state.closed), None)
 
     def _list(self, complaints: tuple[str, ...]) -> list[str]:
-        """The same for everybody with this complaint."""
         if complaints not in self._lists:
-            worth: dict[str, float] = {}
-            for cause, stated in self.book.causes.items():
-                if any(c in stated.shows for c in complaints):
-                    common = weights.odds(weights.COMMON[stated.common])
-                    for leaf, weight in self.reach.cause[cause].items():
-                        if leaf in self.book.observations:
-                            worth[leaf] = worth.get(leaf, 0.0) + common * weight
-            order = sorted(worth, key=lambda n: (-worth[n] / (self.book.observations[n].minutes
-                                                              + 1.0), n))
-            self._lists[complaints] = order[:self.asked]
+            worth = self._worth(complaints)
+            if self.asked is None:
+                order = [n for n in self.book.observations if n in worth]
+            else:
+                cost = {n: self.book.observations[n].minutes + 1.0 for n in worth}
+                order = sorted(worth, key=lambda n: (-worth[n] / cost[n], n))[:self.asked]
+            self._lists[complaints] = order
         return self._lists[complaints]
+
+    def _worth(self, complaints: tuple[str, ...]) -> dict[str, float]:
+        """How much each observation weighs on the causes of a complaint, common ones more."""
+        worth: dict[str, float] = {}
+        for cause, stated in self.book.causes.items():
+            if any(c in stated.shows for c in complaints):
+                common = weights.odds(weights.COMMON[stated.common])
+                for leaf, weight in self.reach.cause[cause].items():
+                    if leaf in self.book.observations:
+                        worth[leaf] = worth.get(leaf, 0.0) + common * weight
+        return worth
 
 
 class AtRandom(Chosen):
