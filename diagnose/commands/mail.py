@@ -55,10 +55,11 @@ def _run(args: argparse.Namespace) -> int:
 
 
 def _told(data: dict, out: Path) -> str:
-    from diagnose.mail.summary import KINDS
+    from diagnose.mail.summary import counted
 
-    lines = [f"{data['kinds'][kind]:>6}  {said}" for kind, said in KINDS.items() if data["kinds"][kind]]
-    return "\n".join([f"{data['letters']} letters, replies in {out}", *lines,
+    one = data["letters"] == 1
+    lines = [f"  {line}" for line in counted(data)]
+    return "\n".join([f"{data['letters']} letter{'' if one else 's'}, replies in {out}", *lines,
                       f"Read first: {out / 'SUMMARY.md'}"])
 
 

@@ -32,11 +32,11 @@ class Letter(NamedTuple):
 
 
 def read(path: Path, skip: Path | None = None) -> tuple[list[Letter], list[str]]:
-    """The letters of a file or folder, and one line for each file that can't be read.
+    """The letters of a file or folder, and a line for whatever of it can't be read.
 
     A folder's text files hold one letter each; a text file named by itself holds letters
-    parted by blank lines. Hidden files and what lies under `skip` are left alone.
-    UserError where nothing is there at all.
+    parted by blank lines. Hidden files and what lies under `skip` are left alone. Of a
+    broken file every whole row is read. UserError where nothing is there at all.
     """
     if not path.exists():
         raise UserError(f"{path}: no such file or folder; name the file that holds the complaints")
@@ -45,12 +45,33 @@ def read(path: Path, skip: Path | None = None) -> tuple[list[Letter], list[str]]
     faults: list[str] = []
     for file in files:
         try:
-            letters += _letters(file, path)
+            letters += _letters(file, path, faults)
         except UserError as error:
             faults.append(str(error))
     if not letters and not faults:
         raise UserError(f"{path}: holds no complaint")
     return _named_apart(letters), faults
+
+
+class _Left:
+    """What is left out of one file: the first fault told in full, further ones counted."""
+
+    def __init__(self, file: Path) -> None:
+        self.file, self.first, self.more = file, "", 0
+
+    def out(self, line: int, why: str) -> None:
+        """Note one row that can't be read."""
+        if self.first:
+            self.more += 1
+        else:
+            self.first = f"{self.file}:{line}: {why}"
+
+    def told(self) -> list[str]:
+        """One line, or none where nothing was left out."""
+        if not self.first:
+            return []
+        more = f"; {self.more} more such row{'s' * (self.more > 1)} in this file" if self.more else ""
+        return [f"{self.first}{more}. What is whole was read"]
 
 
 def _files(folder: Path, skip: Path | None) -> list[Path]:
@@ -70,21 +91,24 @@ def _named_apart(letters: list[Letter]) -> list[Letter]:
     return found
 
 
-def _letters(file: Path, asked: Path) -> list[Letter]:
-    text, alone = decoded(file), file == asked
+def _letters(file: Path, asked: Path, faults: list[str]) -> list[Letter]:
+    text, alone, left = decoded(file), file == asked, _Left(file)
     shown = file.name if alone else str(file.relative_to(asked))
     name = _UNSAFE.sub("-", file.stem.lower()).strip("-")[:40] or "letter"
     match SUFFIXES.get(file.suffix.lower()):
         case "csv":
-            rows = list(_csv(text, file))
+            rows = list(_csv(text, file, left))
         case "jsonl":
-            rows = list(_jsonl(text, file))
+            rows = list(_jsonl(text, file, left))
         case _ if alone:
             rows = list(_parted(text))
         case _:
-            return [Letter(name, text.strip(), shown)] if text.strip() else []
-    return [Letter(f"{name}-{number:05d}", said[:LONGEST_LETTER], f"{shown}:{line}")
+            rows = [(0, text.strip())]  # the file is the letter: it has no line of its own
+    kept = [(number, line, said[:LONGEST_LETTER])
             for number, (line, said) in enumerate(rows, 1) if said.strip()]
+    faults += left.told() or ([] if kept or alone else [f"{file}: holds no words"])
+    return [Letter(f"{name}-{number:05d}" if line else name, said, f"{shown}:{line}" if line else shown)
+            for number, line, said in kept]
 
 
 def decoded(file: Path) -> str:
@@ -141,27 +165,34 @@ def _parted(text: str) -> Iterator[tuple[int, str]]:
         yield line, part.group().strip()
 
 
-def _csv(text: str, file: Path) -> Iterator[tuple[int, str]]:
+def _csv(text: str, file: Path, left: _Left) -> Iterator[tuple[int, str]]:
     if not text.strip():
         return
+    rows = list(_rows(text, file, left))
+    if not rows:
+        return
+    wide = len(rows[0][1])
+    for line, row in rows:
+        if len(row) != wide:
+            left.out(line, f"{len(row)} column{'s' * (len(row) != 1)} where the first row has {wide}; "
+                     "half a file? Mend the row or put its text in quotes")
+    whole = [(line, row) for line, row in rows if len(row) == wide]
+    column, headed = _text_column(whole, file)
+    yield from ((line, row[column]) for line, row in whole[headed:])
+
+
+def _rows(text: str, file: Path, left: _Left) -> Iterator[tuple[int, list[str]]]:
+    """The rows as far as the file is whole, each with the line it begins in."""
     reader = csv.reader(io.StringIO(text), delimiter=_delimiter(text, file), strict=True)
-    rows: list[tuple[int, list[str]]] = []
     start = 1
     try:
         for row in reader:
             if row:
-                rows.append((start, row))
+                yield start, row
             start = reader.line_num + 1
     except csv.Error as error:
-        raise UserError(f"{file}:{start}: the row that begins here is broken ({error}); half a file? "
-                        "Save it again, every quote closed") from None
-    wide = len(rows[0][1])
-    for line, row in rows:
-        if len(row) != wide:
-            raise UserError(f"{file}:{line}: {len(row)} columns where the first row has {wide}; half "
-                            "a file? Mend the row or put its text in quotes")
-    column, headed = _text_column(rows, file)
-    yield from ((line, row[column]) for line, row in rows[headed:])
+        left.out(start, f"the row that begins here is broken ({error}) and what follows can't be "
+                 "told apart; half a file? Save it again, every quote closed")
 
 
 def _delimiter(text: str, file: Path) -> str:
@@ -185,17 +216,18 @@ def _text_column(rows: list[tuple[int, list[str]]], file: Path) -> tuple[int, in
     return best, int(headed)
 
 
-def _jsonl(text: str, file: Path) -> Iterator[tuple[int, str]]:
+def _jsonl(text: str, file: Path, left: _Left) -> Iterator[tuple[int, str]]:
     if text.lstrip().startswith("["):
         yield from _json_list(text, file)
         return
     for number, line in enumerate(text.split("\n"), 1):
         if line.strip():
             try:
-                data = json.loads(line)
+                yield number, _text_of(json.loads(line))
             except (ValueError, RecursionError) as error:
-                raise UserError(f"{file}:{number}: is no JSON object: {error}; one on each line") from None
-            yield number, _text_of(data, f"{file}:{number}")
+                left.out(number, f"is no JSON object: {error}; one on each line")
+            except LookupError as error:
+                left.out(number, str(error.args[0]))
 
 
 def _json_list(text: str, file: Path) -> Iterator[tuple[int, str]]:
@@ -205,10 +237,14 @@ def _json_list(text: str, file: Path) -> Iterator[tuple[int, str]]:
         line = getattr(error, "lineno", 1)
         raise UserError(f"{file}:{line}: is no JSON: {error}") from None
     for number, one in enumerate(data, 1):
-        yield number, _text_of(one, f"{file}: entry {number}")
+        try:
+            yield number, _text_of(one)
+        except LookupError as error:
+            raise UserError(f"{file}: entry {number}: {error.args[0]}") from None
 
 
-def _text_of(data: Any, place: str) -> str:
+def _text_of(data: Any) -> str:
+    """The words of one JSON value; LookupError where it has none."""
     if isinstance(data, str):
         return data
     if isinstance(data, dict):
@@ -219,4 +255,4 @@ def _text_of(data: Any, place: str) -> str:
         texts = [v for v in data.values() if isinstance(v, str)]
         if texts:
             return max(texts, key=len)
-    raise UserError(f"{place}: holds no text; name it `complaint`")
+    raise LookupError("holds no text; name it `complaint`")

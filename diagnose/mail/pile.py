@@ -149,7 +149,7 @@ def _begin(houses: Sequence[str] | None, out: Path, today: date) -> None:
 
 def _one(letter: Letter) -> Record:
     """Read one letter, write its reply, return its record."""
-    from diagnose.mail.reply import reply
+    from diagnose.mail.reply import fair, reply
 
     read = _desk.read(letter.text)
     name = _file(letter.id, read.kind)
@@ -164,7 +164,7 @@ def _one(letter: Letter) -> Record:
             "caution": read.caution or next(iter((*read.suspected, *read.warned)), ""),
             "cause": first["id"] if first and read.kind != "unplaced" else "",
             "probability": first["probability"] if first else 0.0,
-            "remedy": read.option.remedy if read.option else "",
+            "remedy": read.option.remedy if read.option else "", "asks_first": not fair(read),
             "house": [h["place"] for h in read.report["house"]]}
 
 

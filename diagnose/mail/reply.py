@@ -5,195 +5,237 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date
 
-from diagnose.consult import handover
 from diagnose.consult.report import caution_data, question_data, remedy_data
 from diagnose.lookup.language import ENGLISH
+from diagnose.mail import matters, offer
+from diagnose.mail.handed import handed
 from diagnose.mail.markdown import plain, quote
 from diagnose.mail.reading import Read
 from diagnose.reason.chance import percent, sure
+from diagnose.reason.say import Words
+from diagnose.ui import words
 
 SHOWN_CAUSES = 3
 SHOWN_CHANCE = 0.05
+SHOWN_REASONS = 3
+FAIR_CHANCE = 0.2
+"""A fix with less is offered after the questions, not before them."""
+GRAVE = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 DEFER = ("The maker's instructions for your machine come first; where they say otherwise, follow them. "
          "Inside the housing, under pressure or on the mains only a qualified person works.")
-
-
-def reply(read: Read, place: str, today: date) -> str:
-    """The whole reply."""
-    parts = [f"# {_TITLES[read.kind]}", "", quote(read.text), "", f"({plain(place)})", "",
-             *_understood(read), *_BODIES[read.kind](read, today), DEFER, "", *_house(read)]
-    return "\n".join(parts)
-
-
 _TITLES = {
     "hazard": "STOP: this is a hazard", "look": "To be read by a person first: perhaps a hazard",
     "handover": "Work for a technician", "remedy": "The one thing to try",
     "question": "One thing to check first", "nothing": "Nothing in the book fits well",
     "unplaced": "Not placed",
 }
+_UNSURE = "A few questions first"
 
 
-def _understood(read: Read) -> Iterator[str]:
-    book, found = read.case.book, read.understood
-    said = [book.symptoms[s].name for s in found.symptoms]
-    answers = [f"{book.observations[a['id']].ask} {a['text']}" for a in read.report["answers"]]
-    if said or answers or found.notes:
-        yield "## What was understood"
+def reply(read: Read, place: str, today: date) -> str:
+    """The whole reply."""
+    return "\n".join(_Reply(read, today).lines(place))
+
+
+def fair(read: Read) -> bool:
+    """Is the fix likely enough to come before the questions, or is there nothing to ask?"""
+    return not read.questions or (read.option is not None and read.option.chance >= FAIR_CHANCE)
+
+
+class _Reply:
+    """Writes one reply; a caution stands in it once, where it is first needed."""
+
+    def __init__(self, read: Read, today: date) -> None:
+        self.read, self.today, self.book = read, today, read.case.book
+        self.warned: set[str] = set()
+
+    def lines(self, place: str) -> Iterator[str]:
+        read = self.read
+        title = _UNSURE if read.kind == "remedy" and not fair(read) else _TITLES[read.kind]
+        yield from (f"# {title}", "", quote(read.text), "", f"Letter: {plain(place)}", "")
+        yield from self._understood()
+        yield from getattr(self, f"_{read.kind}")()
+        yield from (DEFER, "")
+        if read.report["house"]:
+            yield ("House rules had a part in this: "
+                   + ", ".join(plain(t["place"]) for t in read.report["house"]))
+            yield ""
+
+    # Each kind of reply.
+
+    def _hazard(self) -> Iterator[str]:
+        yield from self._cautions((self.read.caution, *self.read.case.cautions))
+        stated = self.book.cautions[self.read.caution]
+        if stated.go_on:
+            yield from (f"Go on only once this is done: {plain(stated.go_on)}", "")
+            return
+        yield from ("Do nothing more to the machine. Hand it to a qualified person.", "")
+        yield from handed(self.read.case, self.today)
+
+    def _look(self) -> Iterator[str]:
+        yield from ("**Before this is sent, read the letter yourself.** Its words could mean:", "")
+        yield from (f"- {plain(self.book.symptoms[s].name)}" for s in self.read.suspected)
+        if self.read.warned:
+            yield f"- words of danger in the letter: {plain(', '.join(self.read.warned))}"
+        yield from ("", "If that is so, send only this:", "")
+        yield from (self._stops() or ["> Switch off, pull the plug if it can be reached safely, and do not "
+                                      "use the machine.", ""])
+        yield from ("If it is not so, take these lines out; what follows is the draft.", "")
+        yield from self._draft()
+
+    def _stops(self) -> list[str]:
+        """The cautions of what the words could mean."""
+        stops = {self._hazard_of(s): None for s in self.read.suspected}
+        return [line for name in stops if name for line in self._caution(name)]
+
+    def _hazard_of(self, symptom: str) -> str:
+        return matters.alone(self.read, (symptom,)).hazard
+
+    def _draft(self) -> Iterator[str]:
+        option = self.read.option
+        if option is None:
+            yield from self._unplaced()
+        elif option.who in self.read.case.refused:
+            yield from self._handover()
+        else:
+            yield from self._remedy()
+
+    def _handover(self) -> Iterator[str]:
+        yield from self._causes()
+        assert self.read.option is not None
+        data = remedy_data(self.read.case, self.read.option)
+        yield from (f"What it most likely needs: {plain(data['name'])}. That is work for a technician or "
+                    "the maker's service, not for the kitchen table.", "")
+        yield from self._cautions((*self.read.case.cautions, *self.book.remedies[data["id"]].cautions))
+        yield from self._questions("## What the technician will ask")
+        yield from self._matters()
+        yield from handed(self.read.case, self.today)
+
+    def _remedy(self) -> Iterator[str]:
+        yield from self._causes()
+        if fair(self.read):
+            yield from self._fix("Try this")
+            yield from self._matters()
+            yield from self._questions("## If that does not help, tell us")
+        else:
+            yield from self._questions("## Please tell us first")
+            yield from self._fix("If you would rather try something now")
+            yield from self._matters()
+
+    def _question(self) -> Iterator[str]:
+        yield from ("Two things in your letter can't both hold. Please look again:", "")
+        yield from (f"- {plain(c.text)}" for c in self.read.case.conflicts[:1])
         yield ""
-        yield from (f"- {plain(text)}" for text in (*said, *answers, *found.notes))
+        yield from self._causes()
+        yield from self._questions("## And tell us")
+
+    def _nothing(self) -> Iterator[str]:
+        yield from self._causes()
+        yield from ("The book has no remedy with a fair chance here.", "")
+        yield from self._questions("## What would help to know")
+
+    def _unplaced(self) -> Iterator[str]:
+        maybe = [self.book.symptoms[s].name for s in self.read.understood.maybe]
+        tongue = self.read.understood.language
+        if tongue != ENGLISH:
+            yield (f"This seems to be in {tongue}; only English is read here. Please pick what comes "
+                   "nearest, or write again in English.")
+        elif maybe:
+            yield "Is it one of these? Please say which, or say in other words what you see, taste or hear."
+        else:
+            yield ("It is not clear from these words what is wrong. If all is well, there is nothing to "
+                   "do. If not, please pick what comes nearest, or say in a sentence or two what you "
+                   "see, taste or hear, and what you would expect.")
         yield ""
-
-
-def _causes(read: Read) -> Iterator[str]:
-    causes = [c for c in read.report["causes"] if c["probability"] >= SHOWN_CHANCE]
-    yield "## What it probably is"
-    yield ""
-    for number, cause in enumerate(causes[:SHOWN_CAUSES], 1):
-        chance = cause["probability"]
-        yield f"{number}. {plain(cause['name'])}: {sure(chance)} ({percent(chance)})"
-    why = causes[0]["why"][:2] if causes else []
-    if why and causes[0]["id"] != "not_in_book":
-        yield ""
-        yield f"Why the first: {plain(' '.join(why))}"
-    yield ""
-
-
-def _cautions(read: Read, names: Iterable[str]) -> Iterator[str]:
-    for name in dict.fromkeys(names):
-        data = caution_data(read.case, name)
-        yield f"> **{data['signal']}:** {plain(data['text'])} {plain(data['avoid'])}"
-        yield ">"
-        yield ""
-
-
-def _remedy(read: Read, today: date) -> Iterator[str]:
-    yield from _causes(read)
-    assert read.option is not None
-    data = remedy_data(read.case, read.option)
-    yield f"## Try this: {plain(data['name'])}"
-    yield ""
-    yield (f"It takes about {data['minutes']:g} minutes"
-           + (f" and {data['shots']} shots" if data["shots"] > 1 else
-              " and one shot" if data["shots"] else "")
-           + f"; the chance that it cures is {percent(data['chance'])}.")
-    yield ""
-    if data["before"]:
-        yield f"Before you start: {plain(data['before'])}"
-        yield ""
-    yield from _cautions(read, (*read.case.cautions, *read.case.book.remedies[data["id"]].cautions))
-    yield from (f"{i}. {plain(step)}" for i, step in enumerate(data["steps"], 1))
-    yield ""
-    yield f"What should change: {plain(data['should'])}"
-    yield ""
-    if data["stop_when"]:
-        yield f"Stop and hand over: {plain(data['stop_when'])}"
-        yield ""
-    if data["undo"]:
-        yield f"To undo it: {plain(data['undo'])}"
-        yield ""
-    yield from _questions(read, "## If that does not help, tell us")
-
-
-def _questions(read: Read, title: str) -> Iterator[str]:
-    if not read.questions:
-        return
-    yield title
-    yield ""
-    for number, question in enumerate(read.questions, 1):
-        data = question_data(read.case, question.observation)
-        yield from _cautions(read, read.case.book.observations[data["id"]].cautions)
-        how = f" {plain(data['how'])}" if data["how"] else ""
-        yield f"{number}. {plain(data['text'])}{how}"
-        yield from (f"   - {plain(answer['text'])}" for answer in data["answers"])
-    yield ""
-
-
-def _question(read: Read, today: date) -> Iterator[str]:
-    yield "Two things in the letter can't both hold. Please look again:"
-    yield ""
-    yield from (f"- {plain(c.text)}" for c in read.case.conflicts[:1])
-    yield ""
-    yield from _causes(read)
-    yield from _questions(read, "## And tell us")
-
-
-def _handover(read: Read, today: date) -> Iterator[str]:
-    yield from _causes(read)
-    assert read.option is not None
-    data = remedy_data(read.case, read.option)
-    yield f"What it most likely needs: {plain(data['name'])}. That is work for a technician or the " \
-          "maker's service, not for the kitchen table."
-    yield ""
-    yield from _cautions(read, (*read.case.cautions, *read.case.book.remedies[data["id"]].cautions))
-    yield from _questions(read, "## What the technician will ask")
-    yield from _handed(read, today)
-
-
-def _hazard(read: Read, today: date) -> Iterator[str]:
-    grave = [read.caution, *(c for c in read.case.cautions if c != read.caution)]
-    yield from _cautions(read, grave)
-    stated = read.case.book.cautions[read.caution]
-    if stated.go_on:
-        yield f"Go on only once this is done: {plain(stated.go_on)}"
-    else:
-        yield "Do nothing more to the machine. Hand it to a qualified person."
-    yield ""
-    yield from _handed(read, today)
-
-
-def _handed(read: Read, today: date) -> Iterator[str]:
-    yield "## To hand over"
-    yield ""
-    for line in handover.summary(read.case, today).split("\n"):
-        yield f"#{line}" if line.startswith("##") else f"**{line[2:]}**" if line.startswith("# ") else line
-
-
-def _look(read: Read, today: date) -> Iterator[str]:
-    book = read.case.book
-    yield "The words could mean something that must stop everything else:"
-    yield ""
-    yield from (f"- {plain(book.symptoms[s].name)}" for s in read.suspected)
-    if read.warned:
-        yield f"- words of danger in the letter: {plain(', '.join(read.warned))}"
-    yield ""
-    yield "If that is so: switch off, pull the plug if it can be reached safely, and do not use the " \
-          "machine. If not, what follows is the draft."
-    yield ""
-    if read.option is not None and read.option.who not in read.case.refused:
-        yield from _remedy(read, today)
-    elif read.option is not None:
-        yield from _handover(read, today)
-    else:
-        yield from _unplaced(read, today)
-
-
-def _nothing(read: Read, today: date) -> Iterator[str]:
-    yield from _causes(read)
-    yield "The book has no remedy with a fair chance here."
-    yield ""
-    yield from _questions(read, "## What would help to know")
-
-
-def _unplaced(read: Read, today: date) -> Iterator[str]:
-    maybe = [read.case.book.symptoms[s].name for s in read.understood.maybe]
-    if read.understood.language != ENGLISH:
-        yield "Please pick what comes nearest, or write again in English."
-    elif maybe:
-        yield "Is it one of these? Please say which."
-    else:
-        yield "Please say in a sentence or two what you see, taste or hear, and what you would expect."
-    yield ""
-    yield from (f"- {plain(name)}" for name in maybe)
-    if maybe:
+        yield from (f"- {plain(name)}" for name in maybe or offer.common_troubles(self.book))
         yield ""
 
+    # Its parts.
 
-def _house(read: Read) -> Iterator[str]:
-    touched = read.report["house"]
-    if touched:
-        yield "House rules had a part in this: " + ", ".join(plain(t["place"]) for t in touched)
+    def _understood(self) -> Iterator[str]:
+        found = self.read.understood
+        said = [self.book.symptoms[s].name for s in found.symptoms]
+        answers = [f"{self.book.observations[a['id']].ask} {a['text']}" for a in self.read.report["answers"]]
+        notes = found.notes if found.language == ENGLISH else ()
+        if said or answers or notes:
+            yield from ("## What was understood", "")
+            yield from (f"- {plain(text)}" for text in (*said, *answers, *notes))
+            yield ""
+
+    def _causes(self) -> Iterator[str]:
+        causes = [c for c in self.read.report["causes"] if c["probability"] >= SHOWN_CHANCE]
+        yield from ("## What it probably is", "")
+        for number, cause in enumerate(causes[:SHOWN_CAUSES], 1):
+            chance = cause["probability"]
+            yield f"{number}. {plain(cause['name'])}: {sure(chance)} ({percent(chance)})"
+        yield ""
+        if causes and causes[0]["id"] in self.book.causes:
+            yield from self._reasons(causes[0]["id"])
+
+    def _reasons(self, cause: str) -> Iterator[str]:
+        """What the letter says for and against the first cause."""
+        said = Words(self.read.case.inference, self.read.case.values)
+        ranked = next(r for r in self.read.case.ranked if r.cause == cause)
+        for side, sign in (("For", 1), ("Against", -1)):
+            parts = sorted((p for p in ranked.parts if p.fired and p.decibans * sign > 0),
+                           key=lambda p: -abs(p.decibans))
+            facts = dict.fromkeys(said.fact(f) for p in parts if p.fired for f in p.fired.on)
+            if facts:
+                yield f"{side} the first: {plain('; '.join(list(facts)[:SHOWN_REASONS]))}."
+                yield ""
+
+    def _fix(self, title: str) -> Iterator[str]:
+        assert self.read.option is not None
+        data = remedy_data(self.read.case, self.read.option)
+        yield from (f"## {title}: {plain(data['name'])}", "")
+        shots = words.SHOTS.get(data["shots"], words.SHOTS_MANY).format(shots=data["shots"])
+        yield from (words.COSTS.format(minutes=words.minutes(data["minutes"]), shots=shots,
+                                       money=words.MONEY[data["money"]], chance=percent(data["chance"])), "")
+        if data["before"]:
+            yield from (words.BEFORE.format(text=plain(data["before"])), "")
+        yield from self._cautions((*self.read.case.cautions, *self.book.remedies[data["id"]].cautions))
+        yield from (f"{i}. {plain(step)}" for i, step in enumerate(data["steps"], 1))
+        yield ""
+        for text, value in ((words.SHOULD, data["should"]), (words.STOP_WHEN, data["stop_when"]),
+                            (words.UNDO, data["undo"])):
+            if value:
+                yield from (text.format(text=plain(value)), "")
+
+    def _matters(self) -> Iterator[str]:
+        """Complaints that the first cause does not explain."""
+        for found in matters.left_over(self.read):
+            name = plain(self.book.symptoms[found.symptom].name)
+            yield from (f"## A matter of its own: {name}", "")
+            if not found.cause:
+                yield from ("That does not follow from the above. Settle the above first, then tell us "
+                            "whether this is still so.", "")
+                continue
+            cause = plain(self.book.causes[found.cause].name)
+            after = (f" To try, once the above is settled: {plain(self.book.remedies[found.remedy].name)}. "
+                     "Ask us for the steps." if found.remedy else "")
+            yield f"That does not follow from the above. By itself: {cause}, " \
+                  f"{sure(found.chance)} ({percent(found.chance)}).{after}"
+            yield ""
+
+    def _questions(self, title: str) -> Iterator[str]:
+        asked = [question_data(self.read.case, q.observation) for q in self.read.questions]
+        if not asked:
+            return
+        yield from (title, "")
+        yield from self._cautions(c for data in asked for c in self.book.observations[data["id"]].cautions)
+        for number, data in enumerate(asked, 1):
+            how = f" {plain(data['how'])}" if data["how"] else ""
+            yield f"{number}. {plain(data['text'])}{how}"
+            yield from (f"   - {plain(answer['text'])}" for answer in data["answers"])
         yield ""
 
+    def _cautions(self, names: Iterable[str]) -> Iterator[str]:
+        """The cautions not yet given, the gravest first."""
+        new = [n for n in dict.fromkeys(names) if n not in self.warned]
+        for name in sorted(new, key=lambda n: GRAVE.index(self.book.cautions[n].signal)):
+            self.warned.add(name)
+            yield from self._caution(name)
 
-_BODIES = {"hazard": _hazard, "look": _look, "handover": _handover, "remedy": _remedy,
-           "question": _question, "nothing": _nothing, "unplaced": _unplaced}
+    def _caution(self, name: str) -> list[str]:
+        data = caution_data(self.read.case, name)
+        return [f"> **{data['signal']}:** {plain(data['text'])} {plain(data['avoid'])}", ""]

@@ -27,6 +27,7 @@ def data(book: Any, records: Sequence[Record], faults: Sequence[str]) -> dict[st
     return {
         "letters": len(records),
         "kinds": {kind: sum(r["kind"] == kind for r in records) for kind in KINDS},
+        "asking_first": sum(r["kind"] == "remedy" and r.get("asks_first", False) for r in records),
         "hazards": [_short(r) for r in records if r["kind"] in ("hazard", "look")],
         "asked": [{"symptom": s, "name": book.symptoms[s].name, "letters": n}
                   for s, n in symptoms.most_common(MOST_ASKED) if s in book.symptoms],
@@ -48,13 +49,20 @@ def page(found: dict[str, Any]) -> str:
     return "\n".join([
         "# The mailbag", "",
         f"{_count(found['letters'], 'letter')}. Nothing was sent; every reply is a draft.", "",
-        *(f"- {found['kinds'][kind]} {said}" for kind, said in KINDS.items()
-          if found["kinds"][kind]), "",
+        *(f"- {line}" for line in counted(found)), "",
         *_section("Hazards and what may be one: read these first", map(_entry, found["hazards"])),
         *_section("What people ask about most", _counts(found["asked"])),
         *_section("What it most often is", _counts(found["causes"])),
         *_section("Not placed: the list for new knowledge", _todo(found["unplaced"])),
         *_section("Files that could not be read", map(plain, found["unreadable"]))])
+
+
+def counted(found: dict[str, Any]) -> Iterator[str]:
+    """How many letters there are of each kind, a line for each."""
+    for kind, said in KINDS.items():
+        if number := found["kinds"][kind]:
+            asking = found["asking_first"] if kind == "remedy" else 0
+            yield f"{number} {said}" + (f", {asking} of them after a question or two" if asking else "")
 
 
 def _section(title: str, lines: Iterable[str]) -> Iterator[str]:
@@ -63,8 +71,13 @@ def _section(title: str, lines: Iterable[str]) -> Iterator[str]:
         yield from (f"## {title}", "", *(f"- {line}" for line in said), "")
 
 
-def _counts(found: Iterable[dict[str, Any]]) -> Iterator[str]:
-    return (f"{plain(one['name'])}: {_count(one['letters'], 'letter')}" for one in found)
+def _counts(found: Sequence[dict[str, Any]]) -> Iterator[str]:
+    """What was met more than once with its count, then the rest in one line."""
+    for one in found:
+        if one["letters"] > 1:
+            yield f"{plain(one['name'])}: {_count(one['letters'], 'letter')}"
+    if once := [plain(one["name"]) for one in found if one["letters"] == 1]:
+        yield f"once each: {'; '.join(once)}"
 
 
 def _count(number: int, thing: str) -> str:

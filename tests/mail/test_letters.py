@@ -78,17 +78,25 @@ def test_the_text_column_is_found_by_its_length(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text, line",
+    "text, line, whole",
     [
-        ('id,complaint\n1,too fast\n2,"sour and', 3),
-        ("id,complaint\n1,too fast\n2\n", 3),
-        ("id,complaint\n1,too fast\n2,sour,and more\n3,x\n", 3),
-        ('id,complaint\n1,"a\nb"\n2\n', 4),
+        ('id,complaint\n1,too fast\n2,"sour and', 3, ["too fast"]),
+        ("id,complaint\n1,too fast\n2\n", 3, ["too fast"]),
+        ("id,complaint\n1,too fast\n2,sour,and more\n3,x\n", 3, ["too fast", "x"]),
+        ('id,complaint\n1,"a\nb"\n2\n', 4, ["a\nb"]),
     ],
 )
-def test_half_a_csv_is_refused_with_its_line(tmp_path: Path, text: str, line: int) -> None:
+def test_half_a_csv_is_told_with_its_line_and_the_whole_rows_are_read(
+    tmp_path: Path, text: str, line: int, whole: list[str]
+) -> None:
     found, faults = letters.read(put(tmp_path, "a.csv", text))
-    assert found == [] and len(faults) == 1 and f"a.csv:{line}: " in faults[0]
+    assert [x.text for x in found] == whole
+    assert len(faults) == 1 and f"a.csv:{line}: " in faults[0] and "What is whole was read" in faults[0]
+
+
+def test_many_broken_rows_are_one_line(tmp_path: Path) -> None:
+    found, faults = letters.read(put(tmp_path, "a.csv", "id,complaint\n1,sour\n" + "2\n" * 500))
+    assert len(found) == 1 and len(faults) == 1 and "499 more such rows" in faults[0]
 
 
 def test_json_lines_are_read_by_key_or_by_length(tmp_path: Path) -> None:
@@ -113,9 +121,22 @@ def test_json_lines_are_read_by_key_or_by_length(tmp_path: Path) -> None:
         ("\n\n{]\n", "a.jsonl:3"),
     ],
 )
-def test_half_a_json_file_is_refused_with_its_line(tmp_path: Path, text: str, said: str) -> None:
+def test_half_a_json_file_is_told_with_its_line(tmp_path: Path, text: str, said: str) -> None:
     _, faults = letters.read(put(tmp_path, "a.jsonl", text))
     assert len(faults) == 1 and said in faults[0] and "\n" not in faults[0]
+
+
+def test_the_whole_lines_of_half_a_json_file_are_read(tmp_path: Path) -> None:
+    found, faults = letters.read(put(tmp_path, "a.jsonl", '{"text": "sour"}\n{"n": 3}\n"pale"\n{"text": "cu'))
+    assert [x.text for x in found] == ["sour", "pale"]
+    assert len(faults) == 1 and "a.jsonl:2: holds no text" in faults[0] and "1 more such row" in faults[0]
+
+
+def test_an_empty_letter_among_others_is_named(tmp_path: Path) -> None:
+    put(tmp_path, "a.txt", " \n")
+    put(tmp_path, "b.txt", "No crema.")
+    found, faults = letters.read(tmp_path)
+    assert [x.text for x in found] == ["No crema."] and faults == [f"{tmp_path / 'a.txt'}: holds no words"]
 
 
 def test_a_binary_file_is_refused_and_the_rest_is_read(tmp_path: Path) -> None:

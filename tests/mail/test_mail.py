@@ -11,7 +11,13 @@ from typing import Any
 import pytest
 
 from diagnose.cli import main
-from diagnose.mail import pile
+from diagnose.consult.case import Case
+from diagnose.load import load
+from diagnose.lookup.complaint import Understood
+from diagnose.mail import matters, pile
+from diagnose.mail.reading import Read
+from diagnose.mail.reply import reply as reply_to
+from diagnose.reason.system import System
 
 BAG = """\
 18 in, 40 out in 19 sec, sour
@@ -80,7 +86,7 @@ def test_cautions_stand_above_the_steps(done: Path) -> None:
         text = path.read_text(encoding="utf-8")
         steps = text.index("What should change")
         before = text[text.index("## Try this") : steps]
-        if "> **" in before:
+        if "## Try this" in text and "> **" in before:
             assert before.index("> **") < before.index("\n1. ")
 
 
@@ -189,3 +195,70 @@ def test_what_a_person_wrote_does_not_act_in_the_reply(tmp_path: Path) -> None:
     assert main(["mail", str(tmp_path / "a.txt"), "--jobs", "1"]) == 0
     text = next((tmp_path / "a-replies").glob("*a-00001.md")).read_text(encoding="utf-8")
     assert "<script>" not in text and "![p]" not in text
+
+
+@pytest.fixture(scope="module")
+def mixed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """Replies to letters of kinds of their own, by name."""
+    folder = tmp_path_factory.mktemp("mixed")
+    (folder / "in").mkdir()
+    for name, said in {
+        "two": "Shots take 50 seconds and drip, and the steam wand only spits water now.",
+        "french": "Bonjour, le café coule trop vite depuis hier et il est très acide. Que faire ?",
+        "thanks": "Thank you so much for the class at Lantern Lane, the croissants were lovely.",
+        "mixed": "mixed descaler and bleach to clean the tank, smells awful now",
+        "shock": "the machine gives me a shock when I touch the metal",
+    }.items():
+        (folder / "in" / f"{name}.txt").write_text(said, encoding="utf-8")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DIAGNOSE_DATA", str(folder / "data"))
+        assert main(["mail", str(folder / "in"), "--jobs", "1"]) == 0
+    return {
+        p.stem.rsplit("-", 1)[1]: p.read_text(encoding="utf-8")
+        for p in (folder / "in-replies").glob("?-*.md")
+    }
+
+
+def test_a_complaint_the_first_cause_does_not_explain_is_a_matter_of_its_own() -> None:
+    book = load().book
+    slow = next(n for n, s in book.symptoms.items() if s.name == "the shot runs too slowly")
+    wet = next(n for n, s in book.symptoms.items() if s.name == "the steam is wet and spits water")
+    case = Case(System(book))
+    case.complain("slow, and the steam is wet", (slow, wet), read=True)
+    option = case.options[0]
+    read = Read("slow, and the steam is wet", Understood((slow, wet), {}), case, "remedy", option=option)
+    (found,) = matters.left_over(read)
+    first = book.causes[case.ranked[0].cause]
+    assert found.symptom in (slow, wet) and found.symptom not in first.shows
+    assert found.symptom in book.causes[found.cause].shows
+    assert found.remedy in {r.remedy for r in book.causes[found.cause].remedies}
+    said = reply_to(read, "a.txt", case.today)
+    assert f"## A matter of its own: {book.symptoms[found.symptom].name}" in said
+    assert book.remedies[found.remedy].name in said
+
+
+def test_a_letter_nobody_could_place_gets_a_list_to_choose_from(mixed: dict[str, str]) -> None:
+    assert "in French; only English is read here" in mixed["french"]
+    assert "diagnose" not in mixed["french"]
+    for name in ("french", "thanks"):
+        assert "\n- the shot runs too fast\n" in mixed[name]
+    assert "If all is well, there is nothing to do" in mixed["thanks"]
+
+
+def test_a_caution_stands_once_in_a_reply(mixed: dict[str, str]) -> None:
+    for text in mixed.values():
+        cautions = [line for line in text.splitlines() if line.startswith("> **")]
+        assert len(cautions) == len(set(cautions))
+        assert text.count("The maker's instructions") == 1
+
+
+def test_a_hazard_to_people_is_not_handed_to_a_technician(mixed: dict[str, str]) -> None:
+    assert mixed["mixed"].startswith("# STOP") and "To hand over" not in mixed["mixed"]
+    assert "To hand over" in mixed["shock"] and "### Cautions" not in mixed["shock"]
+
+
+def test_an_unlikely_fix_comes_after_the_questions(done: Path) -> None:
+    for path in done.glob("4-remedy-*.md"):
+        text = path.read_text(encoding="utf-8")
+        assert ("Please tell us first" in text) != ("## Try this" in text)
+        assert text.startswith("# A few questions first") == ("Please tell us first" in text)

@@ -1,0 +1,25 @@
+"""The summary for a technician inside a reply, less what the reply has said above it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from diagnose.consult import handover
+from diagnose.consult.case import Case
+
+SAID_ABOVE = ("Stop", "Cautions")
+CLOSING = "The maker's instructions"
+"""How the summary's closing line begins; a reply ends with one of its own."""
+
+
+def handed(case: Case, today: date) -> Iterator[str]:
+    """The summary's sections, one heading deeper."""
+    title, *sections = handover.summary(case, today).split("\n## ")
+    yield from ("## To hand over", "", f"**{title.removeprefix('# ').strip()}**", "")
+    for section in sections:
+        name, _, inside = section.partition("\n")
+        if name in SAID_ABOVE:
+            continue
+        lines = [line for line in inside.strip().split("\n") if not line.startswith(CLOSING)]
+        yield from (f"### {name}", "", "\n".join(lines).strip(), "")

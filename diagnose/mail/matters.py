@@ -1,0 +1,48 @@
+"""What a letter speaks of besides its main trouble: complaints that the likeliest cause leaves over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from diagnose.consult.case import Case
+from diagnose.mail.reading import Read
+from diagnose.reason.prior import OTHER
+
+LEAST = 0.1
+"""A cause less likely than this is not named for a complaint left over."""
+
+
+class Matter(NamedTuple):
+    """A complaint of its own, its likeliest cause, and what is tried for it after the first."""
+
+    symptom: str
+    cause: str = ""
+    chance: float = 0.0
+    remedy: str = ""
+
+
+def left_over(read: Read) -> list[Matter]:
+    """The complaints that the first cause is not known to show as, each taken by itself."""
+    first = read.case.book.causes.get(read.case.ranked[0].cause)
+    if first is None or len(read.understood.symptoms) < 2:
+        return []
+    return [_matter(read, s) for s in read.understood.symptoms if s not in first.shows]
+
+
+def _matter(read: Read, symptom: str) -> Matter:
+    case = alone(read, (symptom,))
+    top = case.ranked[0]
+    if top.cause == OTHER or top.probability < LEAST or top.cause == read.case.ranked[0].cause:
+        return Matter(symptom)
+    aimed = (o.remedy for o in case.options if top.cause in (c for c, _ in o.causes))
+    return Matter(symptom, top.cause, top.probability, next(aimed, ""))
+
+
+def alone(read: Read, symptoms: Iterable[str]) -> Case:
+    """A case of these complaints only, with the answers that the letter gave."""
+    case = Case(read.case.system, today=read.case.today)
+    case.complain("", symptoms, read=True)
+    for name, value in read.understood.values.items():
+        case.answer(name, value, given="complaint")
+    return case
