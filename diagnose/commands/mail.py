@@ -69,6 +69,8 @@ class _Progress:
     def __init__(self) -> None:
         self.start = self.last = time.monotonic()
         self.terminal = sys.stderr.isatty()
+        if self.terminal:
+            self.last = 0.0  # there the first count stands at once
 
     def __call__(self, done: int, total: int) -> None:
         now = time.monotonic()

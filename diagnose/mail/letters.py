@@ -191,8 +191,8 @@ def _rows(text: str, file: Path, left: _Left) -> Iterator[tuple[int, list[str]]]
                 yield start, row
             start = reader.line_num + 1
     except csv.Error as error:
-        left.out(start, f"the row that begins here is broken ({error}) and what follows can't be "
-                 "told apart; half a file? Save it again, every quote closed")
+        left.out(start, f"the row that begins here is broken ({error}); half a file? Save it again, "
+                 "every quote closed")
 
 
 def _delimiter(text: str, file: Path) -> str:

@@ -27,13 +27,15 @@ def left_over(read: Read) -> list[Matter]:
     first = read.case.book.causes.get(read.case.ranked[0].cause)
     if first is None or len(read.understood.symptoms) < 2:
         return []
-    return [_matter(read, s) for s in read.understood.symptoms if s not in first.shows]
+    return [by_itself(read, s) for s in read.understood.symptoms if s not in first.shows]
 
 
-def _matter(read: Read, symptom: str) -> Matter:
+def by_itself(read: Read, symptom: str) -> Matter:
+    """What a complaint comes to if it stood in the letter alone."""
     case = alone(read, (symptom,))
     top = case.ranked[0]
-    if top.cause == OTHER or top.probability < LEAST or top.cause == read.case.ranked[0].cause:
+    first = read.case.ranked[0].cause if symptom in read.understood.symptoms else OTHER
+    if case.hazard or top.probability < LEAST or top.cause in (OTHER, first):
         return Matter(symptom)
     aimed = (o.remedy for o in case.options if top.cause in (c for c, _ in o.causes))
     return Matter(symptom, top.cause, top.probability, next(aimed, ""))

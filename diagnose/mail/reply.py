@@ -135,7 +135,7 @@ class _Reply:
         yield from self._questions("## What would help to know")
 
     def _unplaced(self) -> Iterator[str]:
-        maybe = [self.book.symptoms[s].name for s in self.read.understood.maybe]
+        maybe = self.read.understood.maybe
         tongue = self.read.understood.language
         if tongue != ENGLISH:
             yield (f"This seems to be in {tongue}; only English is read here. Please pick what comes "
@@ -147,8 +147,20 @@ class _Reply:
                    "do. If not, please pick what comes nearest, or say in a sentence or two what you "
                    "see, taste or hear, and what you would expect.")
         yield ""
-        yield from (f"- {plain(name)}" for name in maybe or offer.common_troubles(self.book))
+        if maybe:
+            yield from (self._meant(s) for s in maybe)
+        else:
+            yield from (f"- {plain(name)}" for name in offer.common_troubles(self.book))
         yield ""
+
+    def _meant(self, symptom: str) -> str:
+        """What the words could mean, and what that would most often come to."""
+        found = matters.by_itself(self.read, symptom)
+        name = plain(self.book.symptoms[symptom].name)
+        if not found.remedy:
+            return f"- {name}"
+        return (f"- {name}. Most often that means: {plain(self.book.causes[found.cause].name)} "
+                f"({percent(found.chance)}). To try: {plain(self.book.remedies[found.remedy].name)}.")
 
     # Its parts.
 

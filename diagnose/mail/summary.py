@@ -33,7 +33,9 @@ def data(book: Any, records: Sequence[Record], faults: Sequence[str]) -> dict[st
                   for s, n in symptoms.most_common(MOST_ASKED) if s in book.symptoms],
         "causes": [{"cause": c, "name": book.causes[c].name, "letters": n}
                    for c, n in causes.most_common(MOST_ASKED) if c in book.causes],
-        "unplaced": [_short(r) | {"maybe": r["maybe"], "language": r["language"]}
+        "unplaced": [_short(r) | {"maybe": r["maybe"], "language": r["language"],
+                                  "nearest": [book.symptoms[s].name for s in r["maybe"]
+                                              if s in book.symptoms]}
                      for r in records if r["kind"] in ("unplaced", "nothing")],
         "unreadable": list(faults),
     }
@@ -92,7 +94,7 @@ def _entry(one: dict[str, Any]) -> str:
 def _todo(unplaced: Sequence[dict[str, Any]]) -> Iterator[str]:
     for one in unplaced[:SHOWN_UNPLACED]:
         tongue = f" ({one['language']})" if one["language"] != "English" else ""
-        near = f" Nearest: {', '.join(one['maybe'])}." if one["maybe"] else ""
+        near = f" (nearest: {plain('; '.join(one['nearest']))})" if one["nearest"] else ""
         yield f"{_entry(one)}{tongue}{near}"
     if len(unplaced) > SHOWN_UNPLACED:
         yield f"and {len(unplaced) - SHOWN_UNPLACED} more, in summary.json"

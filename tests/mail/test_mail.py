@@ -262,3 +262,16 @@ def test_an_unlikely_fix_comes_after_the_questions(done: Path) -> None:
         text = path.read_text(encoding="utf-8")
         assert ("Please tell us first" in text) != ("## Try this" in text)
         assert text.startswith("# A few questions first") == ("Please tell us first" in text)
+
+
+def test_what_the_words_could_mean_is_offered_with_what_it_comes_to() -> None:
+    book = load().book
+    wet = next(n for n, s in book.symptoms.items() if s.name == "the steam is wet and spits water")
+    case = Case(System(book))
+    case.complain("something with the steam", (), read=True)
+    text = reply_to(
+        Read("something with the steam", Understood((), {}, maybe=(wet,)), case, "unplaced"), "a", case.today
+    )
+    found = matters.by_itself(Read("", Understood((), {}), case, "unplaced"), wet)
+    assert "Is it one of these?" in text and book.causes[found.cause].name in text
+    assert book.remedies[found.remedy].name in text
