@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 from pathlib import Path
 
 from diagnose.reason.system import System
-from tests.cases.judge import judge, worked
+from tests.cases.judge import Verdict, judge, worked
 
-EDGES = (0.0, 0.1, 0.3, 0.5, 0.7, 0.9, 1.0)
+EDGES = tuple(i / 10 for i in range(11))
 
 Forecast = tuple[float, bool]
 """A probability given, and whether it was so."""
@@ -24,7 +25,7 @@ def bins(forecasts: Iterable[Forecast]) -> list[tuple[float, float, int, float, 
     """For each band of probability: its ends, how many, the mean given, the share that held."""
     taken = list(forecasts)
     found = []
-    for low, high in zip(EDGES, EDGES[1:], strict=False):
+    for low, high in pairwise(EDGES):
         held = [(p, was) for p, was in taken if low <= p < high or (p == high == 1.0)]
         if held:
             found.append((low, high, len(held), sum(p for p, _ in held) / len(held),
@@ -32,25 +33,24 @@ def bins(forecasts: Iterable[Forecast]) -> list[tuple[float, float, int, float, 
     return found
 
 
-def forecasts(system: System, folder: Path) -> list[Forecast]:
+def forecasts(verdicts: Iterable[Verdict]) -> list[Forecast]:
     """The leading cause's probability in every case with one fault, and whether it was the one."""
-    found = []
-    for path in sorted(folder.glob("*.yaml")):
-        for one in worked(path):
-            verdict = judge(system, one)
-            if len(verdict.expected) == 1:
-                first = verdict.case.ranked[0]
-                found.append((first.probability, first.cause in verdict.expected[0]))
-    return found
+    leading = [(v.case.ranked[0], v.expected[0]) for v in verdicts if len(v.expected) == 1]
+    return [(first.probability, first.cause in fault) for first, fault in leading]
 
 
-def table(system: System, folder: Path) -> str:
+def told(taken: list[Forecast]) -> str:
     """Brier score and reliability table as text."""
-    taken = forecasts(system, folder)
     if not taken:
-        return f"no case with one fault in {folder}"
+        return "no case with one fault"
     lines = [f"{len(taken)} cases with one fault: Brier score of the leading cause "
              f"{brier(taken):.3f}", f"{'given':>14} {'cases':>6} {'mean given':>11} {'it was so':>10}"]
     lines += [f"{low:6.1f} to {high:3.1f} {count:7} {mean:11.2f} {held:10.2f}"
               for low, high, count, mean, held in bins(taken)]
     return "\n".join(lines)
+
+
+def table(system: System, folder: Path) -> str:
+    """The reliability of every case in a folder, worked out from all its answers."""
+    cases = (one for path in sorted(folder.glob("*.yaml")) for one in worked(path))
+    return told(forecasts(judge(system, one) for one in cases))

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from diagnose.consult.case import Case
-from diagnose.consult.casefile import CaseFile, build, read
+from diagnose.consult.casefile import CaseFile, Expected, build, read
+from diagnose.kb import shelf
 from diagnose.kb.source import Tree
 from diagnose.reason import explain
 from diagnose.reason.system import System
@@ -25,6 +26,12 @@ class Worked:
     """The file's name, without its ending."""
     file: CaseFile
     tree: Tree
+
+    @property
+    def expect(self) -> Expected:
+        """What it should come to."""
+        assert self.file.expect is not None, f"{self.id} expects nothing"
+        return self.file.expect
 
 
 @dataclass(frozen=True)
@@ -62,23 +69,40 @@ def worked(path: Path) -> list[Worked]:
             for at, (found, tree) in enumerate(read(path), 1)]
 
 
+def collection(files: Iterable[Path] = ()) -> list[Worked]:
+    """The cases of these files; where none are named, all of the book's but those kept aside."""
+    return [one for path in files or _open_files() for one in worked(path)]
+
+
+def _open_files() -> list[Path]:
+    return [p for p in shelf.chapters(shelf.shipped() / "cases") if not p.stem.startswith(ASIDE)]
+
+
 def judge(system: System, one: Worked) -> Verdict:
-    """Work a case out and hold it against what is expected of it."""
-    case, expect = build(system, one.file, one.tree), one.file.expect
-    assert expect is not None, f"{one.id} expects nothing"
+    """Work a case out from all its answers and hold it against what is expected of it."""
+    return verdict(build(system, one.file, one.tree), one)
+
+
+def verdict(case: Case, one: Worked, shown: Iterable[str] = (), stopped: bool = False) -> Verdict:
+    """Hold a case as it stands against what is expected of it.
+
+    `shown`: cautions shown on the way; `stopped`: a hazard stopped it that is dealt with by now.
+    """
+    expect = one.expect
     faults = tuple(tuple(fault.split("|")) for fault in expect.causes)
     order = [r.cause for r in case.ranked]
     seen = {*order[:3], *(c.cause for c in case.companions)}
-    right = None if not expect.fix or expect.stopped == "hazard" else _first_fix(case) in expect.fix
-    hazard = bool(case.hazard)
+    right = None if not expect.fix or expect.stopped == "hazard" else first_fix(case) in expect.fix
+    cautions = _cautions(case).union(shown)
     return Verdict(case, faults, not faults or order[0] in faults[0],
                    all(seen.intersection(fault) for fault in faults), right,
-                   tuple(c for c in expect.cautions if c not in _cautions(case)),
-                   hazard == (expect.stopped == "hazard") and
+                   tuple(c for c in expect.cautions if c not in cautions),
+                   (bool(case.hazard) or stopped) == (expect.stopped == "hazard") and
                    (expect.stopped != "handover" or _handed_over(case)))
 
 
-def _first_fix(case: Case) -> str:
+def first_fix(case: Case) -> str:
+    """The remedy suggested first, or empty."""
     return case.options[0].remedy if case.options else ""
 
 
@@ -96,8 +120,7 @@ def _cautions(case: Case) -> set[str]:
 
 def trace(one: Worked, verdict: Verdict) -> Iterator[str]:
     """What was concluded and why, for the person who mends the book."""
-    case, expect = verdict.case, one.file.expect
-    assert expect is not None
+    case, expect = verdict.case, one.expect
     yield f"{one.tree.place(())}: {one.file.complaint}"
     yield f"complaints: {', '.join(case.complaints) or 'none understood'}"
     yield "findings: " + ", ".join(f"{n}: {'/'.join(v)}" for n, v in case.inference.findings.items())
@@ -108,5 +131,5 @@ def trace(one: Worked, verdict: Verdict) -> Iterator[str]:
         yield f"{mark}{ranked.cause or 'not in this book'} {ranked.probability:.3f}"
         yield from (f"    {line}" for line in explain.why(case.inference, ranked, case.values))
     yield "companions: " + ", ".join(c.cause for c in case.companions)
-    yield f"first fix: {_first_fix(case)}; expected one of: {', '.join(expect.fix)}"
+    yield f"first fix: {first_fix(case)}; expected one of: {', '.join(expect.fix)}"
     yield f"cautions missing: {', '.join(verdict.missing) or 'none'}; hazard: {case.hazard or 'none'}"

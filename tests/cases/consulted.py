@@ -1,0 +1,102 @@
+"""A case as a consult would go: asked question by question, answered from the case's facts.
+
+The complaint's symptoms are confirmed, every question is answered as the case answers it, and
+with "don't know" where it does not. It ends at the first step that is no question.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+from diagnose.consult.answers import is_dont_know
+from diagnose.consult.case import Ask, Case, Recheck, Step, Stop
+from diagnose.lookup.complaint import understand
+from diagnose.reason.ask import READING_MINUTES, Asker, Question, State
+from diagnose.reason.system import System
+from tests.cases.judge import Verdict, Worked, verdict
+
+MOST_STEPS = 60
+
+
+class _PatientAsker(Asker):
+    """Chooses without an eye on the clock, so that two runs agree."""
+
+    def best(self, state: State, budget: float = math.inf) -> Question | None:
+        return super().best(state, math.inf)
+
+
+class Patient(System):
+    """A System that chooses questions the same way on a slow machine."""
+
+    @cached_property
+    def asker(self) -> Asker:
+        return _PatientAsker(self.book, self.scorer, self.planner, self.reach)
+
+
+@dataclass
+class Consulted:
+    """How the consult went, up to its first step that is no question."""
+
+    verdict: Verdict
+    placed: bool
+    """A symptom was read from the complaint."""
+    end: Step | None
+    """None: questions without end."""
+    questions: int = 0
+    answered: int = 0
+    minutes: float = 0.0
+    """What the questions cost, as the planner counts them."""
+
+
+def consult(system: System, one: Worked) -> Consulted:
+    """Ask until something else than a question comes."""
+    case = _begun(system, one)
+    went = Consulted(verdict(case, one), bool(case.complaints), None)
+    shown: set[str] = set()
+    stopped = False
+    for _ in range(MOST_STEPS):
+        step = case.step()
+        match step:
+            case Ask(question):
+                shown.update(system.book.observations[question.observation].cautions)
+                _put(case, one, question.observation, went)
+            case Recheck(conflict):
+                went.questions += 1
+                went.minutes += READING_MINUTES
+                case.let_stand(conflict)
+            case Stop("hazard", caution) if system.book.cautions[caution].go_on:
+                shown.add(caution)
+                stopped = True
+                case.clear(caution)
+            case _:
+                went.end = step
+                break
+    went.verdict = verdict(case, one, shown, stopped)
+    return went
+
+
+def _begun(system: System, one: Worked) -> Case:
+    """The complaint confirmed, with the answers in its words as the case has them."""
+    file = one.file
+    case = Case(system, today=date.fromisoformat(file.today) if file.today else None)
+    understood = understand(system.book, file.complaint)
+    case.complain(file.complaint, file.symptoms or understood.symptoms)
+    for remedy, outcome in file.tried.items():
+        case.tried(remedy, outcome)  # type: ignore[arg-type]
+    for name, value in understood.values.items():
+        case.answer(name, file.answers.get(name, value), given="complaint")
+    return case
+
+
+def _put(case: Case, one: Worked, name: str, went: Consulted) -> None:
+    went.questions += 1
+    went.minutes += READING_MINUTES + case.book.observations[name].minutes
+    value = one.file.answers.get(name)
+    if value is None or is_dont_know(value):
+        case.dont_know(name)
+    else:
+        went.answered += 1
+        case.answer(name, value)
