@@ -64,7 +64,8 @@ def test_a_hazard_that_is_told_ends_the_consult(tmp_path: Path) -> None:
 
 def test_a_hazard_dealt_with_as_asked_counts_as_shown(tmp_path: Path) -> None:
     (one,) = of(tmp_path, BURNS)
-    told = changed("cautions/fire/go_on", "Unplug it.", changed("symptoms/too_fast/finding", {"hazard": "fire"}))
+    told = changed("cautions/fire/go_on", "Unplug it.",
+                   changed("symptoms/too_fast/finding", {"hazard": "fire"}))
     went = consult(Patient(book_of(told)), one)
     assert not went.verdict.missing and went.verdict.stops and not went.verdict.case.hazard
 
