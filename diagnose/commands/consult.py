@@ -217,18 +217,23 @@ class _Lookup:
     """The search over lay words, loaded when first asked."""
 
     def __init__(self, book: Any) -> None:
-        self.book, self._index = book, None
+        self.book = book
 
     def understand(self, text: str) -> Any:
-        """Symptoms, values and notes read out of a complaint."""
+        """Symptoms, values and notes read out of what was said."""
         from diagnose.lookup.complaint import understand
 
         return understand(self.book, text)
 
     def search(self, text: str) -> Any:
         """Symptoms that words may mean, best first."""
-        if self._index is None:
-            from diagnose.lookup.search import Index
+        from diagnose.lookup.complaint import index_of
 
-            self._index = Index(self.book)
-        return self._index.search(text)
+        return index_of(self.book).search(text)
+
+    def near_danger(self, text: str, hazardous: Callable[[str], bool]) -> Any:
+        """The symptoms among the hazardous ones that words come near to."""
+        from diagnose.lookup import danger
+        from diagnose.lookup.complaint import index_of
+
+        return danger.near(index_of(self.book), text, hazardous, wide=False)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from diagnose.compute import units
-from diagnose.consult import views
+from diagnose.consult import besides, heard, views
 from diagnose.consult.answers import AnswerError, shown
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.stage import Stage, choose
@@ -39,11 +39,13 @@ class Question(Stage):
     def take(self, s: Session, line: str) -> None:
         if not line:
             s.say("empty_question")
-        elif self.check(s, line):
-            s.answer(self.name, line)
-        else:
+            return
+        wrong = bool(self.check(s, line))
+        if (wrong or not heard.plain(s, self.name, line)) and besides.offer(s, line, self.name):
+            return
+        if not wrong:
             s.over.clear()
-            s.answer(self.name, line)
+        s.answer(self.name, line)
 
 
 @dataclass

@@ -6,6 +6,7 @@ import re
 
 COMMANDS: dict[str, tuple[str, ...]] = {
     "help": ("?", "help", "h"),
+    "now": ("!", "best fix", "best fix now", "fix now", "now", "just tell me", "tell me"),
     "why": ("why", "why this", "why?"),
     "back": ("back", "undo"),
     "unknown": ("d", "don't know", "dont know", "do not know", "dk", "not sure", "unknown", "dunno",

@@ -6,25 +6,25 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
+from diagnose.consult import heard as hearing
 from diagnose.consult import screens
-from diagnose.consult.answers import AnswerError, shown
+from diagnose.consult.heard import Heard, Item
+from diagnose.consult.keeping import Kept, Teller
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.stage import Stage, choose, several
-from diagnose.consult.store import Kept
+from diagnose.consult.store import Kept as OnFile
 
 if TYPE_CHECKING:
     from diagnose.consult.session import Session
-
-MOST_OTHERS = 5
-"""Other readings of a complaint that are offered."""
-MOST_SYMPTOMS = 3
 
 
 @dataclass
 class Resume(Stage):
     """Go on with the last unfinished case?"""
 
-    kept: Kept
+    kept: OnFile
 
     def screen(self, s: Session) -> Screen:
         kept = self.kept
@@ -41,16 +41,21 @@ class Resume(Stage):
 
 
 @dataclass
-class Complaint(Stage):
+class Complaint(Teller):
     """The person's own words: the first complaint, or what came up since."""
 
     purpose: str = "first"
     """first, again (the same in other words) or new (something that came with a fix)."""
     start: str = ""
-    done: Callable[[Session, str, tuple[str, ...], dict[str, str]], None] | None = None
+    done: Callable[[Session, Kept], None] | None = None
+    kept: Kept = field(default_factory=Kept)
+
+    ways_out = ("none", "list")
 
     def screen(self, s: Session) -> Screen:
-        return screens.complaint(self.purpose, self.start)
+        shown = screens.complaint(self.purpose, self.start)
+        names = [hearing.choice(s, i).text for i in self.kept.items]
+        return replace(shown, data={**shown.data, "kept": names}) if names else shown
 
     def take(self, s: Session, line: str) -> None:
         if not line:
@@ -58,79 +63,36 @@ class Complaint(Stage):
         elif line.lower() == "list":
             s.over.append(Browse(self))
         else:
-            self.place(s, line)
+            self.start = line
+            self.sort_out(s, self.hear(s, line).after(Heard(""), self.kept.items))
 
-    def place(self, s: Session, line: str) -> None:
-        """Say back what was understood."""
-        read = s.lookup.understand(line)
-        sure = tuple(n for n in read.symptoms if n in s.book.symptoms)[:MOST_SYMPTOMS]
-        others = [h.id for h in s.lookup.search(line)]
-        others = [n for n in dict.fromkeys(others) if n in s.book.symptoms and n not in sure]
-        self.start = line
-        s.over.append(Understood(self, line, sure, tuple(others[:MOST_OTHERS]),
-                                 dict(read.values), tuple(read.notes)))
+    def hear(self, s: Session, line: str) -> Heard:
+        return hearing.complaint(s, line)
 
-    def finish(self, s: Session, text: str, symptoms: tuple[str, ...],
-               values: dict[str, str]) -> None:
-        """The complaint is placed: hand it on."""
+    def way_out(self, s: Session, way: str, heard: Heard) -> None:
+        if self.kept.items:
+            self.start = ""
+        self._stay(s)
+        if way == "list":
+            facts = tuple(i for i in heard.sure if i.value and i not in self.kept.items)
+            s.over.append(Browse(self, Heard(heard.text, facts)))
+
+    def _stay(self, s: Session) -> None:
+        if self not in s.over:
+            s.over.append(self)
+
+    def settle(self, s: Session) -> None:
+        """The complaint is placed: hand it on, once it says what is wrong."""
+        if not self.kept.symptoms:
+            self.start = ""
+            self._stay(s)
+            s.say("and_the_trouble")
+            return
         s.over.clear()
         if self.done is not None:
-            self.done(s, text, symptoms, values)
+            self.done(s, self.kept)
         else:
-            s.complained(text, symptoms, values)
-
-
-@dataclass
-class Understood(Stage):
-    """I understood this; is that it?"""
-
-    complaint: Complaint
-    text: str
-    sure: tuple[str, ...]
-    others: tuple[str, ...]
-    values: dict[str, str]
-    remarks: tuple[str, ...] = ()
-
-    def choices(self, s: Session) -> tuple[Choice, ...]:
-        yes = (Choice("yes"),) if self.sure else ()
-        named = (Choice(n, s.book.symptoms[n].name) for n in self.others)
-        return (*yes, *named, Choice("none"), Choice("list"))
-
-    def screen(self, s: Session) -> Screen:
-        data = {"text": self.text, "remarks": list(self.remarks),
-                "symptoms": [{"id": n, "name": s.book.symptoms[n].name} for n in self.sure],
-                "values": self._values(s)}
-        return Screen("understood", data, self.choices(s), Wanted("several"))
-
-    def _values(self, s: Session) -> list[dict[str, str]]:
-        found = []
-        for name, text in self.values.items():
-            if (stated := s.book.observations.get(name)) is not None:
-                try:
-                    value = shown(stated, s.read(name, text))
-                except AnswerError:
-                    continue
-                found.append({"id": name, "ask": stated.ask, "text": value})
-        return found
-
-    def take(self, s: Session, line: str) -> None:
-        picked = several(line, self.choices(s))
-        if picked is None:
-            if line and not line.replace(" ", "").replace(",", "").isdigit():
-                s.over.remove(self)
-                self.complaint.take(s, line)
-            else:
-                s.say("empty" if not line else "no_choice", said=line,
-                      most=str(len(self.choices(s))))
-        elif "none" in picked:
-            s.over.remove(self)
-            if self.complaint not in s.over:
-                s.over.append(self.complaint)
-        elif "list" in picked:
-            s.over.append(Browse(self.complaint, self.text, self.values))
-        else:
-            ids = [n for p in picked for n in (self.sure if p == "yes" else (p,))]
-            self.complaint.finish(s, self.text, tuple(dict.fromkeys(ids)), self.values)
+            s.placed(self.kept, first=self.purpose == "first")
 
 
 @dataclass
@@ -138,8 +100,8 @@ class Browse(Stage):
     """The whole list of complaints, by area."""
 
     complaint: Complaint
-    text: str = ""
-    values: dict[str, str] = field(default_factory=dict)
+    heard: Heard = field(default_factory=lambda: Heard(""))
+    """Words said before, with what of them is still to be sorted out."""
     area: str = ""
 
     def choices(self, s: Session) -> tuple[Choice, ...]:
@@ -158,7 +120,14 @@ class Browse(Stage):
             s.say("empty" if not line else "no_choice", said=line,
                   most=str(len(self.choices(s))))
         elif self.area:
-            names = "; ".join(s.book.symptoms[n].name for n in picked)
-            self.complaint.finish(s, self.text or names, tuple(picked), self.values)
+            self._found(s, picked)
         else:
-            s.over.append(Browse(self.complaint, self.text, self.values, picked[0]))
+            s.over.append(Browse(self.complaint, self.heard, picked[0]))
+
+    def _found(self, s: Session, picked: list[str]) -> None:
+        names = "; ".join(s.book.symptoms[n].name for n in picked)
+        self.complaint.kept.add(map(Item, picked), self.heard.text or names)
+        if self.heard.sure:
+            self.complaint.sort_out(s, self.heard)
+        else:
+            self.complaint.settle(s)

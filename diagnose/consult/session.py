@@ -7,56 +7,36 @@ in how they draw and read, never in what happens.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any, Protocol
+from types import MappingProxyType
+from typing import Any
 
 from msgspec.structs import replace
 
-from diagnose.consult import ahead, answers, commands, report, tellings
+from diagnose.consult import ahead, answers, besides, commands, doing, report
 from diagnose.consult.answers import AnswerError
-from diagnose.consult.asking import Known, Timer
-from diagnose.consult.case import Case, Done, Fix, Recheck, Step, Stop
-from diagnose.consult.events import Answered, Complained, Entry
+from diagnose.consult.asking import Timer
+from diagnose.consult.case import Case, Step
+from diagnose.consult.events import Answered, Entry
+from diagnose.consult.heard import Item, is_words
+from diagnose.consult.keeping import Kept, Understood
+from diagnose.consult.outside import Lookup, Memory
 from diagnose.consult.parting import Keep, Leave
-from diagnose.consult.placing import Complaint, Resume, Understood
+from diagnose.consult.placing import Complaint, Resume
 from diagnose.consult.screens import Note, Offer, Screen, Status
 from diagnose.consult.stage import Stage
 from diagnose.consult.stages import Explain, Next
-from diagnose.consult.store import Guarded, Keeper, Kept, Store
+from diagnose.consult.store import Guarded, Keeper, Store
+from diagnose.consult.store import Kept as OnFile
 from diagnose.errors import UserError
 from diagnose.reason import explain
 from diagnose.reason.system import System
 
+NOTHING: Mapping[str, str] = MappingProxyType({})
 MOST_SAID = 4000
 """Characters of one line that are read; the rest is cut off and said to be."""
-
-
-class Lookup(Protocol):
-    """Reads lay words; given from outside, since a consult knows no search."""
-
-    def understand(self, text: str) -> Any:
-        """Symptoms, values and notes read out of a complaint."""
-
-    def search(self, text: str) -> Sequence[Any]:
-        """Symptoms that words may mean, best first: each with id, name and score."""
-
-
-class Memory(Protocol):
-    """The person's notebook; given from outside, since a consult keeps none. Raises UserError."""
-
-    def prepare(self, case: Case) -> Sequence[str]:
-        """Answer what is known of the equipment; what was answered, in words."""
-
-    def offered(self, case: Case) -> Sequence[str]:
-        """What of the case is new and worth keeping, in words."""
-
-    def grinds(self, case: Case) -> bool:
-        """Is the grinder's mark worth asking for with it?"""
-
-    def keep(self, case: Case, mark: float | None) -> None:
-        """Keep it."""
 
 
 class Session:
@@ -69,6 +49,8 @@ class Session:
         self.system, self.book, self.lookup, self.store = system, system.book, lookup, store
         self.broken, self.today, self.clock = tuple(broken), today, clock
         self.memory = memory
+        self.stopping: dict[Item, tuple[str, ...]] = {}
+        """The cautions by which things that may be said stop a consult, as far as looked at."""
         self.over: list[Stage] = []
         """What lies over the case's own next step, the topmost last."""
         self.notes: list[Note] = []
@@ -87,9 +69,11 @@ class Session:
         self.case = Case(self.system, entries, self.guarded, today=self.today)
         self.aside: dict[str, None] = {}
         self.fixes_aside: set[str] = set()
+        self.hurried = False
+        """Was the best fix asked for, whatever is still to be asked?"""
         self.over.clear()
 
-    def offer_resume(self, kept: Kept) -> None:
+    def offer_resume(self, kept: OnFile) -> None:
         """Ask first whether to go on with a case on file."""
         self.over.append(Resume(kept))
 
@@ -165,6 +149,8 @@ class Session:
     def _status(self) -> Status:
         if not self.case.complaints:
             return Status(len(self.case.values))
+        if self.case.hazard:
+            return Status(len(self.case.values))
         top = self.seen.ranked[0]
         left = self._left()
         return Status(len(self.case.values), explain.name(self.book, top.cause),
@@ -183,7 +169,8 @@ class Session:
 
     def step(self) -> Step:
         """What comes next."""
-        return ahead.step(self.case, self.aside, self.fixes_aside)
+        case = doing.unasked(self.case) if self.hurried else self.case
+        return ahead.step(case, self.aside, self.fixes_aside)
 
     def offers(self, line: str) -> list[Offer]:
         """Ways to finish a complaint being typed."""
@@ -194,6 +181,10 @@ class Session:
     def check(self, line: str) -> str:
         """Why a line can't be the answer; empty where it can, or where it is none."""
         return "" if commands.read(line) else self.stage.check(self, line)
+
+    def own_words(self, line: str) -> bool:
+        """Would a line that is no answer be read as words of the person's own?"""
+        return self.stage.asks(self) is not None and is_words(line) and bool(self.check(line))
 
     def read_as(self, line: str) -> str:
         """How an answer being typed is read; empty where it can't be, or where none is asked."""
@@ -227,7 +218,7 @@ class Session:
         if command is None:
             self.stage.take(self, line)
         else:
-            getattr(self, f"do_{command[0]}")(command[1])
+            doing.DO[command[0]](self, command[1])
 
     def say(self, code: str, **values: str) -> None:
         """Leave a note on the next screen."""
@@ -257,6 +248,7 @@ class Session:
             self.say("refused", text=str(error))
             return
         self.aside.pop(name, None)
+        self.hurried = False
         self.case.answer(name, value, given=line)
 
     def read(self, name: str, line: str) -> Any:
@@ -270,16 +262,29 @@ class Session:
             for t in (a.replace("_", " "), stated.answers[a].says))}
         return begun.pop() if len(begun) == 1 else answers.parse(stated, line, self.today)
 
-    def complained(self, text: str, symptoms: Sequence[str], values: dict[str, str]) -> None:
-        """Take a complaint as understood, and what it says besides."""
+    def record(self, text: str, symptoms: Sequence[str] = (),
+               values: Mapping[str, str] = NOTHING) -> None:
+        """Take the person's own words, and what they were confirmed to say."""
+        self.hurried = False
         self.case.complain(text, symptoms)
         for name, value in values.items():
-            if name in self.book.observations and name not in self.case.values:
-                try:
-                    self.case.answer(name, value, given="complaint")
-                except AnswerError as error:
-                    self.say("refused", text=str(error))
+            try:
+                self.case.answer(name, value, given="complaint")
+            except AnswerError as error:
+                self.say("refused", text=str(error))
+            else:
+                self.aside.pop(name, None)
+
+    def complained(self, text: str, symptoms: Sequence[str], values: Mapping[str, str]) -> None:
+        """Take a complaint as understood, and what it says besides."""
+        self.record(text, symptoms, values)
         self._remember()
+
+    def placed(self, kept: Kept, first: bool) -> None:
+        """Take a complaint as sorted out; once, what else is known is asked for."""
+        self.complained(kept.text, kept.symptoms, kept.answers)
+        if first and not besides.plenty(kept) and not self.case.hazard:
+            self.over.append(besides.Besides())
 
     def _remember(self) -> None:
         """Let the notebook answer what it knows, and say so."""
@@ -291,6 +296,15 @@ class Session:
             if known:
                 self.say("from_notebook", count=str(len(known)))
 
+    def restart(self) -> None:
+        """Take everything back and begin with a new complaint."""
+        self.case.restart()
+        self.aside.clear()
+        self.fixes_aside.clear()
+        self.hurried = False
+        self.over.clear()
+        self.say("restarted")
+
     def finish(self, how: str) -> None:
         """Leave, what is worth it offered to the notebook first."""
         try:
@@ -301,118 +315,3 @@ class Session:
             self.over.append(Keep(how, tuple(offered)))
         else:
             self.leave(how)
-
-    # Commands.
-
-    def do_help(self, _: str) -> None:
-        """Show what may be said."""
-        self.over.append(Explain("help", {"on": self.stage.screen(self).kind}))
-
-    def do_why(self, _: str) -> None:
-        """Say why this is asked, or how the conclusion was reached."""
-        self._tell("why", tellings.why)
-
-    def do_sources(self, _: str) -> None:
-        """The same, with file and line of every rule."""
-        self._tell("why", lambda s: tellings.why(s, places=True))
-
-    def do_more(self, _: str) -> None:
-        """Everything behind the screen."""
-        self._tell("more", tellings.more)
-
-    def do_doubt(self, _: str) -> None:
-        """What would change the conclusion."""
-        self._tell("doubt", tellings.doubt)
-
-    def do_what_if(self, answer: str) -> None:
-        """What another answer would do, the case left alone."""
-        try:
-            self._tell("what_if", lambda s: tellings.what_if(s, answer))
-        except AnswerError as error:
-            self.say("refused", text=str(error))
-
-    def _tell(self, code: str, told: Callable[[Session], dict[str, Any]]) -> None:
-        if not self.case.complaints:
-            self.say("nothing_yet")
-            return
-        while self.over and isinstance(self.over[-1], Explain):
-            self.over.pop()
-        self.over.append(Explain(code, told(self)))
-
-    def do_known(self, _: str) -> None:
-        """List what was answered, to change any of it."""
-        if self.case.values or self.case.unknown or self.aside:
-            self.over.append(Known())
-        else:
-            self.say("nothing_yet")
-
-    def do_back(self, _: str) -> None:
-        """Leave what lies on top, else take back the last thing done."""
-        if self.over:
-            self.over.pop()
-            return
-        event = self.case.back()
-        while isinstance(event, Answered) and event.given == "complaint":
-            event = self.case.back()
-        if event is None:
-            self.say("nothing_to_take_back")
-            return
-        self.fixes_aside.clear()
-        if isinstance(event, Complained):
-            self.over.append(Complaint(start=event.text))
-        self.say("taken_back", what=tellings.event(self, event))
-
-    def do_unknown(self, _: str) -> None:
-        """The person can't tell."""
-        name = self.stage.asks(self)
-        if name is None:
-            self.say("not_asked")
-            return
-        self.over.clear()
-        self.case.dont_know(name)
-
-    def do_skip(self, _: str) -> None:
-        """Put the question or the fix aside for now."""
-        name, step = self.stage.asks(self), self.step()
-        if name is not None:
-            self.over.clear()
-            self.aside[name] = None
-        elif self.over or isinstance(step, Done) or (isinstance(step, Stop) and not step.option):
-            self.say("no_skip")
-        elif isinstance(step, Recheck):
-            self.case.let_stand(step.conflict)
-        elif isinstance(step, Fix | Stop) and step.option:
-            self._skip_fix(step.option.remedy)
-
-    def _skip_fix(self, remedy: str) -> None:
-        left = {o.remedy for o in self.seen.options} - self.fixes_aside - {remedy}
-        if left:
-            self.fixes_aside.add(remedy)
-            self.say("fix_aside", fix=self.book.remedies[remedy].name)
-        else:
-            self.fixes_aside.clear()
-            self.say("last_fix")
-
-    def do_timer(self, _: str) -> None:
-        """Take the time with the clock here."""
-        name = self.stage.asks(self)
-        if name is not None and self.book.observations[name].unit == "s":
-            self.over.append(Timer(name))
-        else:
-            self.say("no_timer")
-
-    def do_save(self, _: str) -> None:
-        """Save and leave; nothing is asked, since it was asked for."""
-        self.leave()
-
-    def do_restart(self, _: str) -> None:
-        """Begin again, after asking."""
-        self.over.append(Leave("restart"))
-
-    def restart(self) -> None:
-        """Take everything back and begin with a new complaint."""
-        self.case.restart()
-        self.aside.clear()
-        self.fixes_aside.clear()
-        self.over.clear()
-        self.say("restarted")

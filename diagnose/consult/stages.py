@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from diagnose.consult import views
+from diagnose.consult import besides, views
 from diagnose.consult.asking import Question
-from diagnose.consult.case import Ask, Done, Fix, Recheck, Stop
+from diagnose.consult.case import Ask, Done, Fix, Recheck, Step, Stop
+from diagnose.consult.keeping import Kept
 from diagnose.consult.parting import Summary
 from diagnose.consult.placing import Complaint
 from diagnose.consult.screens import Choice, Screen, Wanted
-from diagnose.consult.stage import Stage, choose
+from diagnose.consult.stage import Stage, choose, chosen
 
 if TYPE_CHECKING:
     from diagnose.consult.session import Session
@@ -22,7 +23,9 @@ class Next(Stage):
     """The case's own next step."""
 
     def screen(self, s: Session) -> Screen:
-        return views.of(s.seen, s.step())
+        step = s.step()
+        shown = views.of(s.seen, step)
+        return views.hurried(s.seen, step, shown) if s.hurried else shown
 
     def asks(self, s: Session) -> str | None:
         step = s.step()
@@ -33,35 +36,42 @@ class Next(Stage):
         return Question(name).check(s, line) if name else ""
 
     def take(self, s: Session, line: str) -> None:
-        match s.step():
-            case Ask(question):
-                Question(question.observation).take(s, line)
-            case Recheck(conflict):
-                self._recheck(s, line, conflict)
-            case Fix(option, _):
-                self._outcome(s, line, option.remedy)
-            case Stop() as stop:
-                self._stop(s, line, stop)
-            case Done(reason):
-                self._done(s, line, reason)
-
-    def _recheck(self, s: Session, line: str, conflict: Any) -> None:
-        picked = choose(s, line, self.screen(s).choices)
-        if picked == "stand":
-            s.case.let_stand(conflict)
+        step = s.step()
+        if isinstance(step, Ask):
+            Question(step.question.observation).take(s, line)
+            return
+        choices = self.screen(s).choices
+        if chosen(line, choices) is None and not _is_hazard(step) and besides.offer(s, line):
+            return
+        picked = choose(s, line, choices)
+        if picked == "ask":
+            s.hurried = False
         elif picked:
-            s.over.append(Question(picked))
+            self._take(s, picked, step)
 
-    def _outcome(self, s: Session, line: str, remedy: str) -> None:
-        match choose(s, line, tuple(map(Choice, views.OUTCOMES))):
-            case "new":
-                s.over.append(Complaint("new", done=_also(remedy)))
-            case "solved" | "better" | "same" | "worse" as outcome:
-                s.case.tried(remedy, outcome)
-                s.say(f"was_{outcome}")
+    def _take(self, s: Session, picked: str, step: Step) -> None:
+        match step:
+            case Recheck(conflict) if picked == "stand":
+                s.case.let_stand(conflict)
+            case Recheck():
+                s.over.append(Question(picked))
+            case Fix(option, _):
+                self._outcome(s, picked, option.remedy)
+            case Stop() as stop:
+                self._stop(s, picked, stop)
+            case Done(reason):
+                self._done(s, picked, reason)
 
-    def _stop(self, s: Session, line: str, stop: Stop) -> None:
-        match choose(s, line, self.screen(s).choices):
+    def _outcome(self, s: Session, picked: str, remedy: str) -> None:
+        if picked == "new":
+            s.over.append(Complaint("new", done=_also(remedy)))
+        else:
+            s.hurried = False
+            s.case.tried(remedy, picked)  # type: ignore[arg-type]
+            s.say(f"was_{picked}")
+
+    def _stop(self, s: Session, picked: str, stop: Stop) -> None:
+        match picked:
             case "cleared":
                 s.case.clear(stop.caution)
             case "leave":
@@ -72,8 +82,8 @@ class Next(Stage):
                 assert stop.option is not None
                 s.over.append(Outcome(stop.option.remedy))
 
-    def _done(self, s: Session, line: str, reason: str) -> None:
-        match choose(s, line, self.screen(s).choices):
+    def _done(self, s: Session, picked: str, reason: str) -> None:
+        match picked:
             case "finish":
                 s.finish(reason)
             case "summary":
@@ -82,17 +92,21 @@ class Next(Stage):
                 s.over.append(Complaint("again"))
 
 
+def _is_hazard(step: Step) -> bool:
+    return isinstance(step, Stop) and step.reason == "hazard"
+
+
 @dataclass
 class Outcome(Stage):
     """What came of work that another did, or of a fix that something new came with."""
 
     remedy: str
-    text: str = ""
-    symptoms: tuple[str, ...] = ()
+    kept: Kept = field(default_factory=Kept)
+    """What is new."""
 
     def screen(self, s: Session) -> Screen:
         return Screen("also", {"remedy": s.book.remedies[self.remedy].name,
-                               "new": [s.book.symptoms[n].name for n in self.symptoms]},
+                               "new": [s.book.symptoms[n].name for n in self.kept.symptoms]},
                       self._choices(), Wanted("one"))
 
     def _choices(self) -> tuple[Choice, ...]:
@@ -102,16 +116,17 @@ class Outcome(Stage):
         outcome = choose(s, line, self._choices())
         if outcome:
             s.over.clear()
+            s.hurried = False
             # With a new trouble the case goes on, though the old one is gone.
-            kept = "better" if outcome == "solved" and self.symptoms else outcome
-            s.case.tried(self.remedy, kept, self.symptoms)  # type: ignore[arg-type]
+            left = "better" if outcome == "solved" and self.kept.symptoms else outcome
+            s.case.tried(self.remedy, left, self.kept.symptoms)  # type: ignore[arg-type]
+            if self.kept.answers:
+                s.record(self.kept.text, values=self.kept.answers)
             s.say(f"was_{outcome}")
 
 
-def _also(remedy: str) -> Callable[..., None]:
-    def done(s: Session, text: str, symptoms: tuple[str, ...], values: dict[str, str]) -> None:
-        s.over.append(Outcome(remedy, text, symptoms))
-    return done
+def _also(remedy: str) -> Callable[[Session, Kept], None]:
+    return lambda s, kept: s.over.append(Outcome(remedy, kept))
 
 
 @dataclass

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from msgspec.structs import replace
+
 from diagnose.compute import units
 from diagnose.compute.unit_table import EXAMPLES
 from diagnose.consult import report
-from diagnose.consult.case import Ask, Case, Done, Fix, Recheck, Step, Stop
+from diagnose.consult.case import HOPELESS, Ask, Case, Done, Fix, Recheck, Step, Stop
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.kb.model import Observation
 from diagnose.reason import explain
@@ -42,7 +44,7 @@ def question(case: Case, name: str) -> Screen:
     data = report.question_data(case, name)
     choices = tuple(Choice(a["id"], a["text"], _lay(stated, a["id"])) for a in data.pop("answers"))
     return Screen("question", data | _given(case, name), choices, wanted(stated),
-                  cautions=_cautions(case, stated.cautions))
+                  cautions=cautions(case, stated.cautions))
 
 
 def wanted(stated: Observation) -> Wanted:
@@ -101,10 +103,11 @@ def cause_data(case: Case, ranked: Any) -> dict[str, Any]:
 
 
 def _step_cautions(case: Case, option: Any) -> tuple[dict[str, str], ...]:
-    return _cautions(case, (*case.cautions, *case.book.remedies[option.remedy].cautions))
+    return cautions(case, (*case.cautions, *case.book.remedies[option.remedy].cautions))
 
 
-def _cautions(case: Case, names: tuple[str, ...]) -> tuple[dict[str, str], ...]:
+def cautions(case: Case, names: tuple[str, ...]) -> tuple[dict[str, str], ...]:
+    """Cautions as data, the gravest first."""
     grave = ("DANGER", "WARNING", "CAUTION", "NOTICE")
     found = [report.caution_data(case, n) for n in dict.fromkeys(names)]
     return tuple(sorted(found, key=lambda c: grave.index(c["signal"])))
@@ -116,7 +119,7 @@ def _hazard(case: Case, caution: str) -> Screen:
     choices = (Choice("cleared", go_on), Choice("leave")) if go_on else (Choice("leave"),)
     others = tuple(n for n in case.cautions if n != caution)
     return Screen("stop", {"reason": "hazard", "go_on": go_on, **stated},
-                  (*choices, Choice("summary")), Wanted("one"), cautions=_cautions(case, others))
+                  (*choices, Choice("summary")), Wanted("one"), cautions=cautions(case, others))
 
 
 def _handover(case: Case, option: Any) -> Screen:
@@ -134,7 +137,37 @@ def _done(case: Case, reason: str) -> Screen:
     return Screen("done", {"reason": reason, "ruled_out": ruled_out(case),
                            "leading": cause_data(case, case.ranked[0])},
                   (Choice("other_words"), Choice("summary"), Choice("finish")), Wanted("one"),
-                  cautions=_cautions(case, case.cautions))
+                  cautions=cautions(case, case.cautions))
+
+
+def hurried(case: Case, step: Step, shown: Screen) -> Screen:
+    """A screen shown on demand, before the questions are through; the case knows what is asked."""
+    asked = _next_question(case)
+    if isinstance(step, Done):
+        data = {"why": _no_fix(case), "leading": cause_data(case, case.ranked[0]), "asks": asked}
+        return Screen("no_fix", data, (Choice("ask"), Choice("other_words"), Choice("summary")),
+                      Wanted("one"), cautions=cautions(case, case.cautions))
+    return replace(shown, data={**shown.data, "asks": asked},
+                   choices=(*shown.choices, Choice("ask")))
+
+
+def _next_question(case: Case) -> str:
+    match case.step():
+        case Ask(asked):
+            return case.book.observations[asked.observation].ask
+        case Recheck(conflict):
+            return conflict.text
+    return ""
+
+
+def _no_fix(case: Case) -> dict[str, Any]:
+    """Why no fix is worth trying: the best there is, and what it has against it."""
+    if not case.options:
+        return {"code": "none"}
+    best = case.options[0]
+    stated = case.book.remedies[best.remedy]
+    return {"code": "unlikely" if best.chance < HOPELESS else "long", "name": stated.name,
+            "chance": round(best.chance, 3), "minutes": stated.minutes}
 
 
 def ruled_out(case: Case) -> list[dict[str, Any]]:

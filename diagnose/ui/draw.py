@@ -16,6 +16,7 @@ from diagnose.ui.layout import FIRM, Part
 
 INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
+WAYS_OUT = ("none", "drop", "list")
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_RULES = 2
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
@@ -73,7 +74,9 @@ def foot(screen: Screen) -> Iterator[Part]:
     if screen.unkept:
         yield Part(words.UNKEPT.format(why=screen.unkept), "error")
     if screen.status and screen.kind not in ("opening", "resume", "complaint"):
-        yield Part(status(screen.status), "status")
+        said = status(screen.status)
+        yield Part(words.plural(words.KNOWN, screen.status.known) if screen.kind == "stop"
+                   and not screen.status.leading else said, "status")
 
 
 def status(stated: Status) -> str:
@@ -101,7 +104,9 @@ def keys(screen: Screen) -> str:
 def wanted(screen: Screen) -> str:
     """What may be typed, in a few words."""
     asked = screen.wanted
-    text = words.WANTED["save" if screen.kind == "save" else asked.expects].format(
+    if screen.kind == "understood" and not screen.data["sure"]:
+        return words.WANTED["several"]
+    text = words.WANTED[screen.kind if screen.kind in words.WANTED else asked.expects].format(
         example=asked.example or asked.start)
     if asked.low is not None and asked.high is not None and asked.unit:
         text += ", " + words.RANGE.format(low=units.show(asked.low, asked.unit),
@@ -111,6 +116,8 @@ def wanted(screen: Screen) -> str:
 
 def choice(screen: Screen, stated: Choice) -> str:
     """A choice in words: the book's, else the program's."""
+    if screen.kind == "understood" and stated.id == "yes" and len(screen.data["sure"]) > 1:
+        return words.ALL_OF_THAT
     return stated.text if stated.text and stated.id != "cleared" else words.CHOICES.get(
         (screen.kind, stated.id), stated.text or stated.id)
 
@@ -124,7 +131,17 @@ def _choices(screen: Screen) -> Iterator[Part]:
         return
     for i, (stated, text) in enumerate(zip(screen.choices, said, strict=True), 1):
         lead = f"{i:>{len(str(len(said)))}} "
-        yield Part(text + _aside(screen, stated), "choice", lead, gap=i == 1)
+        if heading := _heading(screen, stated):
+            yield Part(heading, gap=True)
+        yield Part(text + _aside(screen, stated), "choice", lead,
+                   gap=i == 1 or (screen.kind == "understood" and stated.id in WAYS_OUT[:2]))
+
+
+def _heading(screen: Screen, stated: Choice) -> str:
+    """What stands over the first of the things that words may perhaps mean."""
+    if screen.kind != "understood" or screen.data["maybe"][:1] != [stated.id]:
+        return ""
+    return words.UNDERSTOOD_PERHAPS if screen.data["sure"] or screen.data["kept"] else ""
 
 
 def _aside(screen: Screen, stated: Choice) -> str:
@@ -132,6 +149,8 @@ def _aside(screen: Screen, stated: Choice) -> str:
         return f" {stated.more or words.NOT_ANSWERED}"
     if not stated.more:
         return ""
+    if screen.kind == "understood":
+        return f" {words.DANGER_IF_SO}"
     if screen.kind == "recheck":
         return f" ({words.YOU_SAID.format(given=stated.more)})"
     return f" ({stated.more})"
@@ -168,7 +187,8 @@ def _short(text: str, most: int = 160) -> str:
 
 def _complaint(screen: Screen) -> Iterator[Part]:
     purpose = screen.data["purpose"]
-    yield Part(words.COMPLAINT[purpose], "title")
+    yield from _kept(screen.data)
+    yield Part(words.COMPLAINT[purpose], "title", gap=True)
     if words.COMPLAINT_HELP[purpose]:
         yield Part(words.COMPLAINT_HELP[purpose], gap=True)
     yield Part(words.COMPLAINT_LIST, "hint")
@@ -176,22 +196,28 @@ def _complaint(screen: Screen) -> Iterator[Part]:
 
 def _understood(screen: Screen) -> Iterator[Part]:
     data = screen.data
-    if data["symptoms"]:
-        yield Part(words.UNDERSTOOD, "title")
-        for one in data["symptoms"]:
-            yield Part(f"{one['name']}.", "title", "- ")
+    yield from cautions(screen.cautions)
+    yield from _kept(data)
+    first = bool(screen.cautions or data["kept"])
+    if data["sure"]:
+        yield Part(words.UNDERSTOOD, "title", gap=first)
+        if len(data["sure"]) == 1:
+            yield Part(f"{data['sure'][0]}.".replace("?.", "?"), "title", "- ")
     else:
-        others = any(c.text for c in screen.choices)
-        yield Part(words.UNDERSTOOD_NONE if others else words.UNDERSTOOD_NOTHING, "title")
-    if data["values"]:
-        yield Part(words.UNDERSTOOD_ALSO, gap=True)
-        for one in data["values"]:
-            yield Part(words.READ_VALUE.format(**one), "", "- ")
+        text = words.UNDERSTOOD_MAYBE if data["maybe"] else words.UNDERSTOOD_NOTHING
+        yield Part(text, "title", gap=first)
     for remark in data["remarks"]:
         yield Part(remark, "hint")
-    if data["symptoms"]:
-        yield Part(words.UNDERSTOOD_IS_IT, gap=True)
-    yield Part(words.UNDERSTOOD_SEVERAL, "hint", spare=1)
+
+
+def _kept(data: dict[str, Any]) -> Iterator[Part]:
+    if data.get("kept"):
+        yield Part(words.KEPT.format(things="; ".join(data["kept"])))
+
+
+def _besides(_: Screen) -> Iterator[Part]:
+    yield Part(words.BESIDES, "title")
+    yield Part(words.BESIDES_HELP, gap=True)
 
 
 def _browse(screen: Screen) -> Iterator[Part]:
@@ -199,7 +225,7 @@ def _browse(screen: Screen) -> Iterator[Part]:
     known = {"": words.BROWSE, "known": words.BROWSE_KNOWN}
     yield Part(known.get(area, words.BROWSE_AREA), "title")
     if area and area != "known":
-        yield Part(words.UNDERSTOOD_SEVERAL, "hint", spare=1)
+        yield Part(words.SEVERAL, "hint", spare=1)
 
 
 def _question(screen: Screen) -> Iterator[Part]:
@@ -234,18 +260,40 @@ def _probably(text: str, stated: dict[str, Any]) -> str:
 
 def _remedy(screen: Screen) -> Iterator[Part]:
     data = screen.data
+    yield from _early(data)
     yield from cause(data)
     rivals = "; ".join(words.CAUSE_PERCENT.format(name=r["name"], percent=percent(
         r["probability"])) for r in data["rivals"] if r["id"] != data["leading"]["id"])
     if rivals:
         yield Part(words.RIVALS.format(rivals=rivals), spare=3)
     yield from cautions(screen.cautions)
-    yield Part(words.DO_NOW.format(name=data["name"]), "do", gap=True)
+    yield Part(words.DO_NOW.format(name=words.capital(data["name"])), "do", gap=True)
     yield from steps(data)
     yield Part(words.SHOULD.format(text=data["should"]), gap=True)
-    yield Part(words.IF_NOT.format(name=data["after"][0]["name"]) if data["after"]
+    yield Part(words.IF_NOT.format(name=words.capital(data["after"][0]["name"])) if data["after"]
                else words.IF_NOT_LAST, spare=1)
     yield Part(words.DID_IT_WORK, "title", gap=True)
+
+
+def _early(data: dict[str, Any], spare: int = 4) -> Iterator[Part]:
+    """That it was asked for before its time, and the question that would help most."""
+    if "asks" in data:
+        yield Part(words.EARLY.format(ask=data["asks"]), "hint", spare=spare)
+
+
+def _no_fix(screen: Screen) -> Iterator[Part]:
+    data = screen.data
+    why = data["why"]
+    yield from cautions(screen.cautions)
+    yield Part(words.NO_FIX, "title", gap=bool(screen.cautions))
+    yield Part(words.SO_FAR.format(cause=data["leading"]["name"],
+                                   percent=percent(data["leading"]["probability"])), gap=True)
+    chance, minutes = why.get("chance", 0.0), why.get("minutes", 0.0)
+    yield Part(words.NO_FIX_WHY[why["code"]].format(
+        name=words.capital(why.get("name", "")), chance=percent(chance),
+        minutes=words.minutes(minutes)))
+    if data["asks"]:
+        yield Part(words.HELPS_MOST.format(ask=data["asks"]), gap=True)
 
 
 def steps(data: dict[str, Any]) -> Iterator[Part]:
@@ -274,8 +322,9 @@ def _stop(screen: Screen) -> Iterator[Part]:
     data = screen.data
     if data["reason"] == "handover":
         yield Part(words.HANDOVER, "title")
+        yield from _early(data, spare=0)
         yield from cause(data)
-        yield Part(words.HANDOVER_WHAT.format(name=data["name"]))
+        yield Part(words.HANDOVER_WHAT.format(name=words.capital(data["name"])))
         yield from cautions(screen.cautions)
         return
     yield Part(words.HAZARD, "title")
@@ -290,7 +339,7 @@ def _stop(screen: Screen) -> Iterator[Part]:
 def _done(screen: Screen) -> Iterator[Part]:
     data = screen.data
     if data["reason"] == "solved":
-        yield Part(words.SOLVED.format(fix=data["fix"]), "title")
+        yield Part(words.SOLVED.format(fix=words.capital(data["fix"])), "title")
         yield Part(words.SOLVED_MORE, gap=True)
         return
     leading = data["leading"]
@@ -310,7 +359,7 @@ def _also(screen: Screen) -> Iterator[Part]:
     if data["new"]:
         yield Part(words.NEW_TROUBLE.format(names="; ".join(data["new"])))
     text = words.FIRST_TROUBLE if data["new"] else words.HOW_DID_IT_GO
-    yield Part(text.format(remedy=data["remedy"]), "title", gap=bool(data["new"]))
+    yield Part(text.format(remedy=words.capital(data["remedy"])), "title", gap=bool(data["new"]))
 
 
 def _timer(screen: Screen) -> Iterator[Part]:
@@ -346,7 +395,7 @@ def _opening(_: Screen) -> Iterator[Part]:
 
 _KINDS = {
     "opening": _opening, "resume": _resume, "complaint": _complaint, "understood": _understood,
-    "browse": _browse, "question": _question, "recheck": _recheck, "remedy": _remedy,
-    "also": _also, "stop": _stop, "done": _done, "timer": _timer, "leave": _leave, "keep": _keep,
+    "browse": _browse, "besides": _besides, "question": _question, "recheck": _recheck,
+    "remedy": _remedy, "no_fix": _no_fix, "also": _also, "stop": _stop, "done": _done, "timer": _timer, "leave": _leave, "keep": _keep,
     "save": _save, "explain": tell.draw,
 }

@@ -132,6 +132,8 @@ class Terminal:
         asked = self.shown.wanted
         if not text or asked.expects not in ("quantity", "date"):
             return [("class:hint", draw.wanted(self.shown))]
+        if self.session.own_words(text):
+            return [("class:hint", words.READ_WORDS)]
         problem = self.session.check(text)
         return [("class:error", problem)] if problem else [
             ("class:hint", words.READ_AS.format(value=self.session.read_as(text)))]
@@ -197,6 +199,7 @@ class Terminal:
         keys.add("c-d", filter=empty)(lambda event: self._interrupt())
         keys.add("escape", eager=True)(lambda event: self._escape())
         keys.add("?", filter=empty)(lambda event: self.say("?"))
+        keys.add("!", filter=empty)(lambda event: self.say("!"))
         keys.add("pagedown")(lambda event: self._turn(1))
         keys.add("pageup")(lambda event: self._turn(-1))
         at_clock = Condition(lambda: self.shown.kind == "timer")
@@ -290,5 +293,5 @@ class _Offers(Completer):
             text = draw.choice(screen, choice)
             if text.lower().startswith(low) or choice.id.startswith(low):
                 yield (text if choice.text else choice.id), choice.more or f"{i}"
-        if screen.kind not in ("complaint", "understood", "save"):
+        if screen.kind not in ("complaint", "understood", "besides", "save"):
             yield from ((w, h) for w, h in words.HELP.items() if w.startswith(low) and w != said)

@@ -21,6 +21,7 @@ def _help(_: dict[str, Any]) -> Iterator[Part]:
     for word, text in words.HELP.items():
         yield Part(f"{word}: {text}")
     yield Part(words.HELP_ANSWERS, gap=True)
+    yield Part(words.HELP_WORDS)
 
 
 def _why(data: dict[str, Any]) -> Iterator[Part]:

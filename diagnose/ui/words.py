@@ -18,13 +18,18 @@ COMPLAINT_HELP = {
 }
 COMPLAINT_LIST = "Or say \"list\" to choose from everything this book knows."
 
-UNDERSTOOD = "I understood:"
-UNDERSTOOD_IS_IT = "Is that it?"
-UNDERSTOOD_ALSO = "Also read from your words:"
-UNDERSTOOD_NONE = "I could not place that. Is it one of these?"
+UNDERSTOOD = "I understood this. Is it right?"
+ALL_OF_THAT = "yes, all of that"
+DANGER_IF_SO = "(a danger: say so if it is)"
+UNDERSTOOD_MAYBE = "I could not place that for certain. Is it one of these?"
 UNDERSTOOD_NOTHING = "I could not place that."
-UNDERSTOOD_SEVERAL = "For more than one, give the numbers, as in: 1 3"
-READ_VALUE = "{ask} {text}"
+UNDERSTOOD_PERHAPS = "Perhaps also:"
+KEPT = "Kept so far: {things}."
+SEVERAL = "For more than one, give the numbers, as in: 1 3"
+
+BESIDES = "Anything else you know?"
+BESIDES_HELP = ("The machine, what was changed last, what you tried: in your own words. "
+                "Enter if there is nothing.")
 
 BROWSE = "What is it about?"
 BROWSE_AREA = "Which of these is it?"
@@ -48,6 +53,14 @@ PROBABLY = "{Sure} ({percent}): {cause}."
 ALL_TRIED = "Its fixes have all been tried. This one is for: {cause} ({percent})."
 WORTH_FIRST = "Worth trying first, quick as it is, for: {cause} ({percent})."
 RIVALS = "It could also be: {rivals}."
+EARLY = "This is the best as things stand. What would still help to know: {ask}"
+NO_FIX = "No fix is worth trying yet."
+SO_FAR = "Likeliest so far: {cause} ({percent})."
+NO_FIX_WHY = {
+    "none": "Every fix for what it may be has been tried or does not fit here.",
+    "unlikely": "The best fix there is would help in only {chance} of cases: {name}.",
+    "long": "The best fix there is takes {minutes}, too long for a chance of {chance}: {name}."}
+HELPS_MOST = "The one question that would help most: {ask}"
 DO_NOW = "Do this now: {name}."
 COSTS = "It takes about {minutes}{shots}{money}; chance that it cures: {chance}."
 SHOTS = {0: "", 1: " and one shot"}
@@ -104,7 +117,9 @@ CHOICES: Mapping[tuple[str, str], str] = {
     ("resume", "yes"): "yes, go on with it",
     ("resume", "no"): "no, start a new one",
     ("understood", "yes"): "yes, that is it",
-    ("understood", "none"): "none of these: I'll say it in other words",
+    ("understood", "go_on"): "go on with what is kept",
+    ("understood", "none"): "something else: I'll say it in other words",
+    ("understood", "drop"): "none of that, back to the question",
     ("understood", "list"): "show me the whole list",
     ("recheck", "stand"): "all are right, go on",
     ("remedy", "solved"): "solved",
@@ -112,6 +127,11 @@ CHOICES: Mapping[tuple[str, str], str] = {
     ("remedy", "same"): "same",
     ("remedy", "worse"): "worse",
     ("remedy", "new"): "new: something else came up",
+    ("remedy", "ask"): "ask me more first",
+    ("stop", "ask"): "ask me more first",
+    ("no_fix", "ask"): "ask me that",
+    ("no_fix", "other_words"): "say what else I noticed",
+    ("no_fix", "summary"): "write a summary to a file",
     ("also", "solved"): "solved, it is gone",
     ("also", "better"): "better",
     ("also", "same"): "same as before",
@@ -136,7 +156,13 @@ NOTES = {
     "put_by": "Put by. To come back to it: diagnose consult --resume {id}",
     "cut": "That was long; only the first {most} characters were read.",
     "refused": "{text}",
-    "nothing_yet": "There is nothing to tell yet.",
+    "nothing_yet": "There is nothing to tell yet; say first what is wrong.",
+    "nothing_better": "This is the best there is to do as things stand.",
+    "and_the_trouble": "Kept. And what is wrong?",
+    "noted_one": "Noted. \"back\" takes it back.",
+    "noted": "Noted: {count} things. \"back\" takes them back.",
+    "dropped": "Nothing of that was kept.",
+    "kept_as_said": "I could read no answers out of that; it is kept in your words.",
     "nothing_to_take_back": "There is nothing to take back.",
     "taken_back": "Taken back: {what}",
     "not_asked": "That is an answer to a question, and none is asked here.",
@@ -186,18 +212,22 @@ WANTED = {
     "date": "Date, as in {example}",
     "enter": "Enter goes on",
     "save": "File name",
+    "understood": "Enter for yes, or the numbers to keep, as in: 2 3",
+    "besides": "In your own words; Enter if nothing",
 }
 RANGE = "from {low} to {high}"
 READ_AS = "read as {value}"
+READ_WORDS = "Enter: read as your own words"
 PAGE = "Page {page} of {pages}: Enter shows the rest."
 LAST_PAGE = "Page {page} of {pages}: the last."
 KEYS = {
-    "question": "? help  why  back  d don't know  skip  more  save",
-    "timed": "? help  t timer  why  back  d don't know  skip  save",
+    "question": "? help  ! best fix now  why  back  d don't know  skip  save",
+    "timed": "? help  ! best fix now  t timer  why  back  d don't know  skip",
     "remedy": "? help  why  more  back  skip  save",
     "explain": "Enter goes back; or answer at once",
     "complaint": "? help  list  save",
     "timer": "Enter starts and stops  back  save",
+    "besides": "? help  ! best fix now  back  save",
     "other": "? help  back  save",
 }
 HOW = "How: {text}"
@@ -206,6 +236,7 @@ HELP_TITLE = "What you can say at any time"
 HELP: Mapping[str, str] = {
     "?": "this help",
     "why": "why this is asked, or how the conclusion was reached",
+    "!": "the best fix as things stand, without more questions (also: best fix)",
     "back": "take back the last thing you said",
     "d": "don't know: you can't tell (also: don't know)",
     "skip": "put this question or fix aside for now",
@@ -218,6 +249,8 @@ HELP: Mapping[str, str] = {
     "save": "save and leave",
     "restart": "begin again from nothing",
 }
+HELP_WORDS = "At any question you can also say in your own words what else you know or saw; what I " \
+             "understand of it is shown first."
 HELP_ANSWERS = "Answers: the number beside a choice, or its first letters. Numbers go with or " \
                "without their unit: 19, 19s, 19 sec and 0:19 are the same."
 
@@ -286,6 +319,11 @@ PAGE_NEXT = {"question": "Next question", "remedy": "Do this now", "stop": "Stop
 def plural(table: Mapping[int, str], count: int) -> str:
     """The words for a count: its own, else those of the largest number in the table."""
     return table.get(count, table[max(table)]).format(count=count)
+
+
+def capital(text: str) -> str:
+    """A text as a sentence begins."""
+    return text[:1].upper() + text[1:]
 
 
 def minutes(count: float) -> str:

@@ -6,7 +6,7 @@ answered, a fix comes next, however finely questions are weighed against fixes.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import ClassVar
@@ -254,21 +254,29 @@ class FakeUnderstood:
     values: dict[str, str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     language: str = "en"
+    maybe: tuple[str, ...] = ()
 
 
 class FakeLookup:
     """Knows a handful of words."""
 
     WORDS: ClassVar = {"gush": "too_fast", "fast": "too_fast", "drip": "too_slow", "slow": "too_slow"}
+    FACTS: ClassVar = {"19 s": ("shot_time", "19 s"), "new bag": ("last_change", "beans"),
+                       "burning": ("smell", "burning"), "frost": ("cold_night", "yes")}
 
     def __init__(self, book: Book) -> None:
         self.book = book
 
     def understand(self, text: str) -> FakeUnderstood:
-        """The symptom whose word stands in the text; `19 s` is read as the shot time."""
-        found = dict.fromkeys(s for w, s in self.WORDS.items() if w in text.lower())
-        values = {"shot_time": "19 s"} if "19 s" in text else {}
-        return FakeUnderstood(tuple(found), values)
+        """The symptoms and facts whose words stand in the text; after a "perhaps" in doubt."""
+        sure, _, perhaps = text.lower().partition("perhaps")
+        values = dict(fact for word, fact in self.FACTS.items() if word in sure)
+        found = self._found(sure)
+        return FakeUnderstood(found, values, maybe=tuple(
+            n for n in self._found(perhaps) if n not in found))
+
+    def _found(self, text: str) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(s for w, s in self.WORDS.items() if w in text))
 
     def search(self, text: str) -> Sequence[FakeHit]:
         """Every symptom with a word in common, then the others."""
@@ -276,6 +284,10 @@ class FakeLookup:
         first = [s for w, s in self.WORDS.items() if w.startswith(said[:3]) or w in said]
         ids = dict.fromkeys([*first, *self.book.symptoms])
         return [FakeHit(i, self.book.symptoms[i].name) for i in ids]
+
+    def near_danger(self, text: str, hazardous: Callable[[str], bool]) -> Sequence[str]:
+        """The hazardous symptoms whose id stands in the text."""
+        return [n for n in self.book.symptoms if n in text and hazardous(n)]
 
 
 def small_system(folder: Path) -> System:

@@ -46,12 +46,12 @@ def codes(session: Session) -> list[str]:
 
 
 def test_first_letters_are_enough_for_an_answer(session):
-    say(session, "gush", "1", "noth")
+    say(session, "gush", "1", "", "noth")
     assert session.case.values == {"last_change": "nothing"}
 
 
 def test_first_letters_that_fit_two_answers_are_refused(session):
-    say(session, "gush", "1", "the")
+    say(session, "gush", "1", "", "the")
     assert session.case.values == {} and codes(session) == ["refused"]
 
 
@@ -73,7 +73,7 @@ def test_what_a_house_rule_touched_says_so_with_file_and_line(tmp_path):
 
     book = small_book(tmp_path, house=HOUSE)
     session = Session(System(book), FakeLookup(book))
-    say(session, "gush", "1", "beans")
+    say(session, "gush", "1", "", "beans")
     assert any("ours.yaml" in rule["place"] for rule in session.screen().house)
     say(session, "why")
     (line,) = [c for c in session.screen().data["chain"] if "house rule" in c]
@@ -82,7 +82,7 @@ def test_what_a_house_rule_touched_says_so_with_file_and_line(tmp_path):
 
 
 def test_a_skipped_question_comes_neither_next_nor_counts_as_known(session):
-    say(session, "gush", "1")
+    say(session, "gush", "1", "")
     first = session.step().question.observation
     say(session, "skip")
     step = session.step()
@@ -91,19 +91,19 @@ def test_a_skipped_question_comes_neither_next_nor_counts_as_known(session):
 
 
 def test_a_skipped_question_can_still_be_answered(session):
-    say(session, "gush", "1", "skip", "known", "1", "grind")
+    say(session, "gush", "1", "", "skip", "known", "1", "grind")
     assert session.case.values == {"last_change": "grind"} and not session.aside
 
 
 def test_what_could_not_be_told_can_still_be_answered(session):
-    say(session, "gush", "1", "d", "known")
+    say(session, "gush", "1", "", "d", "known")
     assert [c.id for c in session.screen().choices] == ["last_change"]
     say(session, "1", "grind")
     assert session.case.values == {"last_change": "grind"}
 
 
 def test_a_skipped_fix_makes_way_for_the_next(session):
-    say(session, "gush", "1", "grind")
+    say(session, "gush", "1", "", "grind")
     first = session.step()
     say(session, "skip")
     second = session.step()
@@ -112,7 +112,7 @@ def test_a_skipped_fix_makes_way_for_the_next(session):
 
 
 def test_skipping_every_fix_brings_all_of_them_back(session):
-    say(session, "gush", "1", "grind")
+    say(session, "gush", "1", "", "grind")
     first = session.step().option.remedy
     for _ in range(len(session.seen.options)):
         say(session, "skip")
@@ -120,7 +120,7 @@ def test_skipping_every_fix_brings_all_of_them_back(session):
 
 
 def test_what_if_tries_an_answer_on_a_copy(session):
-    say(session, "gush", "1")
+    say(session, "gush", "1", "")
     before = list(session.case.entries)
     say(session, "what if the beans?")
     told = session.screen().data
@@ -129,14 +129,14 @@ def test_what_if_tries_an_answer_on_a_copy(session):
 
 
 def test_what_if_tells_what_comes_of_a_fix_that_fails(session):
-    say(session, "gush", "1", "grind", "what if same")
+    say(session, "gush", "1", "", "grind", "what if same")
     told = session.screen().data
     assert told["said"] == "same"
     assert told["after"][0]["probability"] < told["before"][0]["probability"]
 
 
 def test_what_if_without_an_answer_says_what_to_write(session):
-    say(session, "gush", "1", "what if")
+    say(session, "gush", "1", "", "what if")
     assert codes(session) == ["refused"]
     assert "what if the grind" in session.screen().notes[0].values["text"]
 
@@ -144,7 +144,7 @@ def test_what_if_without_an_answer_says_what_to_write(session):
 @pytest.mark.parametrize("answer", ["grind", "beans"])
 def test_what_would_change_the_mind_does_change_it(session, answer):
     """Each answer named is given in a fresh case: the cause named must then lead."""
-    say(session, "gush", "1", answer, "change mind")
+    say(session, "gush", "1", "", answer, "change mind")
     turns = session.screen().data["turns"]
     assert turns
     from diagnose.reason import outlook
@@ -155,13 +155,13 @@ def test_what_would_change_the_mind_does_change_it(session, answer):
 
 
 def test_a_single_answer_is_preferred_to_two(session):
-    say(session, "gush", "1", "grind", "change mind")
+    say(session, "gush", "1", "", "grind", "change mind")
     sizes = [len(t["changes"]) for t in session.screen().data["turns"]]
     assert set(sizes) == {1} or set(sizes) == {2}
 
 
 def test_why_says_which_causes_a_question_separates(session):
-    say(session, "gush", "1", "why")
+    say(session, "gush", "1", "", "why")
     told = session.screen().data
     causes = [b["cause"] for b in told["branches"]]
     assert "the grind is too coarse" in causes and len(set(causes)) == len(causes) > 1
@@ -170,14 +170,14 @@ def test_why_says_which_causes_a_question_separates(session):
 
 
 def test_why_of_a_conclusion_ends_at_the_persons_own_answers(session):
-    say(session, "gush", "1", "grind", "why")
+    say(session, "gush", "1", "", "grind", "why")
     chain = session.screen().data["chain"]
     at = chain.index("strong for: the grind was moved")
     assert chain[at + 1].strip() == "because you said: the grind"
 
 
 def test_sources_name_file_and_line_and_why_does_not(session):
-    say(session, "gush", "1", "grind", "why")
+    say(session, "gush", "1", "", "grind", "why")
     assert not any("small.yaml" in line for line in session.screen().data["chain"])
     say(session, "sources")
     line = next(c for c in session.screen().data["chain"] if "the grind was moved" in c)
@@ -187,7 +187,7 @@ def test_sources_name_file_and_line_and_why_does_not(session):
 
 
 def _hazard(session: Session, name: str, answer: str) -> None:
-    say(session, "gush", "1")
+    say(session, "gush", "1", "")
     session.case.answer(name, answer)
 
 
@@ -222,7 +222,7 @@ def test_a_hazard_says_which_answer_raised_it(session):
 def test_the_timer_takes_the_time_as_the_answer(session):
     from diagnose.consult.asking import Question
 
-    say(session, "gush", "1")
+    say(session, "gush", "1", "")
     session.over.append(Question("shot_time"))
     say(session, "timer")
     assert session.screen().data["phase"] == "ready"
@@ -238,14 +238,14 @@ def test_the_timer_takes_the_time_as_the_answer(session):
 def test_the_timers_time_can_be_changed_before_it_is_taken(session):
     from diagnose.consult.asking import Question
 
-    say(session, "gush", "1")
+    say(session, "gush", "1", "")
     session.over.append(Question("shot_time"))
     say(session, "timer", "", "", "21 sec")
     assert session.case.values["shot_time"] == 21
 
 
 def test_there_is_no_timer_where_no_time_is_asked(session):
-    say(session, "gush", "1", "timer")
+    say(session, "gush", "1", "", "timer")
     assert codes(session) == ["no_timer"]
 
 
@@ -253,7 +253,7 @@ def test_there_is_no_timer_where_no_time_is_asked(session):
 def test_impossible_numbers_are_refused_with_one_line_and_nothing_changes(session, typed):
     from diagnose.consult.asking import Question
 
-    say(session, "gush", "1")
+    say(session, "gush", "1", "")
     session.over.append(Question("shot_time"))
     assert session.check(typed)
     say(session, typed)
@@ -266,7 +266,7 @@ def test_impossible_numbers_are_refused_with_one_line_and_nothing_changes(sessio
 def test_a_time_is_read_with_its_unit_or_without(session, typed):
     from diagnose.consult.asking import Question
 
-    say(session, "gush", "1")
+    say(session, "gush", "1", "")
     session.over.append(Question("shot_time"))
     assert session.check(typed) == "" and session.read_as(typed) == "19 s"
     say(session, typed)
@@ -274,14 +274,14 @@ def test_a_time_is_read_with_its_unit_or_without(session, typed):
 
 
 def test_back_from_the_first_question_gives_the_complaint_to_change(session):
-    say(session, "gush in 19 s", "1", "back")
+    say(session, "gush in 19 s", "1", "", "back")
     shown = session.screen()
     assert shown.kind == "complaint" and shown.wanted.start == "gush in 19 s"
     assert session.case.values == {} and session.case.complaints == ()
 
 
 def test_control_c_asks_once_and_leaves_the_second_time(session):
-    say(session, "gush", "1", "grind")
+    say(session, "gush", "1", "", "grind")
     session.interrupt()
     assert session.screen().kind == "leave"
     say(session, "no")
@@ -305,7 +305,7 @@ def test_a_summary_is_written_and_never_over_another_file(session, tmp_path):
 
 
 def test_status_counts_answers_and_names_the_leading_cause(session):
-    say(session, "gush", "1", "grind")
+    say(session, "gush", "1", "", "grind")
     status = session.screen().status
     assert status.known == 1 and status.leading == "the grind is too coarse"
     assert status.sure == pytest.approx(session.case.ranked[0].probability, abs=1e-4)

@@ -164,7 +164,7 @@ def test_the_consult_goes_on_where_answers_can_t_be_kept_and_says_so(tmp_path):
     blocked.write_text("in the way")
     system = small_system(tmp_path)
     session = Session(system, FakeLookup(system.book), Store(blocked / "cases"))
-    for line in ("gush", "1", "grind"):
+    for line in ("gush", "1", "", "grind"):
         session.take(line)
     assert session.case.values == {"last_change": "grind"}
     assert session.screen().unkept == "Not a directory"
@@ -212,7 +212,7 @@ def test_every_acknowledged_answer_survives_a_kill(store, after):
 def test_a_case_resumed_stands_exactly_where_it_was_left(store, tmp_path):
     system = small_system(tmp_path)
     first = Session(system, FakeLookup(system.book), store)
-    for line in ("gush", "1", "grind", "back", "beans"):
+    for line in ("gush", "1", "", "grind", "back", "beans"):
         first.take(line)
     before = first.screen()
     first.leave()

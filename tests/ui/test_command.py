@@ -46,14 +46,14 @@ def test_no_input_at_all_shows_the_first_question_and_ends(book, own_data):
 
 
 def test_a_file_of_answers_goes_through_to_the_end(book, own_data):
-    done = run(book, "--plain", typed="the shot runs too fast\n1\ngrind\nsolved\nfinish\n")
+    done = run(book, "--plain", typed="the shot runs too fast\n1\n\ngrind\nsolved\nfinish\n")
     assert done.returncode == 0 and "Solved: Grind finer." in done.stdout
     (kept,) = cases(own_data).cases()
     assert kept[1] == "solved"
 
 
 def test_the_end_of_the_input_says_how_to_go_on_and_that_works(book, own_data):
-    first = run(book, typed="the shot runs too fast\n1\ngrind\n")
+    first = run(book, typed="the shot runs too fast\n1\n\ngrind\n")
     (kept,) = cases(own_data).open_cases()
     assert f"diagnose consult --resume {kept.id}" in first.stdout
     again = run(book, "consult", "--resume", kept.id, typed="")
@@ -61,7 +61,7 @@ def test_the_end_of_the_input_says_how_to_go_on_and_that_works(book, own_data):
 
 
 def test_diagnose_alone_asks_whether_to_go_on_with_the_last_case(book, own_data):
-    run(book, typed="the shot runs too fast\n1\n")
+    run(book, typed="the shot runs too fast\n1\n\n")
     yes = run(book, typed="yes\n")
     assert 'Go on with the case you left?' in yes.stdout and "What was changed last" in yes.stdout
     no = run(book, typed="no\n")
@@ -71,20 +71,20 @@ def test_diagnose_alone_asks_whether_to_go_on_with_the_last_case(book, own_data)
 
 
 def test_new_starts_without_asking_and_the_other_stays_open(book, own_data):
-    run(book, typed="the shot runs too fast\n1\n")
+    run(book, typed="the shot runs too fast\n1\n\n")
     done = run(book, "--new")
     assert "Go on with" not in done.stdout and len(cases(own_data).open_cases()) == 1
 
 
 def test_list_names_the_cases_with_their_state(book, own_data):
     assert "No cases on file" in run(book, "consult", "--list").stdout
-    run(book, typed="the shot runs too fast\n1\n")
+    run(book, typed="the shot runs too fast\n1\n\n")
     shown = run(book, "consult", "--list").stdout
     assert "open" in shown and "the shot runs too fast" in shown
 
 
 def test_data_moves_the_folder(book, own_data, tmp_path):
-    run(book, "--data", str(tmp_path / "elsewhere"), typed="the shot runs too fast\n1\n")
+    run(book, "--data", str(tmp_path / "elsewhere"), typed="the shot runs too fast\n1\n\n")
     assert len(cases(tmp_path / "elsewhere").open_cases()) == 1
     assert not (own_data / "cases").exists()
 
@@ -105,7 +105,7 @@ def test_what_can_t_be_done_is_one_line_on_stderr(book, arguments, says):
 def test_a_data_folder_in_the_way_is_said_and_the_consult_goes_on(book, tmp_path):
     blocked = tmp_path / "blocked"
     blocked.write_text("")
-    done = run(book, "--data", str(blocked), typed="the shot runs too fast\n1\ngrind\n")
+    done = run(book, "--data", str(blocked), typed="the shot runs too fast\n1\n\ngrind\n")
     assert done.returncode == 0 and "your answers are not being kept" in done.stdout
     assert "Grind finer" in done.stdout
     assert "Your answers could not be kept" in done.stdout
@@ -144,7 +144,7 @@ def test_the_schema_is_printed(book):
 def test_no_signal_loses_an_answer(book, own_data, number):
     with subprocess.Popen(command(book, "--plain"), cwd=ROOT, stdin=subprocess.PIPE,
                           stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
-        process.stdin.write(b"the shot runs too fast\n1\ngrind\n")
+        process.stdin.write(b"the shot runs too fast\n1\n\ngrind\n")
         process.stdin.flush()
         seen = b""
         while b"Did it work?" not in seen:

@@ -40,30 +40,30 @@ def test_a_script_ends_as_it_says(script: Script, system, tmp_path: Path) -> Non
 
 
 def test_the_end_of_input_leaves_with_everything_on_file(system, tmp_path):
-    session, _ = run(system, tmp_path, io.StringIO("gush\n1\ngrind"))
+    session, _ = run(system, tmp_path, io.StringIO("gush\n1\n\ngrind"))
     assert session.ended == "left"
     assert Store(tmp_path / "cases").load(session.id) == session.case.entries
     assert session.case.values == {"last_change": "grind"}
 
 
 def test_no_line_is_wider_than_its_width_and_nothing_is_redrawn(system, tmp_path):
-    _, shown = run(system, tmp_path, io.StringIO("gush\n1\ngrind\nmore\nwhy\n"))
+    _, shown = run(system, tmp_path, io.StringIO("gush\n1\n\ngrind\nmore\nwhy\n"))
     assert max(map(len, shown.splitlines())) <= 78
     assert "\x1b" not in shown and "\r" not in shown
 
 
 def test_a_refused_answer_does_not_read_the_whole_screen_again(system, tmp_path):
-    _, shown = run(system, tmp_path, io.StringIO("gush\n1\npurple\n"))
+    _, shown = run(system, tmp_path, io.StringIO("gush\n1\n\npurple\n"))
     assert shown.count("What was changed last") == 1
     assert shown.count("'purple' is none of the answers") == 1
 
 
 def test_broken_house_files_are_named_on_every_screen(system, tmp_path):
     broken = ("ours/rules.yaml:3:1: no such key",)
-    _, shown = run(system, tmp_path, io.StringIO("gush\n1\ngrind\nwhy\n"), broken)
+    _, shown = run(system, tmp_path, io.StringIO("gush\n1\n\ngrind\nwhy\n"), broken)
     screens_shown = [s for s in shown.split("> ")[:-1] if s.strip()]
     assert all("ours/rules.yaml:3:1" in " ".join(s.split()) for s in screens_shown)
-    assert len(screens_shown) == 5
+    assert len(screens_shown) == 6
 
 
 class Interrupted(io.StringIO):
@@ -77,12 +77,12 @@ class Interrupted(io.StringIO):
 
 
 def test_control_c_asks_whether_to_leave_and_loses_nothing(system, tmp_path):
-    session, shown = run(system, tmp_path, Interrupted("gush\n1\ngrind\n^C\nno\n^C\nyes\n"))
+    session, shown = run(system, tmp_path, Interrupted("gush\n1\n\ngrind\n^C\nno\n^C\nyes\n"))
     assert shown.count("Leave now?") == 2 and session.ended == "left"
     assert session.case.values == {"last_change": "grind"}
 
 
 def test_every_choice_of_every_screen_has_a_digit(system, tmp_path):
-    _, shown = run(system, tmp_path, io.StringIO("gush\n1\ngrind\n"))
+    _, shown = run(system, tmp_path, io.StringIO("gush\n1\n\ngrind\n"))
     for text in ("1 yes, that is it", "1 the grind", "1 solved   2 better   3 same   4 worse"):
         assert text in shown

@@ -68,8 +68,10 @@ def test_a_consult_from_complaint_to_cure(book, own_data, columns, rows):
     with Seen(book, columns, rows) as seen:
         seen.until("What is wrong?")
         seen.send("the shot runs too fast\r")
-        seen.until("Is that it?", "1 yes, that is it")
+        seen.until("Is it right?", "1 yes, that is it")
         seen.send("1\r")
+        seen.until("Anything else you know?")
+        seen.send("\r")
         seen.until("What was changed last", "2 the beans")
         seen.send("1")
         if rows < 24:  # no room for the caution in full beside the steps
@@ -90,8 +92,10 @@ def test_a_killed_consult_is_offered_and_gone_on_with(book, own_data):
     with Seen(book) as seen:
         seen.until("What is wrong?")
         seen.send("the shot runs too fast\r")
-        seen.until("Is that it?")
+        seen.until("Is it right?")
         seen.send("1\r")
+        seen.until("Anything else you know?")
+        seen.send("\r")
         seen.until("What was changed last")
         seen.send("1")
         seen.until("Did it work?")
@@ -107,8 +111,10 @@ def test_what_to_do_stays_on_the_screen_after_leaving(book):
     with Seen(book) as seen:
         seen.until("What is wrong?")
         seen.send("the shot runs too fast\r")
-        seen.until("Is that it?")
+        seen.until("Is it right?")
         seen.send("1\r")
+        seen.until("Anything else you know?")
+        seen.send("\r")
         seen.until("What was changed last")
         seen.send("1")
         seen.until("Did it work?")
@@ -122,8 +128,10 @@ def test_control_c_asks_and_the_second_leaves(book, own_data):
     with Seen(book) as seen:
         seen.until("What is wrong?")
         seen.send("the shot runs too fast\r")
-        seen.until("Is that it?")
+        seen.until("Is it right?")
         seen.send("1\r")
+        seen.until("Anything else you know?")
+        seen.send("\r")
         seen.until("What was changed last")
         seen.send("\x03")
         seen.until("Leave now?")
@@ -136,8 +144,10 @@ def test_the_window_closing_loses_nothing(book, own_data):
     with Seen(book) as seen:
         seen.until("What is wrong?")
         seen.send("the shot runs too fast\r")
-        seen.until("Is that it?")
+        seen.until("Is it right?")
         seen.send("1\r")
+        seen.until("Anything else you know?")
+        seen.send("\r")
         seen.until("What was changed last")
         seen.child.kill(signal.SIGHUP)
         seen.child.wait()
@@ -149,8 +159,10 @@ def test_without_colour_no_colour_is_sent(book):
     with Seen(book, NO_COLOR="1") as seen:
         seen.until("What is wrong?")
         seen.send("the shot runs too fast\r")
-        seen.until("Is that it?")
+        seen.until("Is it right?")
         seen.send("1\r")
+        seen.until("Anything else you know?")
+        seen.send("\r")
         seen.until("What was changed last")
         seen.send("1")
         seen.until("Did it work?")
@@ -164,5 +176,5 @@ def test_a_dumb_terminal_gets_plain_lines(book):
     with Seen(book, 80, 24, TERM="dumb") as seen:
         seen.until("What is wrong?", ">")
         seen.send("the shot runs too fast\r")
-        seen.until("Is that it?")
+        seen.until("Is it right?")
         assert b"\x1b" not in seen.raw

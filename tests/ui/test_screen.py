@@ -121,13 +121,14 @@ def _typed(script: Script) -> list[str]:
     return typed
 
 
-LISTS = {"none of the readings, then the list", "something new after a fix",
+LISTS = {"none of the readings, then the list", "one of several things in free words",
+         "something new after a fix",
          "words that are no choice", "begin again"}
 
 
 def test_one_digit_answers_a_question(system, tmp_path):
     driver = Driver(system, tmp_path)
-    session = driver.run("gush\r", "1\r", "1")
+    session = driver.run("gush\r", "1\r", "\r", "1")
     assert session.case.values == {"last_change": "grind"}
 
 
@@ -174,20 +175,20 @@ def test_completion_offers_choices_with_a_word_of_help(system, tmp_path):
     from prompt_toolkit.document import Document
 
     driver = Driver(system, tmp_path)
-    driver.run("gush\r", "1\r")
+    driver.run("gush\r", "1\r", "\r")
     offers = driver.terminal.buffer.completer.get_completions(Document("the b"), CompleteEvent())
     assert [(c.text, c.display_meta_text) for c in offers] == [("the beans", "a new bag")]
 
 
 def test_control_c_asks_and_escape_comes_back(system, tmp_path):
     driver = Driver(system, tmp_path)
-    session = driver.run("gush\r", "1\r", "1", "\x03", "\x1b")
+    session = driver.run("gush\r", "1\r", "\r", "1", "\x03", "\x1b")
     assert "Leave now?" in driver.shown[-2] and "Did it work?" in driver.shown[-1]
     assert session.ended == ""
 
 
 def test_control_c_twice_leaves_with_everything_on_file(system, tmp_path):
-    session = Driver(system, tmp_path).run("gush\r", "1\r", "1", "\x03", "\x03")
+    session = Driver(system, tmp_path).run("gush\r", "1\r", "\r", "1", "\x03", "\x03")
     assert session.ended == "left"
     assert Store(tmp_path / "cases").load(session.id) == session.case.entries
 
@@ -195,7 +196,7 @@ def test_control_c_twice_leaves_with_everything_on_file(system, tmp_path):
 @pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
 def test_every_screen_fits(system, tmp_path, columns, rows):
     driver = Driver(system, tmp_path, columns, rows)
-    driver.run("gush\r", "1\r", "why\r", "\r", "1", "why\r", "\x1b", "more\r", "\x1b", "?", "\x1b",
+    driver.run("gush\r", "1\r", "\r", "why\r", "\r", "1", "why\r", "\x1b", "more\r", "\x1b", "?", "\x1b",
                "change mind\r")
     for shown in driver.shown:
         assert len(shown.split("\n")) + 1 <= rows, shown
@@ -204,8 +205,8 @@ def test_every_screen_fits(system, tmp_path, columns, rows):
 
 def test_a_long_screen_is_turned_page_by_page(system, tmp_path):
     driver = Driver(system, tmp_path, 40, 20)
-    driver.run("gush\r", "1\r", "?", "\r", "\r")
-    assert "Page 1 of" in driver.shown[2] and "Page 2 of" in driver.shown[3]
+    driver.run("gush\r", "1\r", "\r", "?", "\r", "\r")
+    assert "Page 1 of" in driver.shown[3] and "Page 2 of" in driver.shown[4]
 
 
 def test_a_book_that_can_t_be_opened_ends_it_with_its_one_line(system, tmp_path):

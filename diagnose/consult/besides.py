@@ -1,0 +1,75 @@
+"""The person's own words beside the questions: what else they know, at any time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from diagnose.consult import heard as hearing
+from diagnose.consult.answers import NO
+from diagnose.consult.heard import Heard
+from diagnose.consult.keeping import Kept, Teller
+from diagnose.consult.screens import Screen, Wanted
+from diagnose.consult.stage import Stage
+
+if TYPE_CHECKING:
+    from diagnose.consult.session import Session
+
+NOTHING = NO | {"nothing", "nothing else", "none", "that's all", "that is all"}
+PLENTY_ANSWERS, PLENTY_WORDS = 3, 30
+"""From so many answers, or so many words, a complaint has said what its teller knows."""
+
+
+def plenty(kept: Kept) -> bool:
+    """Did the complaint say so much already that no more need be asked for?"""
+    return len(kept.answers) >= PLENTY_ANSWERS or len(kept.text.split()) >= PLENTY_WORDS
+
+
+def offer(s: Session, line: str, asked: str = "") -> bool:
+    """Ask what of free words is right; False where nothing was understood of them."""
+    words = Words(asked)
+    found = words.hear(s, line) if hearing.is_words(line) else Heard(line)
+    if found.sure or found.maybe:
+        words.sort_out(s, found)
+        return True
+    return False
+
+
+@dataclass
+class Words(Teller):
+    """Free words said to a question."""
+
+    asked: str = ""
+    kept: Kept = field(default_factory=Kept)
+
+    ways_out = ("drop",)
+
+    def hear(self, s: Session, line: str) -> Heard:
+        return hearing.words(s, line, self.asked)
+
+    def settle(self, s: Session) -> None:
+        s.over.clear()
+        kept = self.kept
+        s.record(kept.text, kept.symptoms, kept.answers)
+        s.say("noted_one" if len(kept.items) == 1 else "noted", count=str(len(kept.items)))
+
+    def way_out(self, s: Session, way: str, heard: Heard) -> None:
+        if self.kept.items:
+            self.settle(s)
+        else:
+            s.say("dropped")
+
+
+class Besides(Stage):
+    """Anything else that you know?"""
+
+    def screen(self, s: Session) -> Screen:
+        return Screen("besides", wanted=Wanted("words"))
+
+    def take(self, s: Session, line: str) -> None:
+        if not line or line.lower().rstrip(".!") in NOTHING:
+            s.over.remove(self)
+        elif not offer(s, line):
+            s.over.remove(self)
+            s.record(line)
+            s.say("kept_as_said")

@@ -1,0 +1,132 @@
+"""What was understood of someone's words, each thing kept or not by the person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from diagnose.consult import heard as hearing
+from diagnose.consult import views
+from diagnose.consult.heard import Heard, Item
+from diagnose.consult.screens import Choice, Screen, Wanted
+from diagnose.consult.stage import Stage, several
+
+if TYPE_CHECKING:
+    from diagnose.consult.session import Session
+
+
+@dataclass
+class Kept:
+    """What was kept so far, and the words it was read from."""
+
+    items: list[Item] = field(default_factory=list)
+    texts: list[str] = field(default_factory=list)
+
+    def add(self, items: Iterable[Item], text: str) -> None:
+        """Keep more; of two answers to one question the later stands."""
+        new = list(items)
+        if new:
+            answered = {i.name for i in new if i.value}
+            self.items = [i for i in self.items if i not in new
+                          and not (i.value and i.name in answered)] + new
+            self.texts = [*(t for t in self.texts if t != text), text]
+
+    @property
+    def symptoms(self) -> list[str]:
+        """The symptoms kept."""
+        return [i.name for i in self.items if not i.value]
+
+    @property
+    def answers(self) -> dict[str, str]:
+        """The answers kept, by question."""
+        brought = {name: value for i in self.items for name, value in i.brings}
+        return brought | {i.name: i.value for i in self.items if i.value}
+
+    @property
+    def text(self) -> str:
+        """The words they were read from."""
+        return " ".join(self.texts)
+
+
+class Teller(Stage):
+    """A stage that takes someone's own words; what they say is sorted out over it."""
+
+    kept: Kept
+    ways_out: tuple[str, ...] = ("none",)
+    """What may be chosen besides the things heard."""
+
+    def hear(self, s: Session, line: str) -> Heard:
+        """What a line says."""
+        raise NotImplementedError
+
+    def settle(self, s: Session) -> None:
+        """Everything was sorted out."""
+        raise NotImplementedError
+
+    def way_out(self, s: Session, way: str, heard: Heard) -> None:
+        """One of the ways out was taken."""
+        raise NotImplementedError
+
+    def sort_out(self, s: Session, heard: Heard) -> None:
+        """Ask what of it is right."""
+        s.over.append(Understood(self, heard))
+
+
+@dataclass
+class Understood(Stage):
+    """I understood this; what of it is right?"""
+
+    teller: Teller
+    heard: Heard
+
+    def choices(self, s: Session) -> tuple[Choice, ...]:
+        named = (hearing.choice(s, i) for i in self._listed)
+        return (*self._lead, *named, *map(Choice, self.teller.ways_out))
+
+    @property
+    def _lead(self) -> tuple[Choice, ...]:
+        """What Enter takes: all that was plainly said, or what was kept before."""
+        if self.heard.sure:
+            return (Choice("yes"),)
+        return (Choice("go_on"),) if self.teller.kept.items else ()
+
+    @property
+    def _listed(self) -> tuple[Item, ...]:
+        """What has a number of its own; the only thing heard stands for itself in the `yes`."""
+        sure = self.heard.sure if len(self.heard.sure) > 1 else ()
+        return (*sure, *self.heard.maybe)
+
+    def screen(self, s: Session) -> Screen:
+        heard, kept = self.heard, self.teller.kept
+        dangers = dict.fromkeys(c for i in heard.sure for c in hearing.stops(s, i))
+        data = {"text": heard.text, "remarks": list(heard.remarks),
+                "sure": [hearing.choice(s, i).text for i in heard.sure],
+                "maybe": [i.id for i in heard.maybe],
+                "kept": [hearing.choice(s, i).text for i in kept.items]}
+        return Screen("understood", data, self.choices(s), Wanted("several"),
+                      cautions=views.cautions(s.case, tuple(dangers)))
+
+    def take(self, s: Session, line: str) -> None:
+        lead = [c.id for c in self._lead]
+        picked = several(line, self.choices(s)) if line else lead or None
+        if picked:
+            self._picked(s, picked)
+        elif line and not line.replace(" ", "").replace(",", "").isdigit():
+            s.over.remove(self)
+            again = self.teller.hear(s, line).after(self.heard, self.teller.kept.items)
+            self.teller.sort_out(s, again)
+        else:
+            s.say("empty" if not line else "no_choice", said=line, most=str(len(self.choices(s))))
+
+    def _picked(self, s: Session, picked: list[str]) -> None:
+        by_id = {i.id: i for i in (*self.heard.sure, *self.heard.maybe)}
+        plain = self.heard.sure if "yes" in picked else ()
+        chosen = dict.fromkeys([*plain, *(by_id[p] for p in picked if p in by_id)])
+        self.teller.kept.add(chosen, self.heard.text)
+        s.over.remove(self)
+        out = next((w for w in self.teller.ways_out if w in picked), "")
+        if out:
+            self.teller.way_out(s, out, self.heard)
+        else:
+            self.teller.settle(s)

@@ -1,0 +1,228 @@
+"""The person's own words: nothing is believed unconfirmed, nothing confirmed is lost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from diagnose.consult.case import Stop
+from diagnose.consult.session import Session
+from diagnose.consult.store import Store
+from tests.consult.small import FakeLookup, small_system
+
+
+@pytest.fixture(scope="module")
+def system(tmp_path_factory: pytest.TempPathFactory):
+    return small_system(tmp_path_factory.mktemp("small"))
+
+
+@pytest.fixture
+def session(system, tmp_path: Path) -> Iterator[Session]:
+    made = Session(system, FakeLookup(system.book), Store(tmp_path / "cases"))
+    yield made
+    made.close()
+
+
+def say(session: Session, *lines: str) -> None:
+    for line in lines:
+        session.take(line)
+
+
+def ids(session: Session) -> list[str]:
+    return [c.id for c in session.screen().choices]
+
+
+def codes(session: Session) -> list[str]:
+    return [n.code for n in session.screen().notes]
+
+
+# The first screen.
+
+def test_each_of_several_symptoms_can_be_kept_by_itself(session):
+    say(session, "gush and drip")
+    assert ids(session) == ["yes", "too_fast", "too_slow", "none", "list"]
+    say(session, "3")
+    assert session.case.complaints == ("too_slow",)
+
+
+@pytest.mark.parametrize("all_of_it", ["", "1", "yes", "Yes."])
+def test_one_key_keeps_everything_plainly_said(session, all_of_it):
+    say(session, "gush and drip with a new bag", all_of_it)
+    assert session.case.complaints == ("too_fast", "too_slow")
+    assert session.case.values == {"last_change": "beans"}
+
+
+def test_a_fact_left_out_is_not_recorded(session):
+    say(session, "gush in 19 s with a new bag", "2 4")
+    assert session.case.complaints == ("too_fast",)
+    assert session.case.values == {"last_change": "beans"}
+
+
+def test_what_is_in_doubt_is_offered_apart_and_taken_only_when_chosen(session):
+    say(session, "gush, perhaps drip")
+    screen = session.screen()
+    assert screen.data["maybe"] == ["too_slow"] and len(screen.data["sure"]) == 1
+    say(session, "")
+    assert session.case.complaints == ("too_fast",)
+    say(session, "back", "back", "gush, perhaps drip", "1 2")
+    assert session.case.complaints == ("too_fast", "too_slow")
+
+
+def test_rewording_keeps_what_was_confirmed(session):
+    say(session, "gush and drip", "3 4")
+    assert session.screen().kind == "complaint"
+    assert session.screen().data["kept"] == ["the shot runs too slowly"]
+    say(session, "with a new bag", "")
+    assert session.case.complaints == ("too_slow",)
+    assert session.case.values == {"last_change": "beans"}
+    assert session.case.complaint == "gush and drip with a new bag"
+
+
+def test_what_was_confirmed_is_enough_when_the_new_words_say_nothing(session):
+    say(session, "gush and drip", "3 4", "hm")
+    assert ids(session)[0] == "go_on"
+    say(session, "")
+    assert session.case.complaints == ("too_slow",)
+
+
+def test_words_in_place_of_a_number_leave_the_first_reading_on_offer(session):
+    say(session, "gush", "it drips")
+    screen = session.screen()
+    assert screen.data["sure"] == ["the shot runs too slowly"] and screen.data["maybe"] == ["too_fast"]
+
+
+def test_facts_alone_are_kept_and_the_trouble_is_asked_for(session):
+    say(session, "I have a new bag", "1")
+    assert codes(session) == ["and_the_trouble"] and session.screen().kind == "complaint"
+    assert session.case.entries == []
+    say(session, "gush", "")
+    assert session.case.values == {"last_change": "beans"} and session.case.complaints == ("too_fast",)
+
+
+def test_facts_are_still_to_be_confirmed_after_the_list(session):
+    say(session, "with a new bag", "list", "1", "1")
+    assert session.screen().kind == "understood" and session.case.values == {}
+    say(session, "")
+    assert session.case.values == {"last_change": "beans"} and len(session.case.complaints) == 1
+
+
+# What else is known.
+
+def test_what_else_is_known_is_asked_once_and_enter_passes_it(session):
+    say(session, "gush", "1")
+    assert session.screen().kind == "besides"
+    say(session, "")
+    assert session.screen().kind == "question" and len(session.case.entries) == 1
+
+
+@pytest.mark.parametrize("nothing", ["no", "nothing.", "d", "skip", "back", "that's all"])
+def test_nothing_else_is_understood_as_such(session, nothing):
+    say(session, "gush", "1", nothing)
+    assert session.screen().kind == "question" and len(session.case.entries) == 1
+
+
+def test_a_complaint_that_said_plenty_is_not_asked_for_more(session):
+    say(session, "gush in 19 s with a new bag", "")
+    assert session.screen().kind == "besides"
+    say(session, "restart", "yes", " ".join(["gush"] * 40), "1")
+    assert session.screen().kind == "question"
+
+
+def test_words_without_a_fact_are_kept_as_they_are(session):
+    say(session, "gush", "1", "my aunt gave it to me")
+    assert codes(session) == ["kept_as_said"] and session.screen().kind == "question"
+    assert session.case.complaint == "gush my aunt gave it to me"
+    say(session, "back")
+    assert session.case.complaint == "gush" and session.screen().kind == "question"
+
+
+# At a question.
+
+def test_free_words_are_shown_before_anything_is_recorded(session):
+    say(session, "gush", "1", "")
+    before = list(session.case.entries)
+    say(session, "well, it took 19 s with a new bag")
+    assert session.screen().kind == "understood" and session.case.entries == before
+    say(session, "drop")
+    assert session.case.entries == before and session.screen().kind == "question"
+    assert codes(session) == ["dropped"]
+
+
+def test_free_words_are_on_file_at_once_and_one_back_takes_them_back(session):
+    say(session, "gush", "1", "", "well, it took 19 s with a new bag", "")
+    assert session.store.load(session.id) == session.case.entries
+    assert session.case.values == {"shot_time": 19.0, "last_change": "beans"}
+    say(session, "back")
+    assert session.case.values == {} and session.case.complaints == ("too_fast",)
+
+
+def test_a_long_line_that_holds_an_answer_is_asked_about_first(session):
+    say(session, "gush", "1", "", "I moved the grind a lot yesterday because it was so fast")
+    screen = session.screen()
+    assert screen.kind == "understood" and session.case.values == {}
+    assert any("the grind" in text for text in screen.data["sure"])
+
+
+def test_a_denied_answer_is_never_taken_for_the_answer(session):
+    say(session, "gush", "1", "", "it was not the beans")
+    assert session.case.values == {}
+
+
+@pytest.mark.parametrize(("line", "kept"), [
+    ("yes, and it took 19 s", {"bag_fresh": "yes", "shot_time": 19.0}),
+    ("no because of the new bag", {"bag_fresh": "no", "last_change": "beans"})])
+def test_a_yes_or_no_with_more_to_it_gives_both(session, line, kept):
+    from diagnose.consult.asking import Question
+
+    say(session, "gush", "1", "")
+    session.over.append(Question("bag_fresh"))
+    say(session, line, "")
+    assert session.case.values == kept
+
+
+def test_a_number_with_more_to_it_gives_both(session):
+    from diagnose.consult.asking import Question
+
+    say(session, "gush", "1", "")
+    session.over.append(Question("shot_time"))
+    say(session, "22 s, and it is a new bag", "")
+    assert session.case.values == {"shot_time": 22.0, "last_change": "beans"}
+
+
+def test_free_words_change_an_answer_given_before(session):
+    say(session, "gush", "1", "", "grind", "oh, I also opened a new bag", "")
+    assert session.case.values == {"last_change": "beans"}
+
+
+def test_what_was_said_already_is_not_asked_again(session):
+    say(session, "gush", "1", "", "beans", "as I said, a new bag and it gushes")
+    assert session.screen().kind == "remedy" and codes(session) == ["no_choice"]
+
+
+@pytest.mark.parametrize("line", ["well now it is burning", "the whole thing smells of burning, help"])
+def test_a_hazard_in_free_words_warns_at_once_and_stops_when_confirmed(session, line):
+    say(session, "gush", "1", "", line)
+    assert [c["signal"] for c in session.screen().cautions] == ["DANGER"]
+    say(session, "")
+    step = session.step()
+    assert isinstance(step, Stop) and step.caution == "mains"
+
+
+def test_a_hazard_in_the_words_asked_for_after_the_complaint_stops_too(session):
+    say(session, "gush", "1", "and it smells of burning", "")
+    assert session.screen().kind == "stop"
+    say(session, "back")
+    assert session.screen().kind == "question"
+
+
+def test_no_more_is_asked_where_the_complaint_is_a_hazard(session):
+    say(session, "gush and a smell of burning", "")
+    assert session.screen().kind == "stop"
+
+
+def test_new_trouble_after_a_fix_brings_its_facts_along(session):
+    say(session, "gush", "1", "", "grind", "new", "now it only drips with a new bag", "", "same")
+    assert set(session.case.complaints) == {"too_fast", "too_slow"}
+    assert session.case.values["last_change"] == "beans"
