@@ -11,6 +11,7 @@ from diagnose.consult.asking import Known, Timer
 from diagnose.consult.besides import Besides
 from diagnose.consult.case import Ask, Case, Done, Fix, Recheck, Stop
 from diagnose.consult.events import Answered, Complained, Rechecked, Unknown
+from diagnose.consult.keeping import Understood
 from diagnose.consult.parting import Leave
 from diagnose.consult.placing import Complaint
 from diagnose.consult.stages import Explain
@@ -28,6 +29,10 @@ def unasked(case: Case) -> Case:
 
 def _now(s: Session, _: str) -> None:
     """The best fix as things stand, whatever is still to be asked."""
+    stage = s.stage
+    if isinstance(stage, Understood) and stage.heard.sure:
+        stage.take(s, "")
+        s.say("taken_as_read")
     if not s.case.complaints:
         s.say("nothing_yet")
         return

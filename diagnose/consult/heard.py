@@ -55,13 +55,14 @@ class Heard:
     remarks: tuple[str, ...] = ()
 
     def after(self, earlier: Heard, kept: Iterable[Item]) -> Heard:
-        """This with what was read earlier and is not decided yet, less what is kept already."""
+        """This, with what was read plainly before and is not decided yet, less what is kept."""
         have = set(kept)
         answered = {i.name for i in (*self.sure, *have) if i.value}
         sure = tuple(i for i in self.sure if i not in have)
-        rest = (i for i in (*earlier.sure, *self.maybe, *earlier.maybe)
-                if i not in have and i not in sure and not (i.value and i.name in answered))
-        return Heard(self.text, sure, tuple(dict.fromkeys(rest)), self.remarks)
+        rest = dict.fromkeys(i for i in (*earlier.sure, *self.maybe) if i not in have
+                             and i not in sure and not (i.value and i.name in answered))
+        most = max(len(earlier.sure), MOST_OTHERS)
+        return Heard(self.text, sure, tuple(rest)[:most], self.remarks)
 
 
 def complaint(s: Session, line: str) -> Heard:
@@ -159,6 +160,13 @@ def choice(s: Session, item: Item) -> Choice:
                       "danger" if stops(s, item) else "")
     stated = s.book.observations[item.name]
     return Choice(item.id, f"{stated.ask} {shown(stated, s.read(item.name, item.value))}")
+
+
+def in_short(s: Session, item: Item) -> str:
+    """An item in a few words, to recall it: of a choice made, no question."""
+    if item.value and s.book.observations[item.name].kind == "choice":
+        return shown(s.book.observations[item.name], s.read(item.name, item.value))
+    return choice(s, item).text
 
 
 def _asked(s: Session, name: str, line: str) -> tuple[dict[str, str], dict[str, str]]:

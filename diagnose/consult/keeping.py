@@ -103,7 +103,7 @@ class Understood(Stage):
         data = {"text": heard.text, "remarks": list(heard.remarks),
                 "sure": [hearing.choice(s, i).text for i in heard.sure],
                 "maybe": [i.id for i in heard.maybe],
-                "kept": [hearing.choice(s, i).text for i in kept.items]}
+                "kept": [hearing.in_short(s, i) for i in kept.items]}
         return Screen("understood", data, self.choices(s), Wanted("several"),
                       cautions=views.cautions(s.case, tuple(dangers)))
 

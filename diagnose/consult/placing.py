@@ -54,7 +54,7 @@ class Complaint(Teller):
 
     def screen(self, s: Session) -> Screen:
         shown = screens.complaint(self.purpose, self.start)
-        names = [hearing.choice(s, i).text for i in self.kept.items]
+        names = [hearing.in_short(s, i) for i in self.kept.items]
         return replace(shown, data={**shown.data, "kept": names}) if names else shown
 
     def take(self, s: Session, line: str) -> None:

@@ -50,7 +50,9 @@ def recalled(screen: Screen) -> Screen:
 
 def before(screen: Screen) -> list[Part]:
     """The cautions of a screen in full, to be read before it."""
-    return [Part(words.READ_FIRST, "title"), *cautions(screen.cautions)]
+    name = screen.data.get("name") if screen.kind == "remedy" else ""
+    title = words.READ_FIRST_FOR.format(name=words.capital(name)) if name else words.READ_FIRST
+    return [*_early(screen.data, spare=1), Part(title, "title"), *cautions(screen.cautions)]
 
 
 def _first_sentence(text: str) -> str:
@@ -396,6 +398,7 @@ def _opening(_: Screen) -> Iterator[Part]:
 _KINDS = {
     "opening": _opening, "resume": _resume, "complaint": _complaint, "understood": _understood,
     "browse": _browse, "besides": _besides, "question": _question, "recheck": _recheck,
-    "remedy": _remedy, "no_fix": _no_fix, "also": _also, "stop": _stop, "done": _done, "timer": _timer, "leave": _leave, "keep": _keep,
+    "remedy": _remedy, "no_fix": _no_fix, "also": _also, "stop": _stop,
+    "done": _done, "timer": _timer, "leave": _leave, "keep": _keep,
     "save": _save, "explain": tell.draw,
 }

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from msgspec.structs import replace
 from prompt_toolkit.application import Application
 from prompt_toolkit.buffer import Buffer
 from prompt_toolkit.completion import CompleteEvent, Completer, Completion
@@ -62,6 +63,8 @@ class Terminal:
     def __init__(self, first: Screen, opened: Callable[[], Session], input: Input | None = None,
                  output: Output | None = None) -> None:
         self.shown, self.page, self._opened = first, 0, opened
+        self._left = (_bare(first), 0)
+        """The screen last left, explanations apart, and the page it was left on."""
         self.buffer = Buffer(multiline=False, completer=_Offers(self), complete_while_typing=True)
         self.app: Application[None] = Application(
             Layout(self._root()), key_bindings=self._keys(), style=STYLE, full_screen=True,
@@ -84,10 +87,11 @@ class Terminal:
     def _root(self) -> FloatContainer:
         prompt = BufferControl(self.buffer, input_processors=[BeforeInput(words.PROMPT)],
                                focusable=True)
+        self.prompt = Window(prompt, height=1)
         rows = HSplit([
             Window(FormattedTextControl(self._body), always_hide_cursor=True),
             Window(FormattedTextControl(self._foot), dont_extend_height=True),
-            Window(prompt, height=1),
+            self.prompt,
             Window(FormattedTextControl(self._hint), height=1),
         ])
         menu = CompletionsMenu(max_height=MENU_ROWS, scroll_offset=1)
@@ -150,12 +154,17 @@ class Terminal:
         if self.session.ended:
             self.app.exit()
             return
-        self.shown, self.page = self.session.screen(), 0
+        if self.shown.kind != "explain":
+            self._left = (_bare(self.shown), self.page)
+        self.shown = self.session.screen()
+        # What was read already is not to be turned to again.
+        self.page = self._left[1] if self._left[0] == _bare(self.shown) else 0
         self._begin()
 
     def _begin(self) -> None:
         start = self.shown.wanted.start if self.shown.kind != "save" else ""
         self.buffer.set_document(Document(start, len(start)), bypass_readonly=True)
+        self.prompt.horizontal_scroll = 0  # else a long line before leaves the prompt out of sight
 
     def _enter(self, event: KeyPressEvent) -> None:
         text = self.buffer.text
@@ -224,7 +233,7 @@ class Terminal:
         """Drop what was typed; else leave what lies over the case."""
         if self.buffer.text:
             self.buffer.reset()
-        elif self.session.over:
+        elif self.session.over or self.session.hurried:
             self.say("back")
 
     def _turn(self, by: int) -> None:
@@ -255,6 +264,11 @@ def _brief(screen: Screen, width: int, room: int) -> list[list[Line]]:
         if one is not None:
             return [one]
     return pages(recalled, width, room, LEFT_OUT)
+
+
+def _bare(screen: Screen) -> Screen:
+    """A screen without what is said once and what stands at its foot."""
+    return replace(screen, notes=(), status=None)
 
 
 def _digit(terminal: Terminal, digit: str) -> Any:

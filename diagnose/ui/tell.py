@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -9,6 +10,8 @@ from diagnose.consult.screens import Screen
 from diagnose.reason.chance import percent
 from diagnose.ui import words
 from diagnose.ui.layout import Part
+
+_WEIGHS = re.compile(rf"({'|'.join(words.WEIGHS)}) (for|against): (.*)", re.S)
 
 
 def draw(screen: Screen) -> Iterator[Part]:
@@ -72,8 +75,15 @@ def _chain(lines: Iterable[str]) -> Iterator[Part]:
     for line in lines:
         text = line.lstrip(" ")
         depth = len(line) - len(text)
-        yield Part(text[:1].upper() + text[1:] if not depth else text, lead=" " * depth,
+        yield Part(words.capital(_weighs(text)) if not depth else text, lead=" " * depth,
                    gap=not depth)
+
+
+def _weighs(text: str) -> str:
+    """How an answer weighs, in words to be read aloud."""
+    found = _WEIGHS.fullmatch(text)
+    return words.WEIGHS_SAID.format(how=words.WEIGHS[found[1]], side=found[2], text=found[3]) \
+        if found else text
 
 
 def _more(data: dict[str, Any]) -> Iterator[Part]:

@@ -46,6 +46,7 @@ YOU_SAID = "you said: {given}"
 GIVEN_BEFORE = "Your answer so far: {given}"
 
 READ_FIRST = "Read this before you start."
+READ_FIRST_FOR = "What to do: {name}. Read this before you start."
 RECALLED = {1: "mind the caution you have just read.",
             2: "mind the {count} cautions you have just read."}
 
@@ -161,6 +162,7 @@ NOTES = {
     "and_the_trouble": "Kept. And what is wrong?",
     "noted_one": "Noted. \"back\" takes it back.",
     "noted": "Noted: {count} things. \"back\" takes them back.",
+    "taken_as_read": "Taken as understood; \"known\" shows and changes it.",
     "dropped": "Nothing of that was kept.",
     "kept_as_said": "I could read no answers out of that; it is kept in your words.",
     "nothing_to_take_back": "There is nothing to take back.",
@@ -212,7 +214,7 @@ WANTED = {
     "date": "Date, as in {example}",
     "enter": "Enter goes on",
     "save": "File name",
-    "understood": "Enter for yes, or the numbers to keep, as in: 2 3",
+    "understood": "Enter: yes; or numbers to keep: 2 3",
     "besides": "In your own words; Enter if nothing",
 }
 RANGE = "from {low} to {high}"
@@ -262,6 +264,9 @@ WHY_BRANCH = "If {answers} ({percent} likely): first would be {cause}, {sure}."
 WHY_BRANCH_ANY = "Otherwise ({percent} likely): first would be {cause}, {sure}."
 WHY_SAME = "Whatever you answer, the same cause stays first; the answer tells how sure to be, " \
            "and with that what to try first."
+WEIGHS = {"slight": "a little", "substantial": "clearly", "strong": "strongly",
+          "very strong": "very strongly", "decisive": "decisively"}
+WEIGHS_SAID = "Speaks {how} {side} it: {text}"
 WHY_HAZARD = "What raised this:"
 WHY_RECHECK = "These answers can't all hold:"
 WHY_CONCLUSION = "How this was concluded: {cause} ({percent})"

@@ -98,6 +98,13 @@ def test_before_a_complaint_there_is_nothing_to_fix(session):
     assert [n.code for n in session.notes] == ["nothing_yet"] and session.screen().kind == "complaint"
 
 
+def test_where_the_complaint_is_shown_it_is_taken_as_read(session):
+    say(session, "gush with a new bag", "!")
+    assert session.case.complaints == ("too_fast",) and session.case.values == {"last_change": "beans"}
+    assert session.screen().kind == "remedy"
+    assert "taken_as_read" in [n.code for n in session.notes]
+
+
 def test_it_is_to_be_had_where_what_else_is_known_is_asked(session):
     say(session, "gush", "1", "!")
     assert session.screen().kind == "remedy"

@@ -209,6 +209,34 @@ def test_a_long_screen_is_turned_page_by_page(system, tmp_path):
     assert "Page 1 of" in driver.shown[3] and "Page 2 of" in driver.shown[4]
 
 
+def test_pages_once_read_are_not_turned_to_again(system, tmp_path):
+    driver = Driver(system, tmp_path, 40, 20)
+    driver.run("gush\r", "1\r", "\r", "1", "\r", "\r", "why\r", "\x1b")
+    assert "Read this\nbefore you start" in driver.shown[3]
+    assert all("1. Turn the grinder" in shown for shown in (driver.shown[4], driver.shown[5]))
+    assert "Nothing was typed" in driver.shown[5]
+    assert "How this was concluded" in driver.shown[6] and "1. Turn the grinder" in driver.shown[7]
+
+
+def test_one_key_gives_the_best_fix_and_escape_goes_on_asking(system, tmp_path):
+    driver = Driver(system, tmp_path)
+    session = driver.run("gush\r", "1\r", "\r", "!", "\x1b")
+    assert "This is the best as things stand" in driver.shown[3]
+    assert "What was changed last" in driver.shown[4] and not session.hurried
+
+
+def test_words_at_a_number_are_said_to_be_read_as_such(system, tmp_path):
+    driver = Driver(system, tmp_path, start=_asking_time)
+    driver.run("with a new bag")
+    assert "Enter: read as your own words" in driver.shown[0]
+
+
+def test_the_prompt_stands_there_again_after_a_long_line(system, tmp_path):
+    driver = Driver(system, tmp_path, 40, 20)
+    driver.run("gush " * 20 + "\r")
+    assert driver.terminal.prompt.horizontal_scroll == 0
+
+
 def test_a_book_that_can_t_be_opened_ends_it_with_its_one_line(system, tmp_path):
     def opened() -> Session:
         raise UserError("the shipped book is not sound: x.yaml:1:1: wrong")
