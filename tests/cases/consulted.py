@@ -1,18 +1,23 @@
 """A case as a consult would go: asked question by question, answered from the case's facts.
 
-The complaint's symptoms are confirmed, every question is answered as the case answers it, and
-with "don't know" where it does not. It ends at the first step that is no question.
+The symptoms read from the complaint are confirmed; where none is read, the person picks from the
+list one that the facts bear out. Every question is answered as the case answers it, and with
+"don't know" where it does not. It ends at the first step that is no question.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
+import msgspec
+
 from diagnose.consult.answers import is_dont_know
 from diagnose.consult.case import Ask, Case, Recheck, Step, Stop
+from diagnose.consult.casefile import build
 from diagnose.lookup.complaint import understand
 from diagnose.reason.ask import READING_MINUTES, Asker, Question, State
 from diagnose.reason.system import System
@@ -41,8 +46,8 @@ class Consulted:
     """How the consult went, up to its first step that is no question."""
 
     verdict: Verdict
-    placed: bool
-    """A symptom was read from the complaint."""
+    placed: str
+    """How the complaint was placed: `read` from the words, `picked` from the list, or not."""
     end: Step | None
     """None: questions without end."""
     questions: int = 0
@@ -53,8 +58,8 @@ class Consulted:
 
 def consult(system: System, one: Worked) -> Consulted:
     """Ask until something else than a question comes."""
-    case = _begun(system, one)
-    went = Consulted(verdict(case, one), bool(case.complaints), None)
+    case, placed = _begun(system, one)
+    went = Consulted(verdict(case, one), placed, None)
     shown: set[str] = set()
     stopped = False
     for _ in range(MOST_STEPS):
@@ -78,17 +83,29 @@ def consult(system: System, one: Worked) -> Consulted:
     return went
 
 
-def _begun(system: System, one: Worked) -> Case:
-    """The complaint confirmed, with the answers in its words as the case has them."""
+def _begun(system: System, one: Worked) -> tuple[Case, str]:
+    """The complaint placed, with the answers in its words as the case has them; and how."""
     file = one.file
     case = Case(system, today=date.fromisoformat(file.today) if file.today else None)
     understood = understand(system.book, file.complaint)
-    case.complain(file.complaint, file.symptoms or understood.symptoms)
+    read = file.symptoms or understood.symptoms
+    picked = () if read else _borne_out(system, one, understood.maybe)[:1]
+    case.complain(file.complaint, read or picked)
     for remedy, outcome in file.tried.items():
         case.tried(remedy, outcome)  # type: ignore[arg-type]
     for name, value in understood.values.items():
         case.answer(name, file.answers.get(name, value), given="complaint")
-    return case
+    return case, "read" if read else "picked" if picked else ""
+
+
+def _borne_out(system: System, one: Worked, maybe: Sequence[str]) -> list[str]:
+    """Symptoms that the facts of a case bear out, those first that its words could mean."""
+    told = build(system, msgspec.structs.replace(one.file, complaint=""), one.tree)
+    found = told.inference.findings
+    held = [s for s, stated in system.book.symptoms.items()
+            if all(value in found.get(name, ()) and system.book.findings[name].values[value].abnormal == "yes"
+                   for name, value in stated.finding.items())]
+    return sorted(held, key=lambda s: (maybe.index(s) if s in maybe else len(maybe)))
 
 
 def _put(case: Case, one: Worked, name: str, went: Consulted) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import statistics
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -67,8 +68,8 @@ class Asked:
     unanswered: Share
     """Questions that the facts of the case do not answer."""
     minutes: float
-    unplaced: int
-    """Cases from whose complaint no symptom was read."""
+    placed: dict[str, int]
+    """How the complaints were placed: `read`, `picked` from the list, or `` for not at all."""
     ends: dict[str, int]
 
 
@@ -76,13 +77,10 @@ def asked(consults: Iterable[Consulted]) -> Asked:
     """Figures over consults; there is at least one."""
     taken = list(consults)
     counts = [c.questions for c in taken]
-    ends: dict[str, int] = {}
-    for one in taken:
-        name = type(one.end).__name__ if one.end else "no end"
-        ends[name] = ends.get(name, 0) + 1
+    ends = Counter(type(one.end).__name__ if one.end else "no end" for one in taken)
     return Asked(statistics.mean(counts), statistics.median(counts),
                  Share(sum(counts) - sum(c.answered for c in taken), sum(counts)),
-                 statistics.mean(c.minutes for c in taken), sum(not c.placed for c in taken), ends)
+                 statistics.mean(c.minutes for c in taken), Counter(c.placed for c in taken), ends)
 
 
 def chapter(book: Book, one: Worked) -> str:

@@ -42,11 +42,19 @@ def of(folder: Path, *cases: dict) -> list[Worked]:
 def test_a_consult_asks_and_is_answered_from_the_facts(small: System, tmp_path: Path) -> None:
     (one,) = of(tmp_path, GUSHES)
     went = consult(small, one)
-    assert isinstance(went.end, Fix) and went.placed and went.verdict.passed
+    assert isinstance(went.end, Fix) and went.placed == "read" and went.verdict.passed
     assert went.answered == 1 <= went.questions
     assert went.verdict.case.values == {"fresh": "no"}
     assert len(went.verdict.case.unknown) == went.questions - went.answered
     assert went.minutes >= 0.5 * went.questions       # reading alone, and the questions' own
+
+
+def test_a_complaint_that_is_not_read_is_picked_from_what_the_facts_bear_out(
+        small: System, tmp_path: Path) -> None:
+    silent = GUSHES | {"complaint": "hm", "symptoms": [], "answers": {"shot_time": "12 s"}}
+    one, other = of(tmp_path, silent, silent | {"title": "none", "answers": {"fresh": "no"}})
+    assert consult(small, one).verdict.case.complaints == ("too_fast",)
+    assert (consult(small, one).placed, consult(small, other).placed) == ("picked", "")
 
 
 def test_what_the_facts_do_not_say_is_not_known(small: System, tmp_path: Path) -> None:
