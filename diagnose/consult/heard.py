@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from msgspec.structs import replace
@@ -15,7 +16,9 @@ from diagnose.consult.answers import CLEAR, NO, YES, AnswerError, shown
 from diagnose.consult.case import Case
 from diagnose.consult.events import Answered, Complained
 from diagnose.consult.screens import Choice
+from diagnose.errors import UserError
 from diagnose.kb.model import Observation
+from diagnose.kb.problems import KnowledgeError
 
 if TYPE_CHECKING:
     from diagnose.consult.session import Session
@@ -67,7 +70,7 @@ class Heard:
 
 def complaint(s: Session, line: str) -> Heard:
     """A complaint as read; what else it could mean, the hazardous first."""
-    read = s.lookup.understand(line)
+    read = _understood(s, line)
     sure = _sure(s, read, read.values)
     others = [*_near_danger(s, line), *_in_doubt(s, read),
               *_symptoms(s, (h.id for h in s.lookup.search(line)))]
@@ -77,11 +80,28 @@ def complaint(s: Session, line: str) -> Heard:
 
 def words(s: Session, line: str, asked: str = "") -> Heard:
     """Free words in the middle of a case, where a question may stand: what they say that is new."""
-    read = s.lookup.understand(line)
+    read = _understood(s, line)
     given, perhaps = _asked(s, asked, line) if asked and asked not in read.values else ({}, {})
     sure = _sure(s, read, {**given, **read.values})
     others = [*_answers(s, perhaps), *_near_danger(s, line), *_in_doubt(s, read)]
     return _heard(s, line, sure, others, FEW_OTHERS, read.notes)
+
+
+def _understood(s: Session, line: str) -> Any:
+    """What the lookup reads; nothing, and a note, where its own words can't be opened."""
+    try:
+        return s.lookup.understand(line)
+    except (UserError, KnowledgeError) as error:
+        s.say("no_reading", why=str(error).splitlines()[0])
+        return _Nothing()
+
+
+class _Nothing:
+    """Nothing understood."""
+
+    symptoms: tuple[str, ...] = ()
+    values: Mapping[str, str] = MappingProxyType({})
+    notes: tuple[str, ...] = ()
 
 
 def _heard(s: Session, line: str, sure: list[Item], others: list[Item], few: int,
@@ -93,7 +113,7 @@ def _heard(s: Session, line: str, sure: list[Item], others: list[Item], few: int
                  tuple(remarks))
 
 
-def _sure(s: Session, read: Any, values: dict[str, str]) -> list[Item]:
+def _sure(s: Session, read: Any, values: Mapping[str, str]) -> list[Item]:
     """The symptoms claimed, each with the answers that say the same, and the other answers."""
     answers = {i.name: i.value for i in _answers(s, values)}
     symptoms = []
@@ -118,7 +138,7 @@ def _symptoms(s: Session, names: Iterable[str]) -> list[Item]:
     return [Item(n) for n in names if n in s.book.symptoms]
 
 
-def _answers(s: Session, values: dict[str, str]) -> list[Item]:
+def _answers(s: Session, values: Mapping[str, str]) -> list[Item]:
     """The values that the book asks for, that can be read, and that were not given already."""
     found = []
     for name, text in values.items():

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from diagnose.compute import units
 from diagnose.compute.unit_table import EXAMPLES
 from diagnose.consult import report
+from diagnose.consult.answers import shown
 from diagnose.consult.case import HOPELESS, Ask, Case, Done, Fix, Recheck, Step, Stop
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.kb.model import Observation
@@ -58,14 +59,19 @@ def wanted(stated: Observation) -> Wanted:
 
 
 def _lay(stated: Observation, answer: str) -> str:
-    if answer not in stated.answers:
+    """What people call an answer, where that says more than the book's own words."""
+    said = stated.answers.get(answer)
+    if said is None:
         return ""
-    return next(iter(stated.answers[answer].lay), "")
+    own = set(said.says.lower().replace(",", " ").split())
+    return next((text for text in said.lay[:1] if not own.issuperset(text.lower().split())), "")
 
 
 def _given(case: Case, name: str) -> dict[str, Any]:
     """What was answered before, where a question is asked again."""
-    return {"given": str(case.values[name])} if name in case.values else {}
+    if name not in case.values:
+        return {}
+    return {"given": shown(case.book.observations[name], case.values[name])}
 
 
 def _recheck(case: Case, conflict: Any) -> Screen:
@@ -140,15 +146,15 @@ def _done(case: Case, reason: str) -> Screen:
                   cautions=cautions(case, case.cautions))
 
 
-def hurried(case: Case, step: Step, shown: Screen) -> Screen:
+def hurried(case: Case, step: Step, screen: Screen) -> Screen:
     """A screen shown on demand, before the questions are through; the case knows what is asked."""
     asked = _next_question(case)
     if isinstance(step, Done):
         data = {"why": _no_fix(case), "leading": cause_data(case, case.ranked[0]), "asks": asked}
         return Screen("no_fix", data, (Choice("ask"), Choice("other_words"), Choice("summary")),
                       Wanted("one"), cautions=cautions(case, case.cautions))
-    return replace(shown, data={**shown.data, "asks": asked},
-                   choices=(*shown.choices, Choice("ask")))
+    return replace(screen, data={**screen.data, "asks": asked},
+                   choices=(*screen.choices, Choice("ask")))
 
 
 def _next_question(case: Case) -> str:

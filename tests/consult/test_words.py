@@ -226,3 +226,18 @@ def test_new_trouble_after_a_fix_brings_its_facts_along(session):
     say(session, "gush", "1", "", "grind", "new", "now it only drips with a new bag", "", "same")
     assert set(session.case.complaints) == {"too_fast", "too_slow"}
     assert session.case.values["last_change"] == "beans"
+
+
+def test_where_words_can_t_be_read_the_list_still_leads_on(session, monkeypatch):
+    from diagnose.errors import UserError
+
+    def broken(text: str):
+        raise UserError("words.yaml:3:1: no such key")
+
+    monkeypatch.setattr(session.lookup, "understand", broken)
+    say(session, "hm")
+    assert codes(session) == ["no_reading"] and "list" in ids(session)
+    say(session, "list", "1", "1", "")
+    assert session.screen().kind == "question"
+    say(session, "my aunt gave it to me")
+    assert codes(session) == ["no_reading", "refused"]
