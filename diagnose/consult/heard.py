@@ -11,10 +11,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec.structs import replace
 from rapidfuzz import fuzz, utils
 
-from diagnose.consult import ahead
 from diagnose.consult.answers import CLEAR, NO, YES, AnswerError, shown
-from diagnose.consult.case import Case
-from diagnose.consult.events import Answered, Complained
 from diagnose.consult.screens import Choice
 from diagnose.errors import UserError
 from diagnose.kb.model import Observation
@@ -156,7 +153,7 @@ def _in_doubt(s: Session, read: Any) -> list[Item]:
 
 
 def _near_danger(s: Session, line: str) -> list[Item]:
-    return _symptoms(s, s.lookup.near_danger(line, lambda name: bool(stops(s, Item(name)))))
+    return _symptoms(s, s.lookup.near_danger(line, lambda name: bool(s.alarms.symptom(name))))
 
 
 def _gravest_first(s: Session, items: list[Item]) -> list[Item]:
@@ -165,12 +162,9 @@ def _gravest_first(s: Session, items: list[Item]) -> list[Item]:
 
 def stops(s: Session, item: Item) -> tuple[str, ...]:
     """The cautions that by themselves stop a consult in which this is true."""
-    if item not in s.stopping:
-        event = Answered(item.name, str(s.read(item.name, item.value))) if item.value else \
-            Complained("", (item.name,))
-        alone = ahead.shadow(Case(s.system, today=s.today), [event])
-        s.stopping[item] = tuple(c for c in alone.cautions if s.book.cautions[c].stop == "yes")
-    return s.stopping[item]
+    if item.value:
+        return s.alarms.answer(item.name, s.read(item.name, item.value))
+    return s.alarms.symptom(item.name)
 
 
 def choice(s: Session, item: Item) -> Choice:

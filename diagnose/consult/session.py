@@ -7,7 +7,7 @@ in how they draw and read, never in what happens.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from types import MappingProxyType
@@ -16,11 +16,12 @@ from typing import Any
 from msgspec.structs import replace
 
 from diagnose.consult import ahead, answers, besides, commands, doing, report
+from diagnose.consult.alarm import Alarms
 from diagnose.consult.answers import AnswerError
 from diagnose.consult.asking import Timer
 from diagnose.consult.case import Case, Step
 from diagnose.consult.events import Answered, Entry
-from diagnose.consult.heard import Item, is_words
+from diagnose.consult.heard import is_words
 from diagnose.consult.keeping import Kept, Understood
 from diagnose.consult.outside import Lookup, Memory
 from diagnose.consult.parting import Keep, Leave
@@ -49,8 +50,7 @@ class Session:
         self.system, self.book, self.lookup, self.store = system, system.book, lookup, store
         self.broken, self.today, self.clock = tuple(broken), today, clock
         self.memory = memory
-        self.stopping: dict[Item, tuple[str, ...]] = {}
-        """The cautions by which things that may be said stop a consult, as far as looked at."""
+        self.alarms = Alarms(system, today)
         self.over: list[Stage] = []
         """What lies over the case's own next step, the topmost last."""
         self.notes: list[Note] = []
@@ -118,6 +118,18 @@ class Session:
         """Let go of the case's file; what was given stays on it."""
         if getattr(self, "keeper", None):
             self.keeper.release()  # type: ignore[union-attr]
+
+    def warming(self) -> Iterator[None]:
+        """Make ready, step by step, what the first words and the first question will need."""
+        _ = self.system.reasoner
+        yield
+        _ = self.system.asker
+        yield
+        self.lookup.search("")
+        yield
+        self.lookup.understand("")
+        yield
+        _ = Case(self.system, today=self.today).inference
 
     # What is shown.
 

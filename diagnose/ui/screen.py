@@ -194,8 +194,8 @@ class Terminal:
                 self.app.exit(exception=error)
                 return
             self.app.invalidate()
-            await asyncio.sleep(WARM_SECONDS)
-            _ = self.session.system.reasoner, self.session.system.asker
+            for _ in self.session.warming():
+                await asyncio.sleep(WARM_SECONDS)
 
         self.app.create_background_task(warm())
 
