@@ -171,9 +171,10 @@ def test_hotter_water_holds_less_calcite_at_a_fixed_carbon_dioxide_pressure(c, s
     assert carbonate.log_k("calcite", c + step) < carbonate.log_k("calcite", c)
 
 
-@given(PH, MG, MG, st.floats(20, 138), st.floats(1, 2))
+@given(st.floats(6.5, 8.2), MG, st.floats(20, 350), st.floats(20, 138), st.floats(1, 2))
 @settings(max_examples=30, deadline=None)
 def test_a_hotter_boiler_never_lays_down_less(ph, calcium, alkalinity, c, step):
+    """But for weak water of high pH, where warming lowers the pH first; PHREEQC says so too."""
     cool = water.precipitation_potential_mg_l(ph, calcium, alkalinity, c)
     assert water.precipitation_potential_mg_l(ph, calcium, alkalinity, c + step) >= cool - 1e-6
 

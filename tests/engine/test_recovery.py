@@ -101,8 +101,8 @@ def interrupt(*_): raise KeyboardInterrupt
 signal.signal(signal.SIGALRM, interrupt)
 struck = 0
 for i in range(600):
-    signal.setitimer(signal.ITIMER_REAL, 0.00003 + i % 97 * 0.000004)
     try:
+        signal.setitimer(signal.ITIMER_REAL, 0.00003 + i % 97 * 0.000004)
         for _ in range(40): engine.run(FACTS)
     except KeyboardInterrupt:
         struck += 1

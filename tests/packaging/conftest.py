@@ -7,7 +7,7 @@ import re
 import subprocess
 import sys
 import venv
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from importlib.metadata import Distribution, distribution
 from pathlib import Path
 
@@ -29,11 +29,9 @@ class Fresh:
         """Make installed distributions, and what they require, importable: these and no others."""
         lent = self.folder / "lent"
         lent.mkdir(exist_ok=True)
-        for found in _closure(names):
-            for top in {Path(f.parts[0]) for f in found.files or () if ".." not in f.parts}:
-                place = lent / top
-                if not place.exists():
-                    place.symlink_to(Path(str(found.locate_file(top))).resolve())
+        for place in (p for found in _closure(names) for p in _parts(found)):
+            if not (lent / place.name).exists():
+                (lent / place.name).symlink_to(place.resolve())
         (self.site / "lent.pth").write_text(f"{lent}\n")
 
     def run(self, command: str, *arguments: str, **env: str) -> subprocess.CompletedProcess[str]:
@@ -56,6 +54,21 @@ def _closure(names: Iterable[str]) -> list[Distribution]:
             found[name.lower()] = distribution(name)
             waiting += [r for r in found[name.lower()].requires or () if ";" not in r]
     return list(found.values())
+
+
+def _parts(found: Distribution) -> Iterator[Path]:
+    """What a distribution has in site-packages: packages, modules and its description.
+
+    Old installers list files oddly or not at all, so that names tell more than lists.
+    """
+    site = Path(str(found.locate_file("")))
+    name = re.sub(r"[-_.]+", "[-_.]", found.metadata["Name"])
+    described = re.compile(rf"{name}-{re.escape(found.version)}.*\.(dist|egg)-info", re.I)
+    tops = (found.read_text("top_level.txt") or "").split()
+    tops = tops or [f.parts[0].split(".")[0] for f in found.files or () if ".." not in f.parts]
+    for place in site.iterdir():
+        if described.fullmatch(place.name) or place.name.split(".")[0] in tops:
+            yield place
 
 
 @pytest.fixture(scope="session")
