@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from diagnose.consult import ahead, report, views
+from diagnose.consult import ahead, answers, report, views
 from diagnose.consult.answers import AnswerError, shown
 from diagnose.consult.case import Ask, Case, Fix, Recheck, Step, Stop
 from diagnose.consult.events import Answered, Cleared, Complained, Event, Rechecked, Tried, Unknown
@@ -153,11 +153,11 @@ def event(s: Session, taken: Event) -> str:
     book = s.book
     match taken:
         case Answered(name, value) | Answered(name, value, _) if name in book.observations:
-            return f"{book.observations[name].ask} {value}"
+            return f"{book.observations[name].ask} {_value(s, name, value)}"
         case Unknown(name) if name in book.observations:
             return book.observations[name].ask
         case Tried(remedy, outcome) if remedy in book.remedies:
-            return f"{book.remedies[remedy].name}: {outcome}"
+            return f"{book.remedies[remedy].name}: {outcome}."
         case Complained(text):
             return text
         case Cleared(caution) if caution in book.cautions:
@@ -165,3 +165,11 @@ def event(s: Session, taken: Event) -> str:
         case Rechecked(key):
             return key
     return ""
+
+
+def _value(s: Session, name: str, text: str) -> str:
+    stated = s.book.observations[name]
+    try:
+        return shown(stated, answers.parse(stated, text, s.today))
+    except AnswerError:
+        return text

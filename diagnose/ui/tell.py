@@ -48,7 +48,7 @@ def _why_question(data: dict[str, Any]) -> Iterator[Part]:
     yield Part(words.WHY_SAVES.format(minutes=words.minutes(data["saves"])), gap=True)
     for i, branch in enumerate(data["branches"]):
         text = words.WHY_BRANCH if branch["answers"] else words.WHY_BRANCH_ANY
-        yield Part(text.format(answers=" or ".join(branch["answers"]),
+        yield Part(text.format(answers=words.WHY_OR.join(f'"{a}"' for a in branch["answers"]),
                                cause=branch["cause"] or words.WHY_NONE,
                                percent=percent(branch["likely"]), sure=percent(branch["sure"])),
                    gap=i == 0)

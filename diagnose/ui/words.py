@@ -259,10 +259,11 @@ HELP_ANSWERS = "Answers: the number beside a choice, or its first letters. Numbe
 
 WHY_QUESTION = "Why this question: {ask}"
 WHY_NUMBER = "It is needed to work out the {number}."
-WHY_SAVES = "On average it saves about {minutes} of trying things out, its own effort taken off."
+WHY_SAVES = "On average the answer saves about {minutes} of trying things out, its own effort counted."
 WHY_NONE = "no cause in particular"
-WHY_BRANCH = "If {answers} ({percent} likely): first would be {cause}, {sure}."
-WHY_BRANCH_ANY = "Otherwise ({percent} likely): first would be {cause}, {sure}."
+WHY_BRANCH = "If you say {answers} ({percent} likely), the likeliest cause would be: {cause} ({sure})."
+WHY_BRANCH_ANY = "Otherwise ({percent} likely), the likeliest cause would be: {cause} ({sure})."
+WHY_OR = " or "
 WHY_SAME = "Whatever you answer, the same cause stays first; the answer tells how sure to be, " \
            "and with that what to try first."
 WEIGHS = {"slight": "a little", "substantial": "clearly", "strong": "strongly",
