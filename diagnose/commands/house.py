@@ -5,12 +5,14 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
+    from diagnose.house.effect import Effect
     from diagnose.house.prompt import Prompter
     from diagnose.house.trial import Change
     from diagnose.house.write import Addition
@@ -119,16 +121,17 @@ def _prompter() -> Prompter:
 def _settle(loaded: Loaded, change: Change, prompter: Prompter, yes: bool) -> int:
     """Show what a change does, ask, and write it."""
     from diagnose.house import trial, write
-    from diagnose.house.check import of_house
+    from diagnose.house.check import new_issues
     from diagnose.house.effect import told
 
     book = trial.tried(loaded, change)
     effect = _compared(loaded.book, book, [*loaded.houses, change.path.parent])
     print("\n" + "\n".join(told(effect)))
-    known = set(of_house(loaded.book, loaded.book).issues)
-    for issue in of_house(book, loaded.book).issues:
-        if issue not in known:
-            print(issue)
+    issues = new_issues(book, loaded.book)
+    for issue in issues:
+        print(issue)
+    if any(issue.severity == "error" for issue in issues):
+        print("`diagnose house check` will not pass with this.")
     if not (yes or prompter.yes("Keep it?")):
         print("Dropped; nothing was changed.")
         return 0
@@ -137,21 +140,41 @@ def _settle(loaded: Loaded, change: Change, prompter: Prompter, yes: bool) -> in
     return 0
 
 
-def _compared(before: Book, after: Book, folders: list[Path]):
+def _compared(before: Book, after: Book, folders: list[Path]) -> Effect:
     from diagnose.house.cases import all_cases
     from diagnose.house.effect import compare
 
     cases, unread = all_cases(dict.fromkeys(folders))
     for line in unread:
         print(f"diagnose: left out: {line}", file=sys.stderr)
-    live = sys.stderr.isatty()
+    progress = _Progress(len(cases))
+    effect = compare(before, after, cases, progress)
+    progress.end()
+    return effect
 
-    def progress(done: int) -> None:
-        if live and (done % 10 == 0 or done == len(cases)):
-            print(f"\rtried on {done} of {len(cases)} cases", end="\n" if done == len(cases) else "",
-                  file=sys.stderr, flush=True)
 
-    return compare(before, after, cases, progress)
+class _Progress:
+    """Says on a terminal how far the trial is, in one line that is then taken away."""
+
+    def __init__(self, cases: int) -> None:
+        self.cases, self.live, self.wide = cases, sys.stderr.isatty(), 0
+        self.last = 0.0
+
+    def __call__(self, what: str, done: int) -> None:
+        now = time.monotonic()
+        if self.live and (now - self.last > 0.1 or done == self.cases):
+            self.last = now
+            self._say(f"{what} {done} of {self.cases} cases")
+
+    def _say(self, text: str) -> None:
+        print(f"\r{text.ljust(self.wide)}", end="", file=sys.stderr, flush=True)
+        self.wide = len(text)
+
+    def end(self) -> None:
+        """Take the line away."""
+        if self.live:
+            self._say("")
+            print("\r", end="", file=sys.stderr, flush=True)
 
 
 def _check(args: argparse.Namespace) -> int:

@@ -34,6 +34,14 @@ def check(folders: list[Path]) -> Report:
     return of_house(laid, Book(shipped))
 
 
+def new_issues(after: Book, before: Book) -> tuple[Issue, ...]:
+    """The issues that a change brings: in a house's own entries, or nowhere before it."""
+    whole, known = lint(after).issues, lint(before).issues
+    keys = {_key(i) for i in known}
+    return tuple(i for i in whole if i not in known
+                 and (after.house(i.kind, i.id) or _key(i) not in keys))
+
+
 def of_house(laid: Book, before: Book) -> Report:
     """The issues that stand in a house's own entries or that were not there without it."""
     whole, known = lint(laid), {_key(i) for i in lint(before).issues}

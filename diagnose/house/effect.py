@@ -1,7 +1,8 @@
-"""What a change to the book does to cases: every one run before and after, differences told.
+"""What a change to the book does to cases: run before and after, differences told.
 
-Ranking and cautions are compared for all cases. The next step costs far more to work out, so
-it is compared first for cases whose ranking moved, and for the rest as far as time allows.
+Ranking and cautions are compared for all cases; those that the change cannot touch (see
+`touch`) need no run for that. The next step costs far more to work out, so it is compared
+first for cases whose ranking moved, and for the rest, nearest first, as far as time allows.
 """
 
 from __future__ import annotations
@@ -11,19 +12,21 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 from diagnose.consult.case import Ask, Case, Done, Fix, Recheck, Stop
-from diagnose.consult.casefile import build
 from diagnose.errors import UserError
+from diagnose.house import touch
 from diagnose.house.cases import Tried
+from diagnose.house.readings import Readings, alike
 from diagnose.kb.book import Book
 from diagnose.reason.ask import Asker, Question, State
 from diagnose.reason.chance import percent
 from diagnose.reason.prior import OTHER
 from diagnose.reason.system import System
 
-SECONDS_MOVED = 40.0
-SECONDS_ALL = 10.0
+SECONDS_MOVED = 20.0
+SECONDS_ALL = 4.0
 """How long next steps are worked out: for cases whose ranking moved, and then for the rest."""
 NAMED = 3
 """Causes compared from the top."""
@@ -66,63 +69,103 @@ class _Patient(System):
         return _PatientAsker(self.book, self.scorer, self.planner, self.reach)
 
 
+class Compared(NamedTuple):
+    """A case in both books; `moved` says how its ranking did."""
+
+    name: str
+    before: Case
+    after: Case
+    moved: list[str]
+    touched: bool
+
+
+Progress = Callable[[str, int], None]
+"""Told what is being done and how many cases it is done for."""
+
+
 def compare(before: Book, after: Book, cases: Iterable[Tried],
-            progress: Callable[[int], None] = lambda done: None) -> Effect:
-    """Run every case in both books."""
-    systems = _Patient(before), _Patient(after)
+            progress: Progress = lambda what, done: None, every: bool = False) -> Effect:
+    """Every case in both books; with `every`, those are run too that the change cannot touch."""
+    comparer = _Comparer(before, after, every)
     effect = Effect()
-    pairs: list[tuple[str, Case, Case, list[str]]] = []
+    pairs: list[Compared] = []
     for tried in cases:
-        pair = _pair(systems, tried, effect)
+        pair = comparer.pair(tried, effect)
         if pair is not None:
-            pairs.append((tried.name, *pair, _ranking(*pair)))
+            pairs.append(pair)
         effect.cases += 1
-        progress(effect.cases)
-    _steps(pairs, effect)
+        progress("tried on", effect.cases)
+    comparer.done()
+    spoken_of = touch.causes(before, after)
+    pairs.sort(key=lambda p: (not p.moved, -touch.near(before, p.before.complaints, spoken_of)))
+    _steps(pairs, effect, progress)
     effect.differences.sort(key=lambda d: (not d.lost, d.case))
     return effect
 
 
-def _pair(systems: tuple[System, System], tried: Tried, effect: Effect) -> tuple[Case, Case] | None:
-    try:
-        before = build(systems[0], tried.file, tried.tree)
-    except UserError as error:
-        return _unfit(systems[1], tried, str(error), effect)
-    if _read_alike(systems[0].book, systems[1].book):
-        # Reading the words costs most; where both books read them alike, once is enough.
-        return before, Case(systems[1], before.entries, today=before.today)
-    try:
-        return before, build(systems[1], tried.file, tried.tree)
-    except UserError as error:
-        effect.differences.append(Difference(tried.name, (f"no longer fits the book: {error}",)))
-    return None
+class _Comparer:
+    """Builds each case over both books and compares how its causes stand."""
+
+    def __init__(self, before: Book, after: Book, every: bool) -> None:
+        self._after = _Patient(after)
+        self._alike = alike(before, after)
+        self._old = Readings(_Patient(before))
+        self._new = self._old if self._alike else Readings(self._after)
+        self._movers = frozenset({touch.FREE}) if every else touch.movers(before, after)
+
+    def pair(self, tried: Tried, effect: Effect) -> Compared | None:
+        """The case in both books; None, and noted in the effect, where one of them won't have it."""
+        try:
+            before = self._old.build(tried)
+        except UserError as error:
+            self._unfit(tried, str(error), effect)
+            return None
+        try:
+            after = self._built_after(tried, before)
+        except UserError as error:
+            lines = (f"no longer fits the book: {error}",)
+            effect.differences.append(Difference(tried.name, lines))
+            return None
+        touched = self._touched(before)
+        return Compared(tried.name, before, after, _ranking(before, after) if touched else [], touched)
+
+    def _built_after(self, tried: Tried, before: Case) -> Case:
+        if self._alike:
+            return Case(self._after, before.entries, today=before.today)
+        return self._new.build(tried)
+
+    def _touched(self, case: Case) -> bool:
+        known = case.values.keys() | set(map(touch.complaint, case.complaints))
+        return touch.FREE in self._movers or not known.isdisjoint(self._movers)
+
+    def _unfit(self, tried: Tried, why: str, effect: Effect) -> None:
+        """A case that does not fit the book as it is: does it fit the book as it would be?"""
+        try:
+            if self._alike:
+                raise UserError(why)
+            self._new.build(tried)
+        except UserError:
+            effect.skipped.append(f"{tried.name}: {why}")
+        else:
+            effect.differences.append(Difference(tried.name, (f"fits only now; before: {why}",)))
+
+    def done(self) -> None:
+        """Keep what was read."""
+        self._old.keep()
+        self._new.keep()
 
 
-def _unfit(after: System, tried: Tried, why: str, effect: Effect) -> None:
-    """A case that does not fit the book as it is: does it fit the book as it would be?"""
-    try:
-        build(after, tried.file, tried.tree)
-    except UserError:
-        effect.skipped.append(f"{tried.name}: {why}")
-    else:
-        effect.differences.append(Difference(tried.name, (f"fits only now; before: {why}",)))
-
-
-def _read_alike(before: Book, after: Book) -> bool:
-    return (before.symptoms == after.symptoms and before.observations == after.observations
-            and before.causes == after.causes and before.remedies.keys() == after.remedies.keys())
-
-
-def _steps(pairs: list[tuple[str, Case, Case, list[str]]], effect: Effect) -> None:
+def _steps(pairs: list[Compared], effect: Effect, progress: Progress) -> None:
     start = time.monotonic()
-    for name, before, after, moved in sorted(pairs, key=lambda pair: not pair[3]):
-        cautions, lost = _cautions(before, after)
+    for done, pair in enumerate(pairs, 1):
+        cautions, lost = _cautions(pair.before, pair.after) if pair.touched else ([], ())
         step: list[str] = []
-        if time.monotonic() - start < (SECONDS_MOVED if moved or cautions else SECONDS_ALL):
-            step = _step(before, after)
+        if time.monotonic() - start < (SECONDS_MOVED if pair.moved or cautions else SECONDS_ALL):
+            step = _step(pair.before, pair.after)
             effect.stepped += 1
-        if moved or cautions or step:
-            effect.differences.append(Difference(name, (*cautions, *moved, *step), lost))
+            progress("next step compared in", done)
+        if pair.moved or cautions or step:
+            effect.differences.append(Difference(pair.name, (*cautions, *pair.moved, *step), lost))
 
 
 def _ranking(before: Case, after: Case) -> list[str]:

@@ -1,0 +1,81 @@
+"""The cases read and answered, kept beside the book's cache: reading their words costs most."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+from datetime import date
+from pathlib import Path
+
+import msgspec
+
+from diagnose import __version__, lookup
+from diagnose.consult import answers, casefile
+from diagnose.consult.case import Case
+from diagnose.consult.events import Entry
+from diagnose.house.cases import Tried
+from diagnose.kb import shelf
+from diagnose.kb.book import Book
+from diagnose.reason.system import System
+
+_Kept = dict[str, list[Entry]]
+
+
+def alike(before: Book, after: Book) -> bool:
+    """Do two books read the same words and answers in the same way?"""
+    return _words_of(before) == _words_of(after)
+
+
+def _words_of(book: Book) -> tuple[object, ...]:
+    """All of a book that the reading of a case looks at."""
+    return book.symptoms, book.observations, book.findings, sorted(book.remedies)
+
+
+class Readings:
+    """Builds cases over a system, each read once for as long as book and program are the same."""
+
+    def __init__(self, system: System) -> None:
+        self._system, self._file = system, shelf.cache() / f"{_key(system.book)}.cases"
+        self._kept = self._found()
+        self._new: _Kept = {}
+
+    def build(self, tried: Tried) -> Case:
+        """The case as its file says; UserError names what does not fit the book."""
+        key = hashlib.sha256(msgspec.msgpack.encode((tried.file, str(date.today())))).hexdigest()[:24]
+        entries = self._kept.get(key)
+        if entries is None:
+            case = casefile.build(self._system, tried.file, tried.tree)
+            entries = case.entries
+        self._new[key] = entries
+        today = date.fromisoformat(tried.file.today) if tried.file.today else None
+        return Case(self._system, entries, today=today)
+
+    def keep(self) -> None:
+        """Keep what was read for the next time; a cache that can't be written is done without."""
+        if self._new.keys() <= self._kept.keys():
+            return
+        try:
+            self._file.parent.mkdir(parents=True, exist_ok=True)
+            with tempfile.NamedTemporaryFile(dir=self._file.parent, delete=False) as out:
+                out.write(msgspec.msgpack.encode(self._new))
+            os.replace(out.name, self._file)
+        except OSError:
+            return
+
+    def _found(self) -> _Kept:
+        try:
+            return msgspec.msgpack.decode(self._file.read_bytes(), type=_Kept)
+        except (OSError, msgspec.MsgspecError):
+            return {}
+
+
+def _key(book: Book) -> str:
+    """A name for everything that reading a case hangs on, the cases themselves aside."""
+    digest = hashlib.sha256(__version__.encode())
+    code = sorted(Path(lookup.__file__).parent.glob("*.py"))
+    words = sorted((shelf.shipped() / "lexicon").glob("*.yaml"))
+    for file in (*code, Path(answers.__file__), Path(casefile.__file__), *words):
+        digest.update(f"\0{file.name}\0".encode() + file.read_bytes())
+    digest.update(msgspec.msgpack.encode(_words_of(book)))
+    return digest.hexdigest()[:24]

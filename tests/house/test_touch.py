@@ -1,0 +1,141 @@
+"""What a change can touch: leaving the other cases out comes to the same as running them all."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+import diagnose
+from diagnose.errors import UserError
+from diagnose.house import cases, effect, readings, touch
+from diagnose.house.cases import Tried
+from diagnose.kb import loader, shelf
+from diagnose.kb.book import Book
+from tests.kb.small import SMALL, book_of
+
+KNOWLEDGE = Path(diagnose.__file__).parents[1] / "knowledge"
+EVERY, TIMED = 60, 5
+"""Only each so-manieth shipped case is run, and a few with a shot time, to keep the test quick."""
+
+
+def laid(chapters: list[Any], **entries: Any) -> Book:
+    """The shipped chapters with a house's entries over them."""
+    text = yaml.safe_dump({"schema": 1, "chapter": "house", "title": "A house", **entries}, sort_keys=False)
+    return Book([*chapters, loader.of_text(text, "house.yaml", "house")])
+
+
+def changes(book: Book) -> Iterator[dict[str, Any]]:
+    """House entries of every kind that is followed, spread over the book; few, each is compiled."""
+    pick = random.Random(7)
+    causes, findings = sorted(book.causes), sorted(book.findings)
+    shot = book.targets["shot_time"]
+    rules = {"timed": rule({"shot_time": "< 20 s"}, weigh={"grind_too_coarse": "very strong for"})}
+    for name in pick.sample(findings, 3):
+        value = next(iter(book.findings[name].values))
+        rules[f"own_{name}"] = rule({name: value}, weigh={pick.choice(causes): "very strong for"})
+    yield {"rules": rules}
+    name = pick.choice(sorted(n for n, o in book.observations.items() if o.answers))
+    finding = pick.choice(findings)
+    yield {"rules": {"own": rule({name: next(iter(book.observations[name].answers))},
+                                 then={finding: next(iter(book.findings[finding].values))})},
+           "cautions": {"own": {"signal": "NOTICE", "text": "Slow work.", "avoid": "Take time.",
+                                "when": {"shot_time": "> 40 s"}, "source": "house"}}}
+    yield {"targets": {"shot_time": {"label": shot.label, "unit": shot.unit, "low": 30, "value": 35,
+                                     "high": 40, "source": "house", "replaces": "yes"}},
+           "retires": [{"kind": "rules", "id": n, "reason": "not here"}
+                       for n in sorted(book.rules)[:1]]}
+
+
+def rule(when: dict[str, Any], **does: Any) -> dict[str, Any]:
+    return {"when": when, **does, "source": "house"}
+
+
+@pytest.fixture
+def real(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> tuple[list[Any], list[Tried]]:
+    """The shipped chapters and some of their cases."""
+    monkeypatch.setattr(shelf, "shipped", lambda: KNOWLEDGE)
+    monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "data"))
+    monkeypatch.setattr(effect, "SECONDS_MOVED", 0.0)
+    monkeypatch.setattr(effect, "SECONDS_ALL", 0.0)
+    every = cases.all_cases([])[0]
+    timed = [t for t in every if "shot_time" in t.file.answers]
+    return loader.load(KNOWLEDGE), [*timed[:TIMED], *every[::EVERY]]
+
+
+def test_cases_left_out_would_have_come_out_as_before(real: tuple[list[Any], list[Tried]]) -> None:
+    chapters, tried = real
+    before, moved = Book(chapters), 0
+    for entries in changes(before):
+        after = laid(chapters, **entries)
+        assert touch.FREE not in touch.movers(before, after)
+        quick, full = (effect.compare(before, after, tried, every=every) for every in (False, True))
+        assert quick == full, entries
+        moved += len(full.differences)
+    assert moved >= TIMED
+
+
+@pytest.mark.parametrize(
+    "entries, expected",
+    [
+        ({"rules": {"own": rule({"shot_time": "< 20 s"},
+                                weigh={"too_coarse": "strong for"})}}, {"shot_time"}),
+        ({"rules": {"own": rule({"none": {"shot_time": "< 20 s"}},
+                                weigh={"too_coarse": "strong for"})}}, {touch.FREE}),
+        ({"rules": {"own": rule({"none": {"smell": "burning"}, "shot_time": "< 20 s"},
+                                weigh={"too_coarse": "strong for"})}}, {"shot_time"}),
+        ({"rules": {"own": rule({"any": [{"shot_time": "< 20 s"}, {"smell": "burning"}]},
+                                weigh={"too_coarse": "strong for"})}}, {"shot_time", "smell"}),
+    ],
+)
+def test_the_names_a_rule_rests_on(entries: dict[str, Any], expected: set[str]) -> None:
+    before = book_of(SMALL)
+    after = book_of({**SMALL, "rules": {**SMALL.get("rules", {}), **entries["rules"]}})
+    assert touch.movers(before, after) == expected
+
+
+def test_a_change_that_can_show_anywhere_touches_every_case() -> None:
+    before = book_of(SMALL)
+    name, cause = next(iter(SMALL["causes"].items()))
+    after = book_of({**SMALL, "causes": {**SMALL["causes"], name: {**cause, "common": "rare"}}})
+    assert touch.movers(before, after) == {touch.FREE} and name in touch.causes(before, after)
+    assert touch.movers(before, before) == frozenset()
+
+
+def test_a_case_read_once_is_read_alike_from_the_cache(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    from diagnose.consult import casefile
+    from diagnose.reason.system import System
+
+    monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "data"))
+    system = System(book_of(SMALL))
+    tried, _ = cases.all_cases([])
+    first = readings.Readings(system)
+    built = [first.build(t) for t in tried]
+    first.keep()
+    monkeypatch.setattr(casefile, "build", lambda *args: pytest.fail("read again"))
+    again = readings.Readings(system)
+    for was, t in zip(built, tried, strict=True):
+        now = again.build(t)
+        assert (now.values, now.complaints, now.doubtful, now.unknown, now.today) == (
+            was.values, was.complaints, was.doubtful, was.unknown, was.today)
+
+
+def test_a_case_that_does_not_fit_is_told_every_time(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    from diagnose.reason.system import System
+
+    monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "data"))
+    (tmp_path / "own" / "cases").mkdir(parents=True)
+    (tmp_path / "own" / "cases" / "odd.yaml").write_text(
+        "complaint: odd\nsymptoms: [nowhere]\nanswers: {}\n", encoding="utf-8")
+    tried, _ = cases.all_cases([tmp_path / "own"])
+    for _ in range(2):
+        kept = readings.Readings(System(book_of(SMALL)))
+        with pytest.raises(UserError, match="no symptom 'nowhere'"):
+            kept.build(tried[-1])
+        kept.keep()
