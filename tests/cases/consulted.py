@@ -1,14 +1,15 @@
 """A case as a consult would go: asked question by question, answered from the case's facts.
 
-The symptoms read from the complaint are confirmed; where none is read, the person picks from the
-list one that the facts bear out. Every question is answered as the case answers it, and with
-"don't know" where it does not. It ends at the first step that is no question.
+The symptoms read from the complaint are confirmed unless the facts speak otherwise; where none is
+left, the person picks from the list one that the facts bear out. Every question is answered as the
+case answers it, and with "don't know" where it does not. It ends at the first step that is no
+question.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -18,12 +19,15 @@ import msgspec
 from diagnose.consult.answers import is_dont_know
 from diagnose.consult.case import Ask, Case, Recheck, Step, Stop
 from diagnose.consult.casefile import build
+from diagnose.kb.book import Book
 from diagnose.lookup.complaint import understand
 from diagnose.reason.ask import READING_MINUTES, Asker, Question, State
 from diagnose.reason.system import System
 from tests.cases.judge import Verdict, Worked, verdict
 
 MOST_STEPS = 60
+
+Findings = Mapping[str, Sequence[str]]
 
 
 class _PatientAsker(Asker):
@@ -88,8 +92,9 @@ def _begun(system: System, one: Worked) -> tuple[Case, str]:
     file = one.file
     case = Case(system, today=date.fromisoformat(file.today) if file.today else None)
     understood = understand(system.book, file.complaint)
-    read = file.symptoms or understood.symptoms
-    picked = () if read else _borne_out(system, one, understood.maybe)[:1]
+    facts = build(system, msgspec.structs.replace(file, complaint=""), one.tree).inference.findings
+    read = file.symptoms or _confirmed(system.book, facts, understood.symptoms)
+    picked = () if read else _borne_out(system.book, facts, understood.maybe)[:1]
     case.complain(file.complaint, read or picked)
     for remedy, outcome in file.tried.items():
         case.tried(remedy, outcome)  # type: ignore[arg-type]
@@ -98,12 +103,16 @@ def _begun(system: System, one: Worked) -> tuple[Case, str]:
     return case, "read" if read else "picked" if picked else ""
 
 
-def _borne_out(system: System, one: Worked, maybe: Sequence[str]) -> list[str]:
+def _confirmed(book: Book, facts: Findings, read: Sequence[str]) -> list[str]:
+    """The symptoms read, less those that the facts deny."""
+    return [s for s in read if all(value in facts.get(name, (value,))
+                                   for name, value in book.symptoms[s].finding.items())]
+
+
+def _borne_out(book: Book, facts: Findings, maybe: Sequence[str]) -> list[str]:
     """Symptoms that the facts of a case bear out, those first that its words could mean."""
-    told = build(system, msgspec.structs.replace(one.file, complaint=""), one.tree)
-    found = told.inference.findings
-    held = [s for s, stated in system.book.symptoms.items()
-            if all(value in found.get(name, ()) and system.book.findings[name].values[value].abnormal == "yes"
+    held = [s for s, stated in book.symptoms.items()
+            if all(value in facts.get(name, ()) and book.findings[name].values[value].abnormal == "yes"
                    for name, value in stated.finding.items())]
     return sorted(held, key=lambda s: (maybe.index(s) if s in maybe else len(maybe)))
 

@@ -5,9 +5,9 @@
     python -m tests.cases.table --misses             write the list of known misses anew
 
 Every case is judged twice: with all its answers given at once ("told"), and as a consult that
-asks ("asked"): the complaint's symptoms confirmed (where none is read, one that the facts bear out
-is picked), each question answered from the case's facts and with "don't know" where they do not
-say. The consult is judged at its first step that is no question.
+asks ("asked"): the symptoms read confirmed unless the facts deny them (where none is left, one that
+the facts bear out is picked), each question answered from the case's facts and with "don't know"
+where they do not say. The consult is judged at its first step that is no question.
 """
 
 from __future__ import annotations
@@ -110,7 +110,7 @@ def consults(found: list[Judged]) -> Iterator[str]:
     yield (f"questions to the first step: mean {figure.mean:.1f}, median {figure.median:g}, "
            f"{figure.minutes:.1f} minutes; not answered by the case's facts: {figure.unanswered}")
     placed = figure.placed
-    yield (f"complaints placed: {placed.get('read', 0)} read from the words, {placed.get('picked', 0)} "
+    yield (f"complaints placed: {placed.get('read', 0)} read and confirmed, {placed.get('picked', 0)} "
            f"picked from the list, {placed.get('', 0)} not at all")
     yield "first step: " + ", ".join(f"{name} {count}" for name, count in sorted(figure.ends.items()))
 

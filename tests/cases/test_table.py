@@ -57,6 +57,11 @@ def test_a_complaint_that_is_not_read_is_picked_from_what_the_facts_bear_out(
     assert (consult(small, one).placed, consult(small, other).placed) == ("picked", "")
 
 
+def test_a_symptom_that_the_facts_deny_is_not_confirmed(small: System, tmp_path: Path) -> None:
+    (one,) = of(tmp_path, GUSHES | {"symptoms": [], "answers": {"shot_time": "50 s"}})
+    assert consult(small, one).verdict.case.complaints == ("too_slow",)
+
+
 def test_what_the_facts_do_not_say_is_not_known(small: System, tmp_path: Path) -> None:
     (one,) = of(tmp_path, GUSHES | {"answers": {"fresh": "don't know"}})
     went = consult(small, one)
