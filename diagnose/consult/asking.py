@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from diagnose.compute import units
-from diagnose.consult import besides, heard, views
+from diagnose.consult import besides, replies, views
 from diagnose.consult.answers import AnswerError, shown
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.stage import Stage, choose
@@ -41,7 +41,7 @@ class Question(Stage):
             s.say("empty_question")
             return
         wrong = bool(self.check(s, line))
-        if (wrong or not heard.plain(s, self.name, line)) and besides.offer(s, line, self.name):
+        if (wrong or not replies.plain(s, self.name, line)) and besides.offer(s, line, self.name):
             return
         if not wrong:
             s.over.clear()

@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from diagnose.consult import heard as hearing
+from diagnose.consult import replies
 from diagnose.consult.answers import NO
-from diagnose.consult.heard import Heard
+from diagnose.consult.items import Heard
 from diagnose.consult.keeping import Kept, Teller
 from diagnose.consult.screens import Screen, Wanted
 from diagnose.consult.stage import Stage
@@ -28,7 +29,7 @@ def plenty(kept: Kept) -> bool:
 def offer(s: Session, line: str, asked: str = "") -> bool:
     """Ask what of free words is right; False where nothing was understood of them."""
     words = Words(asked)
-    found = words.hear(s, line) if hearing.is_words(line) else Heard(line)
+    found = words.hear(s, line) if replies.is_words(line) else Heard(line)
     if found.sure or found.maybe:
         words.sort_out(s, found)
         return True
@@ -50,7 +51,7 @@ class Words(Teller):
     def settle(self, s: Session) -> None:
         s.over.clear()
         kept = self.kept
-        s.record(kept.text, kept.symptoms, kept.answers)
+        s.record(kept)
         s.say("noted_one" if len(kept.items) == 1 else "noted", count=str(len(kept.items)))
 
     def way_out(self, s: Session, way: str, heard: Heard) -> None:
@@ -71,5 +72,5 @@ class Besides(Stage):
             s.over.remove(self)
         elif not offer(s, line):
             s.over.remove(self)
-            s.record(line)
+            s.record(Kept(texts=[line]))
             s.say("kept_as_said")

@@ -10,7 +10,7 @@ from diagnose.consult.answers import AnswerError
 from diagnose.consult.asking import Known, Timer
 from diagnose.consult.besides import Besides
 from diagnose.consult.case import Ask, Case, Done, Fix, Recheck, Stop
-from diagnose.consult.events import Answered, Complained, Rechecked, Unknown
+from diagnose.consult.events import Complained, Rechecked, Unknown
 from diagnose.consult.keeping import Understood
 from diagnose.consult.parting import Leave
 from diagnose.consult.placing import Complaint
@@ -80,9 +80,7 @@ def _back(s: Session, _: str) -> None:
     if s.hurried:
         s.hurried = False
         return
-    event = s.case.back()
-    while isinstance(event, Answered) and event.given == "complaint":
-        event = s.case.back()
+    event = s.take_back()
     if event is None:
         s.say("nothing_to_take_back")
         return

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from diagnose.consult import heard as hearing
-from diagnose.consult import views
-from diagnose.consult.heard import Heard, Item
+from msgspec import to_builtins
+
+from diagnose.consult import items, views
+from diagnose.consult.items import Heard, Item
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.stage import Stage, several
 
@@ -23,25 +24,29 @@ class Kept:
     items: list[Item] = field(default_factory=list)
     texts: list[str] = field(default_factory=list)
 
-    def add(self, items: Iterable[Item], text: str) -> None:
+    def add(self, more: Iterable[Item], text: str) -> None:
         """Keep more; of two answers to one question the later stands."""
-        new = list(items)
+        new = list(more)
         if new:
-            answered = {i.name for i in new if i.value}
             self.items = [i for i in self.items if i not in new
-                          and not (i.value and i.name in answered)] + new
+                          and not any(n.rules_out(i) for n in new)] + new
             self.texts = [*(t for t in self.texts if t != text), text]
 
     @property
     def symptoms(self) -> list[str]:
         """The symptoms kept."""
-        return [i.name for i in self.items if not i.value]
+        return [i.name for i in self.items if i.kind == "symptom"]
 
     @property
     def answers(self) -> dict[str, str]:
         """The answers kept, by question."""
         brought = {name: value for i in self.items for name, value in i.brings}
-        return brought | {i.name: i.value for i in self.items if i.value}
+        return brought | {i.name: i.value for i in self.items if i.kind == "answer"}
+
+    @property
+    def tried(self) -> dict[str, str]:
+        """The fixes tried before, with what came of each."""
+        return {i.name: i.value for i in self.items if i.kind == "tried"}
 
     @property
     def text(self) -> str:
@@ -81,7 +86,7 @@ class Understood(Stage):
     heard: Heard
 
     def choices(self, s: Session) -> tuple[Choice, ...]:
-        named = (hearing.choice(s, i) for i in self._listed)
+        named = (items.choice(s, i) for i in self._listed)
         return (*self._lead, *named, *map(Choice, self.teller.ways_out))
 
     @property
@@ -99,11 +104,11 @@ class Understood(Stage):
 
     def screen(self, s: Session) -> Screen:
         heard, kept = self.heard, self.teller.kept
-        dangers = dict.fromkeys(c for i in heard.sure for c in hearing.stops(s, i))
+        dangers = dict.fromkeys(c for i in heard.sure for c in items.stops(s, i))
         data = {"text": heard.text, "remarks": list(heard.remarks),
-                "sure": [hearing.choice(s, i).text for i in heard.sure],
+                "sure": [to_builtins(items.choice(s, i)) for i in heard.sure],
                 "maybe": [i.id for i in heard.maybe],
-                "kept": [hearing.in_short(s, i) for i in kept.items]}
+                "kept": [to_builtins(items.in_short(s, i)) for i in kept.items]}
         return Screen("understood", data, self.choices(s), Wanted("several"),
                       cautions=views.cautions(s.case, tuple(dangers)))
 

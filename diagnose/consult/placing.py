@@ -6,11 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from msgspec import to_builtins
 from msgspec.structs import replace
 
 from diagnose.consult import heard as hearing
-from diagnose.consult import screens
-from diagnose.consult.heard import Heard, Item
+from diagnose.consult import items, screens
+from diagnose.consult.items import Heard, Item
 from diagnose.consult.keeping import Kept, Teller
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.stage import Stage, choose, several
@@ -54,8 +55,8 @@ class Complaint(Teller):
 
     def screen(self, s: Session) -> Screen:
         shown = screens.complaint(self.purpose, self.start)
-        names = [hearing.in_short(s, i) for i in self.kept.items]
-        return replace(shown, data={**shown.data, "kept": names}) if names else shown
+        kept = [to_builtins(items.in_short(s, i)) for i in self.kept.items]
+        return replace(shown, data={**shown.data, "kept": kept}) if kept else shown
 
     def take(self, s: Session, line: str) -> None:
         if not line:
@@ -74,7 +75,7 @@ class Complaint(Teller):
             self.start = ""
         self._stay(s)
         if way == "list":
-            facts = tuple(i for i in heard.sure if i.value and i not in self.kept.items)
+            facts = tuple(i for i in heard.sure if i.kind != "symptom" and i not in self.kept.items)
             s.over.append(Browse(self, Heard(heard.text, facts)))
 
     def _stay(self, s: Session) -> None:
@@ -126,7 +127,7 @@ class Browse(Stage):
 
     def _found(self, s: Session, picked: list[str]) -> None:
         names = "; ".join(s.book.symptoms[n].name for n in picked)
-        self.complaint.kept.add(map(Item, picked), self.heard.text or names)
+        self.complaint.kept.add((Item("symptom", n) for n in picked), self.heard.text or names)
         if self.heard.sure:
             self.complaint.sort_out(s, self.heard)
         else:

@@ -20,12 +20,12 @@ from diagnose.consult.alarm import Alarms
 from diagnose.consult.answers import AnswerError
 from diagnose.consult.asking import Timer
 from diagnose.consult.case import Case, Step
-from diagnose.consult.events import Answered, Entry
-from diagnose.consult.heard import is_words
+from diagnose.consult.events import Answered, Complained, Entry, Event
 from diagnose.consult.keeping import Kept, Understood
 from diagnose.consult.outside import Lookup, Memory
 from diagnose.consult.parting import Keep, Leave
 from diagnose.consult.placing import Complaint, Resume
+from diagnose.consult.replies import is_words
 from diagnose.consult.screens import Note, Offer, Screen, Status
 from diagnose.consult.stage import Stage
 from diagnose.consult.stages import Explain, Next
@@ -69,6 +69,8 @@ class Session:
         self.case = Case(self.system, entries, self.guarded, today=self.today)
         self.aside: dict[str, None] = {}
         self.fixes_aside: set[str] = set()
+        self.brought: dict[int, int] = {}
+        """Where words stand in the case, to how many fixes tried before them they told of."""
         self.hurried = False
         """Was the best fix asked for, whatever is still to be asked?"""
         self.over.clear()
@@ -274,12 +276,18 @@ class Session:
             for t in (a.replace("_", " "), stated.answers[a].says))}
         return begun.pop() if len(begun) == 1 else answers.parse(stated, line, self.today)
 
-    def record(self, text: str, symptoms: Sequence[str] = (),
-               values: Mapping[str, str] = NOTHING) -> None:
-        """Take the person's own words, and what they were confirmed to say."""
+    def record(self, kept: Kept, symptoms: bool = True) -> None:
+        """Take the person's own words, and what they were confirmed to say.
+
+        What was tried comes first: the answers tell how things are since.
+        """
         self.hurried = False
-        self.case.complain(text, symptoms)
-        for name, value in values.items():
+        first = len(self.case.entries)
+        for remedy, outcome in kept.tried.items():
+            self.case.tried(remedy, outcome)  # type: ignore[arg-type]
+        self.brought[len(self.case.entries)] = len(self.case.entries) - first
+        self.case.complain(kept.text, kept.symptoms if symptoms else ())
+        for name, value in kept.answers.items():
             try:
                 self.case.answer(name, value, given="complaint")
             except AnswerError as error:
@@ -287,14 +295,25 @@ class Session:
             else:
                 self.aside.pop(name, None)
 
-    def complained(self, text: str, symptoms: Sequence[str], values: Mapping[str, str]) -> None:
-        """Take a complaint as understood, and what it says besides."""
-        self.record(text, symptoms, values)
+    def complained(self, kept: Kept) -> None:
+        """Take a complaint as sorted out, and let the notebook add what it knows."""
+        self.record(kept)
         self._remember()
+
+    def take_back(self) -> Event | None:
+        """Take back the last thing said or done; words go with all they were confirmed to say."""
+        event = self.case.back()
+        while isinstance(event, Answered) and event.given == "complaint":
+            event = self.case.back()
+        if isinstance(event, Complained):
+            at = max(i for i, e in enumerate(self.case.entries) if e.event is event)
+            for _ in range(self.brought.get(at, 0)):
+                self.case.back()
+        return event
 
     def placed(self, kept: Kept, first: bool) -> None:
         """Take a complaint as sorted out; once, what else is known is asked for."""
-        self.complained(kept.text, kept.symptoms, kept.answers)
+        self.complained(kept)
         if first and not besides.plenty(kept) and not self.case.hazard:
             self.over.append(besides.Besides())
 

@@ -120,8 +120,8 @@ class Outcome(Stage):
             # With a new trouble the case goes on, though the old one is gone.
             left = "better" if outcome == "solved" and self.kept.symptoms else outcome
             s.case.tried(self.remedy, left, self.kept.symptoms)  # type: ignore[arg-type]
-            if self.kept.answers:
-                s.record(self.kept.text, values=self.kept.answers)
+            if self.kept.answers or self.kept.tried:
+                s.record(self.kept, symptoms=False)
             s.say(f"was_{outcome}")
 
 

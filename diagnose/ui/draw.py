@@ -125,7 +125,8 @@ def choice(screen: Screen, stated: Choice) -> str:
 
 
 def _choices(screen: Screen) -> Iterator[Part]:
-    said = [choice(screen, c) for c in screen.choices]
+    said = [_thing({"text": choice(screen, c), "more": c.more}) if screen.kind == "understood"
+            else choice(screen, c) for c in screen.choices]
     if screen.kind in INLINE and said:
         # A choice is never broken over two lines while it fits on one.
         yield Part("   ".join(f"{i} {text}".replace(" ", FIRM) for i, text in enumerate(said, 1)),
@@ -149,10 +150,8 @@ def _heading(screen: Screen, stated: Choice) -> str:
 def _aside(screen: Screen, stated: Choice) -> str:
     if screen.kind == "browse" and screen.data["area"] == "known":
         return f" {stated.more or words.NOT_ANSWERED}"
-    if not stated.more:
+    if not stated.more or screen.kind == "understood":
         return ""
-    if screen.kind == "understood":
-        return f" {words.DANGER_IF_SO}"
     if screen.kind == "recheck":
         return f" ({words.YOU_SAID.format(given=stated.more)})"
     return f" ({stated.more})"
@@ -204,7 +203,7 @@ def _understood(screen: Screen) -> Iterator[Part]:
     if data["sure"]:
         yield Part(words.UNDERSTOOD, "title", gap=first)
         if len(data["sure"]) == 1:
-            yield Part(f"{data['sure'][0]}.".replace("?.", "?"), "title", "- ")
+            yield Part(f"{_thing(data['sure'][0])}.", "title", "- ")
     else:
         text = words.UNDERSTOOD_MAYBE if data["maybe"] else words.UNDERSTOOD_NOTHING
         yield Part(text, "title", gap=first)
@@ -214,7 +213,13 @@ def _understood(screen: Screen) -> Iterator[Part]:
 
 def _kept(data: dict[str, Any]) -> Iterator[Part]:
     if data.get("kept"):
-        yield Part(words.KEPT.format(things="; ".join(data["kept"])))
+        yield Part(words.KEPT.format(things="; ".join(map(_thing, data["kept"]))))
+
+
+def _thing(stated: dict[str, str]) -> str:
+    """One thing understood, and what stands beside it."""
+    more = words.BESIDE_THING.get(stated.get("more", ""), "")
+    return words.capital(stated["text"]) + more if more.startswith(":") else stated["text"] + more
 
 
 def _besides(_: Screen) -> Iterator[Part]:

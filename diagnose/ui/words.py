@@ -20,7 +20,9 @@ COMPLAINT_LIST = "Or say \"list\" to choose from everything this book knows."
 
 UNDERSTOOD = "I understood this. Is it right?"
 ALL_OF_THAT = "yes, all of that"
-DANGER_IF_SO = "(a danger: say so if it is)"
+BESIDE_THING = {"danger": " (a danger: say so if it is)", "same": ": tried, no change",
+                "better": ": tried, it got better", "worse": ": tried, it got worse",
+                "solved": ": tried, it was gone"}
 UNDERSTOOD_MAYBE = "I could not place that for certain. Is it one of these?"
 UNDERSTOOD_NOTHING = "I could not place that."
 UNDERSTOOD_PERHAPS = "Perhaps also:"

@@ -255,6 +255,8 @@ class FakeUnderstood:
     notes: tuple[str, ...] = ()
     language: str = "en"
     maybe: tuple[str, ...] = ()
+    doubtful: dict[str, str] = field(default_factory=dict)
+    tried: dict[str, str] = field(default_factory=dict)
 
 
 class FakeLookup:
@@ -272,8 +274,10 @@ class FakeLookup:
         sure, _, perhaps = text.lower().partition("perhaps")
         values = dict(fact for word, fact in self.FACTS.items() if word in sure)
         found = self._found(sure)
-        return FakeUnderstood(found, values, maybe=tuple(
-            n for n in self._found(perhaps) if n not in found))
+        return FakeUnderstood(
+            found, values, maybe=tuple(n for n in self._found(perhaps) if n not in found),
+            doubtful=dict(fact for word, fact in self.FACTS.items() if word in perhaps),
+            tried={"finer": "same"} if "finer did nothing" in sure else {})
 
     def _found(self, text: str) -> tuple[str, ...]:
         return tuple(dict.fromkeys(s for w, s in self.WORDS.items() if w in text))

@@ -73,7 +73,7 @@ def test_what_is_in_doubt_is_offered_apart_and_taken_only_when_chosen(session):
 def test_rewording_keeps_what_was_confirmed(session):
     say(session, "gush and drip", "3 4")
     assert session.screen().kind == "complaint"
-    assert session.screen().data["kept"] == ["the shot runs too slowly"]
+    assert [k["text"] for k in session.screen().data["kept"]] == ["the shot runs too slowly"]
     say(session, "with a new bag", "")
     assert session.case.complaints == ("too_slow",)
     assert session.case.values == {"last_change": "beans"}
@@ -90,7 +90,7 @@ def test_what_was_confirmed_is_enough_when_the_new_words_say_nothing(session):
 def test_words_in_place_of_a_number_leave_the_first_reading_on_offer(session):
     say(session, "gush", "it drips")
     screen = session.screen()
-    assert screen.data["sure"] == ["the shot runs too slowly"] and screen.data["maybe"] == ["too_fast"]
+    assert [i["id"] for i in screen.data["sure"]] == ["too_slow"] and screen.data["maybe"] == ["too_fast"]
 
 
 def test_facts_alone_are_kept_and_the_trouble_is_asked_for(session):
@@ -162,7 +162,7 @@ def test_a_long_line_that_holds_an_answer_is_asked_about_first(session):
     say(session, "gush", "1", "", "I moved the grind a lot yesterday because it was so fast")
     screen = session.screen()
     assert screen.kind == "understood" and session.case.values == {}
-    assert any("the grind" in text for text in screen.data["sure"])
+    assert any("the grind" in i["text"] for i in screen.data["sure"])
 
 
 def test_a_denied_answer_is_never_taken_for_the_answer(session):
@@ -241,3 +241,36 @@ def test_where_words_can_t_be_read_the_list_still_leads_on(session, monkeypatch)
     assert session.screen().kind == "question"
     say(session, "my aunt gave it to me")
     assert codes(session) == ["no_reading", "refused"]
+
+
+def test_an_answer_in_doubt_is_offered_apart(session):
+    say(session, "gush", "1", "", "it drips a bit, perhaps a new bag too")
+    assert session.screen().data["maybe"] == ["last_change=beans"]
+    say(session, "")
+    assert session.case.values == {} and session.case.complaints == ("too_fast", "too_slow")
+
+
+@pytest.mark.parametrize("where", ["complaint", "question"])
+def test_a_fix_tried_before_is_told_confirmed_and_counts(session, where):
+    told = "finer did nothing, it is a new bag"
+    if where == "complaint":
+        say(session, f"gush, {told}")
+        tried = next(c for c in session.screen().choices if c.id == "finer=same")
+    else:
+        say(session, "gush", "1", "", f"well, {told}")
+        tried = session.screen().choices[-2]
+    assert (tried.text, tried.more) == ("Grind finer", "same")
+    say(session, "")
+    assert [(t.remedy, t.outcome) for t in session.case.fixes] == [("finer", "same")]
+    assert session.case.values == {"last_change": "beans"}
+    assert "finer" not in [o.remedy for o in session.case.options]
+    say(session, "back", "back")
+    assert session.case.fixes == () and session.case.values == {}
+    assert session.store.load(session.id) == session.case.entries
+
+
+def test_what_a_fix_came_to_is_said_in_words(session):
+    from diagnose.ui import text
+
+    say(session, "gush", "1", "", "well, finer did nothing")
+    assert "- Grind finer: tried, no change." in text.linear(session.screen())

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from diagnose.consult.case import Case
+from diagnose.consult.items import Item
+from diagnose.consult.keeping import Kept
 from diagnose.consult.session import Session
 from diagnose.consult.store import Store
 from diagnose.kb import loader
@@ -120,7 +122,7 @@ def test_an_answer_that_no_longer_fits_the_book_is_left_out(book: Book, notebook
 
 def test_the_consult_says_that_the_notebook_answered(session: Session, notebook: Notebook) -> None:
     known(notebook)
-    session.complained("it gushes", ["fast"], {})
+    session.complained(Kept([Item("symptom", "fast")], ["it gushes"]))
     assert [(n.code, n.values) for n in session.notes] == [("from_notebook", {"count": "2"})]
     session.take("known")
     assert "(from the notebook)" in session.screen().choices[0].more
@@ -129,7 +131,7 @@ def test_the_consult_says_that_the_notebook_answered(session: Session, notebook:
 def test_a_notebook_that_can_t_be_read_does_not_stop_the_consult(
         session: Session, notebook: Notebook) -> None:
     notebook.path.write_bytes(b"no database " * 500)
-    session.complained("it gushes", ["fast"], {})
+    session.complained(Kept([Item("symptom", "fast")], ["it gushes"]))
     assert [n.code for n in session.notes] == ["notebook_unread"]
     assert session.case.complaints == ("fast",)
 
@@ -172,7 +174,7 @@ def test_an_answer_taken_back_makes_none(book: Book) -> None:
 
 
 def _to_the_end(session: Session) -> None:
-    session.complained("it gushes", ["fast"], {})
+    session.complained(Kept([Item("symptom", "fast")], ["it gushes"]))
     _shot(session.case, "17 s")
     session.case.answer("machine_kind", "pump")
     session.case.tried("finer", "solved")

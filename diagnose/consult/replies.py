@@ -1,0 +1,77 @@
+"""Is a line plainly an answer to the question that stands, or words with an answer among them?"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
+from rapidfuzz import fuzz, utils
+
+from diagnose.consult.answers import CLEAR, NO, YES, AnswerError
+from diagnose.kb.model import Observation
+
+if TYPE_CHECKING:
+    from diagnose.consult.session import Session
+
+SHORT = 3
+"""Words up to which an answer that is only like one of the book's is taken without asking back."""
+_WORD = re.compile(r"[^\W\d_]{2,}")
+_NOT = re.compile(r"\b(?:not?|never|none|without|nor)\b|n['’]t\b", re.I)
+_HEAD = re.compile(r"\s*[,.;:!]\s+|\s+(?:and|but|because|since)\s+", re.I)
+
+
+def among(s: Session, name: str, line: str) -> tuple[dict[str, str], dict[str, str]]:
+    """The answer to the question that stands, given among other words: plainly, or perhaps."""
+    stated = s.book.observations[name]
+    for text in (_HEAD.split(line.strip(), maxsplit=1)[0], line):
+        if word := _first_word(stated, text):
+            return {name: word}, {}
+        try:
+            value = s.read(name, text)
+        except AnswerError:
+            continue
+        if plain(s, name, text) or _spelt_out(stated, value, text):
+            return {name: str(value)}, {}
+        return {}, {name: str(value)}
+    return {}, {}
+
+
+def _spelt_out(stated: Observation, answer: str, line: str) -> bool:
+    """Do the words of an answer, two at least, all stand in the line, and no "not" with them?"""
+    said = set(utils.default_process(line).split())
+    own = replace(stated, answers={answer: stated.answers[answer]})
+    return not _NOT.search(line) and any(
+        len(text.split()) > 1 and said.issuperset(text.split()) for text in _texts(own))
+
+
+def _first_word(stated: Observation, text: str) -> str:
+    """The yes or no that words begin with, where one is asked for."""
+    if stated.kind != "yes_no":
+        return ""
+    first = (_WORD.match(text.strip()) or [""])[0].lower()
+    return "yes" if first in YES else "no" if first in NO else ""
+
+
+def plain(s: Session, name: str, line: str) -> bool:
+    """Is the line, which can be read as an answer, plainly that and nothing more?"""
+    stated = s.book.observations[name]
+    if stated.kind != "choice" or line.isdigit():
+        return True
+    said = utils.default_process(line)
+    if any(text.startswith(said) or fuzz.ratio(text, said) >= CLEAR for text in _texts(stated)):
+        return True
+    return len(said.split()) <= SHORT and not _NOT.search(line)
+
+
+def _texts(stated: Observation) -> Iterator[str]:
+    for answer, said in stated.answers.items():
+        for text in (answer.replace("_", " "), said.says, *said.lay):
+            yield utils.default_process(text)
+
+
+def is_words(line: str) -> bool:
+    """Could a line be words of the person's own, rather than a mistyped number or letter?"""
+    found = _WORD.findall(line)
+    return len(found) >= (SHORT if any(c.isdigit() for c in line) else 1)
