@@ -113,8 +113,7 @@ class Understood(Stage):
                       cautions=views.cautions(s.case, tuple(dangers)))
 
     def take(self, s: Session, line: str) -> None:
-        lead = [c.id for c in self._lead]
-        picked = several(line, self.choices(s)) if line else lead or None
+        picked = self._read(s, line)
         if picked:
             self._picked(s, picked)
         elif line and not line.replace(" ", "").replace(",", "").isdigit():
@@ -123,6 +122,14 @@ class Understood(Stage):
             self.teller.sort_out(s, again)
         else:
             s.say("empty" if not line else "no_choice", said=line, most=str(len(self.choices(s))))
+
+    def _read(self, s: Session, line: str) -> list[str] | None:
+        """The choices meant: by number, by words, or a thing heard by its id; else None."""
+        if not line:
+            return [c.id for c in self._lead] or None
+        if any(line == i.id for i in (*self.heard.sure, *self.heard.maybe)):
+            return [line]
+        return several(line, self.choices(s))
 
     def _picked(self, s: Session, picked: list[str]) -> None:
         by_id = {i.id: i for i in (*self.heard.sure, *self.heard.maybe)}

@@ -136,6 +136,23 @@ def test_the_json_consult_ends_as_the_script_says(book, own_data, script: Script
     assert lines[-1]["ended"] == script.ended
 
 
+def test_own_words_and_the_best_fix_through_json(book, own_data):
+    said = ["the shot runs too fast", "yes", "", "!", "ask",
+            "I opened a new bag on Monday because the old one was empty", "last_change=beans",
+            {"report": True}, "save"]
+    done = run(book, "--json", typed="".join(json.dumps(line) + "\n" for line in said))
+    lines = [json.loads(line) for line in done.stdout.splitlines()]
+    for line in lines:
+        jsonschema.validate(line, SCREEN_SCHEMA)
+    kinds = [line["screen"]["kind"] for line in lines if "screen" in line]
+    assert kinds == ["complaint", "understood", "besides", "question", "remedy", "question",
+                     "understood", "remedy"]
+    (report,) = [line["report"] for line in lines if "report" in line]
+    assert {a["id"]: a["value"] for a in report["answers"]} == {"last_change": "beans"}
+    early = next(line["screen"] for line in lines if line.get("screen", {}).get("kind") == "remedy")
+    assert early["choices"][-1] == {"id": "ask", "text": "ask me more first"}
+
+
 def test_the_schema_is_printed(book):
     assert json.loads(run(book, "consult", "--schema").stdout) == SCREEN_SCHEMA
 

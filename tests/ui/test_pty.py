@@ -88,6 +88,36 @@ def test_a_consult_from_complaint_to_cure(book, own_data, columns, rows):
     assert how == "solved"
 
 
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
+def test_the_best_fix_by_one_key_and_own_words_at_a_question(book, own_data, columns, rows):
+    with Seen(book, columns, rows) as seen:
+        seen.until("What is wrong?")
+        seen.send("the shot runs too fast\r")
+        seen.until("Is it right?")
+        seen.send("\r")
+        seen.until("Anything else you know?")
+        seen.send("\r")
+        seen.until("What was changed last", "! best fix now")
+        seen.send("!")
+        if rows < 24:
+            seen.until("Read this before you start.")
+            seen.send("\r")
+        seen.until("Do this now: Grind finer", "6 ask me more first")
+        seen.send("6")
+        seen.until("What was changed last")
+        seen.send("I opened a new bag on Monday because the old one was empty\r")
+        seen.until("Is it right?", "the beans.")
+        assert not any(e.event.__class__.__name__ == "Answered" for e in _entries(own_data))
+        seen.send("\r")
+        seen.until("Noted.", "Use a fresh bag")
+    assert [e.event.value for e in _entries(own_data) if hasattr(e.event, "value")] == ["beans"]
+
+
+def _entries(data: Path):
+    store = Store(data / "cases")
+    return store.load(store.cases()[0][0].id)
+
+
 def test_a_killed_consult_is_offered_and_gone_on_with(book, own_data):
     with Seen(book) as seen:
         seen.until("What is wrong?")
