@@ -36,7 +36,8 @@ def check(folders: list[Path]) -> Report:
 
 def new_issues(after: Book, before: Book) -> tuple[Issue, ...]:
     """The issues that a change brings: in a house's own entries, or nowhere before it."""
-    whole, known = lint(after).issues, lint(before).issues
+    whole = lint(after).issues
+    known = lint(before).issues if whole else ()
     keys = {_key(i) for i in known}
     return tuple(i for i in whole if i not in known
                  and (after.house(i.kind, i.id) or _key(i) not in keys))

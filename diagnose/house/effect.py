@@ -25,7 +25,7 @@ from diagnose.reason.chance import percent
 from diagnose.reason.prior import OTHER
 from diagnose.reason.system import System
 
-SECONDS_MOVED = 20.0
+SECONDS_MOVED = 10.0
 SECONDS_ALL = 4.0
 """How long next steps are worked out: for cases whose ranking moved, and then for the rest."""
 NAMED = 3
@@ -111,7 +111,7 @@ class _Comparer:
         self._alike = alike(before, after)
         self._old = Readings(_Patient(before))
         self._new = self._old if self._alike else Readings(self._after)
-        self._movers = frozenset({touch.FREE}) if every else touch.movers(before, after)
+        self._touch = None if every else touch.Touch(self._old.system, self._after)
 
     def pair(self, tried: Tried, effect: Effect) -> Compared | None:
         """The case in both books; None, and noted in the effect, where one of them won't have it."""
@@ -135,8 +135,7 @@ class _Comparer:
         return self._new.build(tried)
 
     def _touched(self, case: Case) -> bool:
-        known = case.values.keys() | set(map(touch.complaint, case.complaints))
-        return touch.FREE in self._movers or not known.isdisjoint(self._movers)
+        return self._touch is None or self._touch.touches(case)
 
     def _unfit(self, tried: Tried, why: str, effect: Effect) -> None:
         """A case that does not fit the book as it is: does it fit the book as it would be?"""

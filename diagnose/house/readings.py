@@ -36,7 +36,7 @@ class Readings:
     """Builds cases over a system, each read once for as long as book and program are the same."""
 
     def __init__(self, system: System) -> None:
-        self._system, self._file = system, shelf.cache() / f"{_key(system.book)}.cases"
+        self.system, self._file = system, shelf.cache() / f"{_key(system.book)}.cases"
         self._kept = self._found()
         self._new: _Kept = {}
 
@@ -45,11 +45,11 @@ class Readings:
         key = hashlib.sha256(msgspec.msgpack.encode((tried.file, str(date.today())))).hexdigest()[:24]
         entries = self._kept.get(key)
         if entries is None:
-            case = casefile.build(self._system, tried.file, tried.tree)
+            case = casefile.build(self.system, tried.file, tried.tree)
             entries = case.entries
         self._new[key] = entries
         today = date.fromisoformat(tried.file.today) if tried.file.today else None
-        return Case(self._system, entries, today=today)
+        return Case(self.system, entries, today=today)
 
     def keep(self) -> None:
         """Keep what was read for the next time; a cache that can't be written is done without."""

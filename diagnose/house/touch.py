@@ -1,19 +1,22 @@
 """Which cases a change to the book can touch, told without running them.
 
-A rule or caution comes to bear only where its condition can hold, and a condition that
-wants something known cannot hold in a case that knows none of it. So every condition is
-followed down to the observations and complaints of which a case must have at least one;
-a case that has none of them comes out as before, to the last digit.
+A rule or caution comes to bear only where its condition can hold. What a case answers is
+put to the condition itself; a finding in it is followed down to the observations and
+complaints of which a case must have at least one. A case in which no changed condition can
+hold comes out as before, to the last digit.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Set
 
+from diagnose.consult.case import Case
 from diagnose.kb import condition
 from diagnose.kb.book import Book
-from diagnose.kb.condition import Every, Known, Node, Not, Some, Test
+from diagnose.kb.condition import Alternative, Every, Known, Literal, Node, Not, Some, Test
 from diagnose.kb.model import KINDS
+from diagnose.reason.system import System
 
 FREE = "*"
 """Stands for a condition that may hold where nothing is known: every case is touched."""
@@ -29,16 +32,18 @@ def complaint(symptom: str) -> str:
     return f"complaint {symptom}"
 
 
-def movers(before: Book, after: Book) -> Names:
-    """Names of which a case knows at least one, if its causes or cautions can come out otherwise.
+class Touch:
+    """Tells of each case whether a change can touch its causes or cautions."""
 
-    Observations by their own names, complaints as `complaint` writes them; FREE among them
-    where every case may be touched.
-    """
-    changed = {kind: _changed(before, after, kind) for kind in KINDS}
-    if any(changed[kind] for kind in KINDS if kind not in FOLLOWED):
-        return frozenset({FREE})
-    return frozenset().union(*(_of_book(book, changed) for book in (before, after)))
+    def __init__(self, before: System, after: System) -> None:
+        changed = {kind: _changed(before.book, after.book, kind) for kind in KINDS}
+        self.everywhere = any(changed[kind] for kind in KINDS if kind not in FOLLOWED)
+        """Is the change of a kind that is not followed?"""
+        self._sides = () if self.everywhere else (_Side(before, changed), _Side(after, changed))
+
+    def touches(self, case: Case) -> bool:
+        """Can the case come out otherwise?"""
+        return self.everywhere or any(side.touches(case) for side in self._sides)
 
 
 def _changed(before: Book, after: Book, kind: str) -> Names:
@@ -46,16 +51,44 @@ def _changed(before: Book, after: Book, kind: str) -> Names:
     return frozenset(n for n in {**old, **new} if old.get(n) != new.get(n))
 
 
-def _of_book(book: Book, changed: dict[str, Names]) -> Names:
-    roots = _Roots(book)
-    found: set[str] = set()
-    for kind in ("rules", "cautions"):
-        for name in changed[kind]:
-            node = book.conditions.get((kind, name, "when"))
-            found |= roots.of(node) if node is not None else frozenset()
-    for target in changed["targets"]:
-        found |= roots.compared(f"target.{target}")
-    return frozenset(found)
+class _Side:
+    """The changed conditions of one of the two books."""
+
+    def __init__(self, system: System, changed: Mapping[str, Names]) -> None:
+        book = system.book
+        self._system, self._roots = system, _Roots(book)
+        paths = [(kind, name, "when") for kind in ("rules", "cautions") for name in changed[kind]]
+        self._conditions = [book.holds(path) for path in paths if path in book.conditions]
+        self._compared = frozenset().union(
+            *(self._roots.compared(f"target.{t}") for t in changed["targets"]))
+
+    def touches(self, case: Case) -> bool:
+        """May one of the conditions hold, or is something known that a changed target bears on?"""
+        if not self._conditions and not self._compared:
+            return False
+        said = case.values.keys() | set(map(complaint, case.complaints))
+        if FREE in self._compared or not said.isdisjoint(self._compared):
+            return True
+        known = self._known(case) if self._conditions else {}
+        return any(self._may_hold(one, known, said) for whole in self._conditions for one in whole)
+
+    def _known(self, case: Case) -> Mapping[str, Set[str]]:
+        """What the case answers and measures, by name, before anything is concluded."""
+        reasoner, found = self._system.reasoner, defaultdict(set)
+        measured = reasoner.measurer.measure(case.values, case.today)
+        for name, value in reasoner.facts(case.values, measured, case.complaints):
+            found[name].add(value)
+        return found
+
+    def _may_hold(self, alternative: Alternative, known: Mapping[str, Set[str]], said: Set[str]) -> bool:
+        return all(self._may(literal, known, said) for literal in alternative)
+
+    def _may(self, literal: Literal, known: Mapping[str, Set[str]], said: Set[str]) -> bool:
+        name, values, wanted = literal
+        if name in self._system.book.findings:
+            roots = self._roots.by_name[name]
+            return not wanted or FREE in roots or not said.isdisjoint(roots)
+        return (name in known if values is None else not values.isdisjoint(known.get(name, ()))) == wanted
 
 
 class _Roots:
@@ -63,21 +96,21 @@ class _Roots:
 
     def __init__(self, book: Book) -> None:
         self._book = book
-        self._by_name: dict[str, Names] = {n: frozenset({n}) for n in book.observations}
+        self.by_name: dict[str, Names] = {n: frozenset({n}) for n in book.observations}
         growing = True
         while growing:
             growing = False
             for name, supports in self._supports():
-                old = self._by_name.get(name, frozenset())
+                old = self.by_name.get(name, frozenset())
                 new = old.union(*supports)
                 growing |= new != old
-                self._by_name[name] = new
+                self.by_name[name] = new
 
     def of(self, node: Node) -> Names:
         """What a condition needs: one of these at least."""
         match node:
             case Test(name) | Known(name):
-                return self._by_name.get(name, frozenset())
+                return self.by_name.get(name, frozenset())
             case Not():
                 return frozenset({FREE})
             case Every(parts):
@@ -91,7 +124,7 @@ class _Roots:
         book = self._book
         for name, measure in book.measures.items():
             needs = [n for n in measure.given.values() if not n.startswith("target.")]
-            yield name, [self._by_name.get(n, frozenset()) for n in needs] or [frozenset({FREE})]
+            yield name, [self.by_name.get(n, frozenset()) for n in needs] or [frozenset({FREE})]
         for name, finding in book.findings.items():
             yield name, [self.of(book.conditions["findings", name, "values", value, "when"])
                          for value, stated in finding.values.items() if stated.when is not None]
@@ -108,7 +141,7 @@ class _Roots:
                  if isinstance(test, Test) and any(_is(text, target) for _, text in test.bounds)}
         names |= {name for name, measure in self._book.measures.items()
                   if any(_is(source, target) for source in measure.given.values())}
-        return frozenset().union(*(self._by_name.get(n, frozenset()) for n in names))
+        return frozenset().union(*(self.by_name.get(n, frozenset()) for n in names))
 
 
 def _is(text: str, target: str) -> bool:

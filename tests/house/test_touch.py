@@ -11,11 +11,13 @@ import pytest
 import yaml
 
 import diagnose
+from diagnose.consult.case import Case
 from diagnose.errors import UserError
 from diagnose.house import cases, effect, readings, touch
 from diagnose.house.cases import Tried
 from diagnose.kb import loader, shelf
 from diagnose.kb.book import Book
+from diagnose.reason.system import System
 from tests.kb.small import SMALL, book_of
 
 KNOWLEDGE = Path(diagnose.__file__).parents[1] / "knowledge"
@@ -70,48 +72,67 @@ def real(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> tuple[list[Any], li
 def test_cases_left_out_would_have_come_out_as_before(real: tuple[list[Any], list[Tried]]) -> None:
     chapters, tried = real
     before, moved = Book(chapters), 0
+    kept = readings.Readings(System(before))
     for entries in changes(before):
         after = laid(chapters, **entries)
-        assert touch.FREE not in touch.movers(before, after)
+        change = touch.Touch(System(before), System(after))
+        assert not all(change.touches(kept.build(t)) for t in tried)
         quick, full = (effect.compare(before, after, tried, every=every) for every in (False, True))
         assert quick == full, entries
         moved += len(full.differences)
     assert moved >= TIMED
 
 
+OWN = {"weigh": {"too_coarse": "strong for"}}
+
+
 @pytest.mark.parametrize(
-    "entries, expected",
+    "when, answers, touched",
     [
-        ({"rules": {"own": rule({"shot_time": "< 20 s"},
-                                weigh={"too_coarse": "strong for"})}}, {"shot_time"}),
-        ({"rules": {"own": rule({"none": {"shot_time": "< 20 s"}},
-                                weigh={"too_coarse": "strong for"})}}, {touch.FREE}),
-        ({"rules": {"own": rule({"none": {"smell": "burning"}, "shot_time": "< 20 s"},
-                                weigh={"too_coarse": "strong for"})}}, {"shot_time"}),
-        ({"rules": {"own": rule({"any": [{"shot_time": "< 20 s"}, {"smell": "burning"}]},
-                                weigh={"too_coarse": "strong for"})}}, {"shot_time", "smell"}),
+        ({"shot_time": "< 20 s"}, {"shot_time": "18 s"}, True),
+        ({"shot_time": "< 20 s"}, {"shot_time": "20 s"}, False),
+        ({"shot_time": "< 20 s"}, {"last_change": "beans"}, False),
+        ({"none": {"shot_time": "< 20 s"}}, {"last_change": "beans"}, True),
+        ({"none": {"shot_time": "< 20 s"}}, {"shot_time": "18 s"}, False),
+        ({"none": {"smell": "burning"}, "shot_time": "< 20 s"}, {"shot_time": "18 s"}, True),
+        ({"none": {"smell": "burning"}, "shot_time": "< 20 s"}, {"last_change": "beans"}, False),
+        ({"any": [{"shot_time": "< 20 s"}, {"smell": "burning"}]}, {"smell": "burning"}, True),
+        ({"any": [{"shot_time": "< 20 s"}, {"smell": "burning"}]}, {"last_change": "beans"}, False),
+        ({"flow": "fast"}, {"shot_time": "60 s"}, True),  # a finding is only followed to its roots
+        ({"flow": "fast"}, {"last_change": "beans"}, False),
     ],
 )
-def test_the_names_a_rule_rests_on(entries: dict[str, Any], expected: set[str]) -> None:
-    before = book_of(SMALL)
-    after = book_of({**SMALL, "rules": {**SMALL.get("rules", {}), **entries["rules"]}})
-    assert touch.movers(before, after) == expected
+def test_where_a_rule_can_come_to_bear(when: dict[str, Any], answers: dict[str, str], touched: bool) -> None:
+    before, after = (System(book_of({**SMALL, "rules": rules}))
+                     for rules in ({}, {"own": rule(when, **OWN)}))
+    case = Case(before)
+    for name, text in answers.items():
+        case.answer(name, text)
+    assert touch.Touch(before, after).touches(case) is touched
+    assert touch.Touch(after, before).touches(case) is touched
+
+
+def test_a_complaint_that_makes_the_finding_is_followed_too() -> None:
+    before, after = (System(book_of({**SMALL, "rules": rules}))
+                     for rules in ({}, {"own": rule({"flow": "fast"}, **OWN)}))
+    case = Case(before)
+    case.complain("it gushes", ["too_fast"])
+    assert touch.Touch(before, after).touches(case)
 
 
 def test_a_change_that_can_show_anywhere_touches_every_case() -> None:
     before = book_of(SMALL)
     name, cause = next(iter(SMALL["causes"].items()))
     after = book_of({**SMALL, "causes": {**SMALL["causes"], name: {**cause, "common": "rare"}}})
-    assert touch.movers(before, after) == {touch.FREE} and name in touch.causes(before, after)
-    assert touch.movers(before, before) == frozenset()
+    assert touch.Touch(System(before), System(after)).everywhere
+    assert name in touch.causes(before, after)
+    assert not touch.Touch(System(before), System(before)).touches(Case(System(before)))
 
 
 def test_a_case_read_once_is_read_alike_from_the_cache(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     from diagnose.consult import casefile
-    from diagnose.reason.system import System
-
     monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "data"))
     system = System(book_of(SMALL))
     tried, _ = cases.all_cases([])
@@ -127,8 +148,6 @@ def test_a_case_read_once_is_read_alike_from_the_cache(
 
 
 def test_a_case_that_does_not_fit_is_told_every_time(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    from diagnose.reason.system import System
-
     monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "data"))
     (tmp_path / "own" / "cases").mkdir(parents=True)
     (tmp_path / "own" / "cases" / "odd.yaml").write_text(
