@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from msgspec.structs import replace
+
 from diagnose.consult import besides, views
 from diagnose.consult.asking import Question
 from diagnose.consult.case import Ask, Done, Fix, Recheck, Step, Stop
@@ -25,6 +27,8 @@ class Next(Stage):
     def screen(self, s: Session) -> Screen:
         step = s.step()
         shown = views.of(s.seen, step)
+        if s.fixes_aside:
+            shown = replace(shown, data={**shown.data, "others_aside": True})
         return views.hurried(s.seen, step, shown) if s.hurried else shown
 
     def asks(self, s: Session) -> str | None:

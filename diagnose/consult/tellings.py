@@ -157,7 +157,8 @@ def event(s: Session, taken: Event) -> str:
         case Unknown(name) if name in book.observations:
             return book.observations[name].ask
         case Tried(remedy, outcome) if remedy in book.remedies:
-            return f"{book.remedies[remedy].name}: {outcome}."
+            name = book.remedies[remedy].name
+            return f"{name[0].upper()}{name[1:]}: {outcome}."
         case Complained(text):
             return text
         case Cleared(caution) if caution in book.cautions:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from msgspec.structs import replace
@@ -63,8 +64,12 @@ def _lay(stated: Observation, answer: str) -> str:
     said = stated.answers.get(answer)
     if said is None:
         return ""
-    own = set(said.says.lower().replace(",", " ").split())
-    return next((text for text in said.lay[:1] if not own.issuperset(text.lower().split())), "")
+    own = _words(said.says)
+    return next((text for text in said.lay[:1] if not own.issuperset(_words(text))), "")
+
+
+def _words(text: str) -> set[str]:
+    return set(re.findall(r"\w+", text.lower()))
 
 
 def _given(case: Case, name: str) -> dict[str, Any]:

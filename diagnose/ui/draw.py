@@ -19,6 +19,7 @@ INLINE = ("remedy", "leave", "resume")
 WAYS_OUT = ("none", "drop", "list")
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_RULES = 2
+QUICK_MINUTES = 10
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
@@ -66,7 +67,8 @@ def notes(screen: Screen) -> list[Part]:
 
 def note(stated: Note) -> str:
     """A note in words."""
-    return words.NOTES[stated.code].format(**stated.values)
+    said = {n: words.capital(v) if n == "fix" else v for n, v in stated.values.items()}
+    return words.NOTES[stated.code].format(**said)
 
 
 def foot(screen: Screen) -> Iterator[Part]:
@@ -254,9 +256,18 @@ def cause(data: dict[str, Any]) -> Iterator[Part]:
     """What is thought to be wrong and how sure, in number and words."""
     yield Part(_probably(words.PROBABLY, data["leading"]), "title")
     if data["leading"]["id"] != data["cause"]["id"]:
-        text = words.WORTH_FIRST if data["leading_open"] else words.ALL_TRIED
-        yield Part(text.format(
+        yield Part(_why_another(data).format(
             cause=data["cause"]["name"], percent=percent(data["cause"]["probability"])))
+
+
+def _why_another(data: dict[str, Any]) -> str:
+    """Why the fix is for another cause than the likeliest."""
+    if data["leading"]["id"] == "not_in_book":
+        return words.STILL_HERE
+    if not data["leading_open"]:
+        return words.ALL_TRIED
+    quick = data["minutes"] <= QUICK_MINUTES and not data.get("others_aside")
+    return words.WORTH_FIRST if quick else words.THIS_IS_FOR
 
 
 def _probably(text: str, stated: dict[str, Any]) -> str:

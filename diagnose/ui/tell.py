@@ -112,7 +112,7 @@ def _remedy(data: dict[str, Any]) -> Iterator[Part]:
     from diagnose.ui.draw import steps
 
     fix = data["remedy"]
-    yield Part(words.MORE_STEPS.format(name=fix["name"]), "title")
+    yield Part(words.MORE_STEPS.format(name=words.capital(fix["name"])), "title")
     yield from (Part(p.text, p.style, p.lead) for p in steps(fix))
     yield Part(words.SHOULD.format(text=fix["should"]))
     if fix["undo"]:
@@ -129,7 +129,7 @@ def _doubt(data: dict[str, Any]) -> Iterator[Part]:
     yield Part(words.DOUBT.format(leading=leading["name"],
                                   percent=percent(leading["probability"])), "title")
     for turn in data["turns"]:
-        changes = "; and ".join(
+        changes = words.DOUBT_AND.join(
             (words.DOUBT_INSTEAD if c["given"] else words.DOUBT_CHANGE).format(**c)
             for c in turn["changes"])
         yield Part(words.DOUBT_TURN.format(changes=changes, cause=turn["cause"],

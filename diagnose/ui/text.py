@@ -101,17 +101,17 @@ def _step(after: dict[str, Any]) -> Iterator[Part]:
             yield Part(after["text"])
             yield from (Part(a["text"], lead="- ") for a in after.get("answers", ()))
         case "remedy":
-            yield Part(words.DO_NOW.format(name=after["name"]).split(": ", 1)[1])
+            yield Part(f"{words.capital(after['name'])}.")
             yield from draw.steps(after)
             yield Part(words.SHOULD.format(text=after["should"]))
             if after["after"]:
-                yield Part(words.IF_NOT.format(name=after["after"][0]["name"]))
+                yield Part(words.IF_NOT.format(name=words.capital(after["after"][0]["name"])))
         case "stop":
             yield Part(after["text"])
             if after.get("go_on"):
                 yield Part(words.HAZARD_GO_ON.format(text=after["go_on"]))
             if after.get("name"):
-                yield Part(words.HANDOVER_WHAT.format(name=after["name"]))
+                yield Part(words.HANDOVER_WHAT.format(name=words.capital(after["name"])))
         case _:
             yield Part(words.NOT_IN_BOOK_MORE if after["reason"] == "not_in_book"
                        else words.CHOICES["remedy", "solved"])
