@@ -64,14 +64,15 @@ def stops(s: Session, item: Item) -> tuple[str, ...]:
     return s.alarms.symptom(item.name) if item.kind == "symptom" else ()
 
 
-def choice(s: Session, item: Item) -> Choice:
+def choice(s: Session, item: Item, doubtful: bool = False) -> Choice:
     """An item as something to choose: a symptom's name, a question with its answer, or a fix.
 
-    Beside it stands `danger` where it would stop the consult, or what came of the fix.
+    Beside it stands what came of the fix, or `danger` where it is in doubt and would stop the
+    consult; what is sure is warned of at length.
     """
     if item.kind == "tried":
         return Choice(item.id, s.book.remedies[item.name].name, item.value)
-    danger = "danger" if stops(s, item) else ""
+    danger = "danger" if doubtful and stops(s, item) else ""
     if item.kind == "symptom":
         return Choice(item.id, s.book.symptoms[item.name].name, danger)
     stated = s.book.observations[item.name]

@@ -86,8 +86,11 @@ class Understood(Stage):
     heard: Heard
 
     def choices(self, s: Session) -> tuple[Choice, ...]:
-        named = (items.choice(s, i) for i in self._listed)
-        return (*self._lead, *named, *map(Choice, self.teller.ways_out))
+        # The only thing plainly said needs no number of its own beside the `yes`.
+        sure = self.heard.sure if len(self.heard.sure) > 1 else ()
+        return (*self._lead, *(items.choice(s, i) for i in sure),
+                *(items.choice(s, i, doubtful=True) for i in self.heard.maybe),
+                *map(Choice, self.teller.ways_out))
 
     @property
     def _lead(self) -> tuple[Choice, ...]:
@@ -95,12 +98,6 @@ class Understood(Stage):
         if self.heard.sure:
             return (Choice("yes"),)
         return (Choice("go_on"),) if self.teller.kept.items else ()
-
-    @property
-    def _listed(self) -> tuple[Item, ...]:
-        """What has a number of its own; the only thing heard stands for itself in the `yes`."""
-        sure = self.heard.sure if len(self.heard.sure) > 1 else ()
-        return (*sure, *self.heard.maybe)
 
     def screen(self, s: Session) -> Screen:
         heard, kept = self.heard, self.teller.kept

@@ -130,8 +130,9 @@ _CHOICE = _object("One thing to choose, by its number in the list (from 1) or it
                   id=_ID, text=_text("In plain words."), more=_text("A word of help beside it."))
 _WANTED = _object(
     "What the screen takes.", "unit low high example start",
-    expects=_words("words: free text; one: a choice; several: one choice or more; quantity: a "
-                   "number; date; enter: an empty line.", *get_args(Expects)),
+    expects=_words("words: free text; one: a choice; several: one choice or more, an empty line "
+                   "for a leading `yes`; quantity: a number; date; enter: an empty line.",
+                   *get_args(Expects)),
     unit=_text("Unit of the number; another may be typed with it."),
     low={"type": ["number", "null"], "description": "Least plausible number."},
     high={"type": ["number", "null"], "description": "Largest plausible number."},
@@ -154,7 +155,8 @@ _SCREEN = _object(
 SCREEN_SCHEMA: Schema = {
     "$schema": DIALECT, "title": "A line that the JSON consult writes",
     "description": "Read a line, write one: {\"say\": TEXT} (or the bare string), where TEXT is "
-                   "an answer, a number of the list or a command such as back, why or save; "
+                   "an answer, a number of the list, free words with further facts, or a "
+                   "command such as back, why, best fix or save; "
                    "{\"interrupt\": true} for Ctrl-C; {\"report\": true} for the whole case. "
                    "The end of the input saves and leaves.",
     "oneOf": [

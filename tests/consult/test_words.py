@@ -274,3 +274,11 @@ def test_what_a_fix_came_to_is_said_in_words(session):
 
     say(session, "gush", "1", "", "well, finer did nothing")
     assert "- Grind finer: tried, no change." in text.linear(session.screen())
+
+
+def test_a_danger_in_doubt_is_marked_and_stops_nothing_until_chosen(session):
+    say(session, "gush", "1", "", "hm, perhaps burning")
+    (doubt, _) = session.screen().choices
+    assert (doubt.id, doubt.more) == ("smell=burning", "danger") and not session.screen().cautions
+    say(session, "1")
+    assert isinstance(session.step(), Stop)
