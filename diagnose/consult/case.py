@@ -14,7 +14,8 @@ from typing import Any
 
 from diagnose.consult import answers, tries
 from diagnose.consult.events import (
-    Answered, Cleared, Complained, Entry, Event, Journal, Outcome, Rechecked, Tried, Unknown, now)
+    COMPLAINT, NOTEBOOK, Answered, Cleared, Complained, Entry, Event, Journal, Outcome, Rechecked,
+    Tried, Unknown, now)
 from diagnose.reason.ask import Question, State
 from diagnose.reason.conflict import Conflict, conflicts, lone_voices, unborne
 from diagnose.reason.infer import Inference
@@ -335,10 +336,11 @@ class Case:
         known = self.inference.by_name
         closed = self._values.keys() | self.unknown | self.system.questions.failed(known)
         barred = tries.spent(self.book, self.fixes) | self.system.remedies.failed(known)
+        answered = [n for n in self._values if self.given(n) not in (NOTEBOOK, COMPLAINT)]
         return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
-                     self.outcomes, self.today, self.doubtful)
+                     self.outcomes, self.today, self.doubtful, len(answered), len(self.unknown))
 
 
 def _from_notebook(event: Event) -> bool:
-    return isinstance(event, Answered) and event.given == "notebook"
+    return isinstance(event, Answered) and event.given == NOTEBOOK
 

@@ -8,6 +8,8 @@ from typing import Literal
 
 import msgspec
 
+NOTEBOOK, COMPLAINT = "notebook", "complaint"
+"""Where an answer came from when no question was put: what `Answered.given` says then."""
 Outcome = Literal["solved", "better", "same", "worse"]
 
 
@@ -26,7 +28,7 @@ class Answered(msgspec.Struct, frozen=True, tag="answered"):
     name: str
     value: str
     given: str = ""
-    """What was typed, or where the answer came from (`notebook`)."""
+    """What was typed, or where the answer came from (`NOTEBOOK`, `COMPLAINT`)."""
 
 
 class Unknown(msgspec.Struct, frozen=True, tag="unknown"):

@@ -34,12 +34,18 @@ IN_PLAY = 0.004
 """A cause below this posterior is no reason to ask; it counts as something else."""
 BUDGET_SECONDS = 0.025
 PATIENCE_SECONDS = 0.5
-"""How long it goes on looking while nothing worth asking has been found: on a busy machine too,
-a question not looked at is no reason to guess."""
+"""How long it goes on looking while nothing worth asking has been found. Like the budget in
+processor time: on a busy machine, a question not looked at is no reason to guess."""
 FIRST_FEW = 8
 """Questions looked at whatever the clock says."""
 HAZARD_MINUTES = 120.0
 """What it is worth to learn of a hazard that is likelier here than in any home."""
+DENIES, DENIES_DOUBTFUL = 0.05, 0.5
+"""How much rarer than in homes an answer is that denies what the person came with; and where
+nobody has confirmed that they did."""
+CAN_TELL, CANT_TELL = 2.0, 0.5
+"""What is supposed of a person beforehand: as if so many questions had been answered, and so many
+not. Four in five at first, but people differ much, so their own answers soon count for more."""
 HINT = 0.05
 """Suspicion on causes that a hazard would go with, from which it is asked about first."""
 GOES_WITH = 2.0
@@ -76,6 +82,15 @@ class State:
     today: date | None = None
     doubtful: frozenset[str] = frozenset()
     """Complaints read from the words that nobody confirmed."""
+    answered: int = 0
+    unanswered: int = 0
+    """Questions that the person could answer so far, and those that they could not."""
+
+    @property
+    def answerable(self) -> float:
+        """How likely this person is to be able to answer, as against an ordinary one."""
+        asked = CAN_TELL + CANT_TELL + self.answered + self.unanswered
+        return (CAN_TELL + self.answered) / asked * (CAN_TELL + CANT_TELL) / CAN_TELL
 
 
 @dataclass(frozen=True)
@@ -110,6 +125,10 @@ class Branch:
     stops: bool
 
 
+Tried = list[tuple[Change, tuple[tuple[Any, float], ...]]]
+"""What answers would do, and those that would do it, each with its share in homes."""
+
+
 class Asker:
     """Chooses questions over one book."""
 
@@ -120,21 +139,21 @@ class Asker:
     def best(self, state: State, budget: float = BUDGET_SECONDS) -> Question | None:
         """The question that saves most, or None where none saves more than it costs.
 
-        Stops looking when the budget (seconds) is used up, with the best so far.
+        Stops looking when the budget (seconds of processor time) is used up, with the best so far.
         """
         questions = self.worth(state, budget)
         return questions[0] if questions else None
 
     def worth(self, state: State, budget: float = BUDGET_SECONDS) -> list[Question]:
         """The questions that save more than they cost, the best first."""
-        start = time.perf_counter()
+        start = time.thread_time()              # another program's turn is no reason to guess
         look = self.look(state)
         found: list[Question] = []
         for i, name in enumerate(self.candidates(look.chances, state), 1):
             question = self._value(name, look)
             if question is not None and (question.saves > LEAST_SAVING or question.hazard):
                 found.append(question)
-            gone = time.perf_counter() - start
+            gone = time.thread_time() - start
             if i >= FIRST_FEW and gone > (budget if found else max(budget, PATIENCE_SECONDS)):
                 break
         return sorted(found, key=lambda q: (-q.hazard, -q.saves, q.observation))
@@ -181,7 +200,8 @@ class Asker:
             return None
         after = sum(self._minutes(b.joint, look) for b in branches)
         warned = HAZARD_MINUTES * sum(max(0.0, b.likely - b.share) for b in branches if b.stops)
-        saves = min(look.minutes - after, look.wasted) + warned - self.cost(name, look.state)
+        saves = (look.state.answerable * (min(look.minutes - after, look.wasted) + warned)
+                 - self.cost(name, look.state))
         return Question(self.first_input(name, look.state), saves, _outlook(branches),
                         _hazard(branches, look.chances))
 
@@ -196,7 +216,7 @@ class Asker:
         if not any(change.decibans or change.stops for change, _ in tried):
             return []
         ratios = [{c: weights.odds(d) for c, d in change.decibans.items()} for change, _ in tried]
-        shares = [sum(share for _, share in answers) for _, answers in tried]
+        shares = self._told(tried, look)
         norm = {c: sum([share * r.get(c, 1.0) for share, r in zip(shares, ratios, strict=True)])
                 for c in {c for r in ratios for c in r}}
         found = []
@@ -207,7 +227,15 @@ class Asker:
             found.append(Branch(answers, share, sum(joint.values()), joint, change.stops))
         return found
 
-    def _try(self, name: str, look: Look) -> list[tuple[Change, tuple[tuple[Any, float], ...]]]:
+    def _told(self, tried: Tried, look: Look) -> list[float]:
+        """Shares of answers among people who came with this: they seldom deny it."""
+        seldom = DENIES_DOUBTFUL if look.state.doubtful else DENIES
+        shares = [sum(share for _, share in answers) * (seldom if change.denies else 1.0)
+                  for change, answers in tried]
+        total = sum(shares)
+        return [share / total for share in shares]
+
+    def _try(self, name: str, look: Look) -> Tried:
         """What the answers would do; those alike in all that counts are tried as one."""
         shared = self.answers(name)
         keys = self.scorer.alike(name, [answer for answer, _ in shared], look.chances)
@@ -265,7 +293,8 @@ def _outlook(branches: list[Branch]) -> tuple[tuple[str, float, str, float], ...
     for branch in branches:
         first = max(branch.joint, key=lambda c: branch.joint[c])
         sure = branch.joint[first] / branch.likely
-        rows += [(str(answer), branch.likely * share / branch.share, first, sure)
+        whole = sum(share for _, share in branch.answers)
+        rows += [(str(answer), branch.likely * share / whole, first, sure)
                  for answer, share in branch.answers]
     return tuple(rows)
 

@@ -18,6 +18,7 @@ class Reach:
         self._below = self._edges()
         self.leaves = lru_cache(maxsize=None)(self._leaves)
         self.cause = {name: self._cause(name) for name in book.causes}
+        self._by_rules()
         """Cause to leaf to the weightiest decibans resting on it."""
         self.inputs = {name: self._inputs(name) for name in book.measures}
         """Measure to the observations it is worked out from."""
@@ -57,10 +58,17 @@ class Reach:
             self._note(found, node, weights.GRADES["decisive"])
         return dict(found)
 
+    def _by_rules(self) -> None:
+        """Rules by themselves can weigh on causes, too."""
+        for name, rule in self.book.rules.items():
+            for cause, grade in rule.weigh.items():
+                self._note(self.cause[cause], self.book.conditions["rules", name, "when"],
+                           abs(weights.decibans(grade)))
+
     def _note(self, found: dict[str, float], node: condition.Node, weight: float) -> None:
         for at in condition.names(node):
             for leaf in self.leaves(at):
-                found[leaf] = max(found[leaf], weight)
+                found[leaf] = max(found.get(leaf, 0.0), weight)
 
     def _inputs(self, measure: str) -> frozenset[str]:
         found: set[str] = set()

@@ -51,6 +51,8 @@ class Change:
     """Causes whose score would change, and by how much."""
     stops: bool
     """Would a caution stop the consult that does not yet?"""
+    denies: bool = False
+    """Would a complaint that holds hold no longer?"""
 
 
 class Scorer:
@@ -118,7 +120,14 @@ class Scorer:
             self._restart(base, found, causes, changed)
         stops = any((CAUTION, c) in concluded and (CAUTION, c) not in base.found
                     for c in part.cautions & self._stopping)
-        return Change({c: d for c, d in changed.items() if abs(d) > 1e-9}, stops)
+        return Change({c: d for c, d in changed.items() if abs(d) > 1e-9}, stops,
+                      self._denies(base, part, found))
+
+    def _denies(self, base: Base, part: Slice, found: Collection[Fact]) -> bool:
+        """Does what was found deny a complaint that held?"""
+        claimed = {fact for s in base.complaints for fact in self.book.symptoms[s].finding.items()
+                   if fact[0] in part.concluded}
+        return any(fact in base.found and fact not in found for fact in claimed)
 
     def may_stop(self, name: str) -> bool:
         """Could an answer to this raise a caution that stops the consult?"""

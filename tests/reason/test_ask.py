@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -30,8 +32,11 @@ def names(one: System, now: State) -> list[str]:
 
 def by_hand(drawn: Drawn, one: System, look: Look, asked: str) -> tuple[float, float]:
     """Minutes expected without and with an answer, each answer given to a case of its own."""
-    answers = dict(one.asker.answers(asked))
     values, complaints = look.state.values, look.state.complaints
+    held = holding(one, values, complaints)
+    answers = {a: share if held <= holding(one, {**values, asked: a}, complaints)
+               else share * ask.DENIES for a, share in one.asker.answers(asked)}
+    answers = {a: share / sum(answers.values()) for a, share in answers.items()}
     before = one.scorer.scores(values, complaints)
     after = {a: one.scorer.scores({**values, asked: a}, complaints) for a in answers}
     lift = {a: {c: 10 ** ((after[a][c] - before[c]) / 10) for c in look.chances} for a in answers}
@@ -45,6 +50,13 @@ def by_hand(drawn: Drawn, one: System, look: Look, asked: str) -> tuple[float, f
         total += likely * min(one.planner.expected_minutes(then), one.planner.cost_of(keep, then)
                               if keep else ask_nothing(then))
     return one.planner.expected_minutes(look.chances), total
+
+
+def holding(one: System, values: Mapping[str, Any], complaints: tuple[str, ...]
+            ) -> set[tuple[str, str]]:
+    """What the complaints claim, as far as it holds."""
+    facts = one.reasoner.infer(values, complaints).facts
+    return {f for s in complaints for f in one.book.symptoms[s].finding.items() if f in facts}
 
 
 def ask_nothing(then: dict[str, float]) -> float:
@@ -103,6 +115,39 @@ TWO = {"one": cause({"broken": "always"}, evidence=[
 COMMON = {"findings": {"state": finding(("bad",), bad=None, good=None)},
           "symptoms": {"broken": symptom("state", "bad")},
           "remedies": {"fix_one": remedy(30), "fix_two": remedy(30)}}
+
+
+def test_whoever_could_not_answer_is_asked_less(tmp_path: Path) -> None:
+    one = system(tmp_path, causes=TWO, **COMMON, observations={
+        "cheap": choice("a", "b"), "dear": choice("a", "b", minutes=6)})
+    fresh = one.asker.worth(state({}, ("broken",)), 60)[0]
+    now = state({}, ("broken",))
+    silent = one.asker.worth(replace(now, unanswered=3), 60)[0]
+    assert silent.saves < fresh.saves, "the same question, but likely not to be answered"
+    able = one.asker.worth(replace(now, answered=10), 60)[0]
+    assert able.saves > fresh.saves
+    assert one.asker.worth(replace(now, unanswered=60), 60) == []
+
+
+def test_what_would_deny_the_complaint_is_seldom_expected(tmp_path: Path) -> None:
+    one = system(tmp_path, causes=TWO | {"three": cause({"broken": "seldom"}, evidence=[
+        {"when": {"state": "good"}, "weight": "slight for"}])}, observations={
+        "cheap": choice("a", "b"), "dear": choice("a", "b"), "again": choice("bad", "good")},
+        findings={"state": finding(("bad",), bad={"again": "bad"}, good={"again": "good"})},
+        symptoms={"broken": symptom("state", "bad", "again")}, remedies=COMMON["remedies"])
+    look = one.asker.look(state({}, ("broken",)))
+    good = next(b for b in one.asker.branches("again", look) if b.answers[0][0] == "good")
+    assert good.likely < 0.1, "in homes it would be one in two"
+    unsure = one.asker.look(replace(look.state, doubtful=frozenset({"broken"})))
+    doubted = next(b for b in one.asker.branches("again", unsure) if b.answers[0][0] == "good")
+    assert doubted.likely > 2 * good.likely
+
+
+def test_what_only_a_rule_weighs_is_asked_about_too(tmp_path: Path) -> None:
+    plain = {name: {**stated, "evidence": []} for name, stated in TWO.items()}
+    one = system(tmp_path, causes=plain, **COMMON, observations={"cheap": choice("a", "b")}, rules={
+        "house": {"when": {"cheap": "a"}, "weigh": {"one": "decisive for", "two": "strong against"}}})
+    assert names(one, state({}, ("broken",))) == ["cheap"]
 
 
 def test_of_two_questions_that_tell_the_same_the_cheaper_comes_first(tmp_path: Path) -> None:
@@ -239,7 +284,9 @@ def test_the_budget_ends_the_search_with_the_best_so_far(tmp_path: Path,
 
     def slow(name: str, look: Look) -> Any:
         looked.append(name)
-        time.sleep(0.005)
+        begun = time.thread_time()
+        while time.thread_time() < begun + 0.005:
+            pass
         return value(name, look)
 
     monkeypatch.setattr(one.asker, "_value", slow)
