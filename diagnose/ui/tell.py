@@ -8,7 +8,7 @@ from typing import Any
 
 from diagnose.consult.screens import Screen
 from diagnose.reason.chance import percent
-from diagnose.ui import words
+from diagnose.ui import advice, words
 from diagnose.ui.layout import Part
 
 _WEIGHS = re.compile(rf"({'|'.join(words.WEIGHS)}) (for|against): (.*)", re.S)
@@ -109,11 +109,9 @@ def _listed(title: str, texts: list[str]) -> Iterator[Part]:
 
 
 def _remedy(data: dict[str, Any]) -> Iterator[Part]:
-    from diagnose.ui.draw import steps
-
     fix = data["remedy"]
     yield Part(words.MORE_STEPS.format(name=words.capital(fix["name"])), "title")
-    yield from (Part(p.text, p.style, p.lead) for p in steps(fix))
+    yield from (Part(p.text, p.style, p.lead) for p in advice.steps(fix))
     yield Part(words.SHOULD.format(text=fix["should"]))
     if fix["undo"]:
         yield Part(words.UNDO.format(text=fix["undo"]))

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from diagnose.consult.screens import Screen
 from diagnose.reason.chance import percent, sure
-from diagnose.ui import draw, words
+from diagnose.ui import advice, draw, words
 from diagnose.ui.layout import Part, plain
 
 WIDTH = 78
@@ -84,7 +84,7 @@ def _cautions(data: dict[str, Any]) -> Iterator[Part]:
     """Above what comes next, so that a caution is read before the step it belongs to."""
     if data["cautions"]:
         yield Part(words.PAGE_CAUTIONS, "title", gap=True)
-        yield from (Part(p.text, p.style) for p in draw.cautions(data["cautions"]))
+        yield from (Part(p.text, p.style) for p in advice.cautions(data["cautions"]))
 
 
 def _next(data: dict[str, Any]) -> Iterator[Part]:
@@ -102,7 +102,7 @@ def _step(after: dict[str, Any]) -> Iterator[Part]:
             yield from (Part(a["text"], lead="- ") for a in after.get("answers", ()))
         case "remedy":
             yield Part(f"{words.capital(after['name'])}.")
-            yield from draw.steps(after)
+            yield from advice.steps(after)
             yield Part(words.SHOULD.format(text=after["should"]))
             if after["after"]:
                 yield Part(words.IF_NOT.format(name=words.capital(after["after"][0]["name"])))

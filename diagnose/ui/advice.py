@@ -1,0 +1,144 @@
+"""What is advised, as parts of a screen: the cause, its cautions, what to do, or why nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from diagnose.consult.screens import Screen
+from diagnose.reason.chance import percent, sure
+from diagnose.ui import words
+from diagnose.ui.layout import Part
+
+QUICK_MINUTES = 10
+
+
+def cautions(stated: Iterable[dict[str, str]]) -> Iterator[Part]:
+    """Cautions, each led by its signal word."""
+    for one in stated:
+        said = " ".join(filter(None, (one["text"], one["avoid"])))
+        yield Part(f"{one['signal']}: {said}", one["signal"].lower(), gap=True)
+
+
+def cause(data: dict[str, Any]) -> Iterator[Part]:
+    """What is thought to be wrong and how sure, in number and words."""
+    yield Part(_probably(words.PROBABLY, data["leading"]), "title")
+    if data["leading"]["id"] != data["cause"]["id"]:
+        yield Part(_why_another(data).format(
+            cause=data["cause"]["name"], percent=percent(data["cause"]["probability"])))
+
+
+def _why_another(data: dict[str, Any]) -> str:
+    """Why the fix is for another cause than the likeliest."""
+    if data["leading"]["id"] == "not_in_book":
+        return words.STILL_HERE
+    if not data["leading_open"]:
+        return words.ALL_TRIED
+    quick = data["minutes"] <= QUICK_MINUTES and not data.get("others_aside")
+    return words.WORTH_FIRST if quick else words.THIS_IS_FOR
+
+
+def _probably(text: str, stated: dict[str, Any]) -> str:
+    chance = stated["probability"]
+    return text.format(Sure=sure(chance).capitalize(), percent=percent(chance),
+                       cause=stated["name"])
+
+
+def remedy(screen: Screen) -> Iterator[Part]:
+    """What is thought to be wrong, and the one thing to do."""
+    data = screen.data
+    yield from early(data)
+    yield from cause(data)
+    rivals = "; ".join(words.CAUSE_PERCENT.format(name=r["name"], percent=percent(
+        r["probability"])) for r in data["rivals"] if r["id"] != data["leading"]["id"])
+    if rivals:
+        yield Part(words.RIVALS.format(rivals=rivals), spare=3)
+    yield from cautions(screen.cautions)
+    yield Part(words.DO_NOW.format(name=words.capital(data["name"])), "do", gap=True)
+    yield from steps(data)
+    yield Part(words.SHOULD.format(text=data["should"]), gap=True)
+    yield Part(words.IF_NOT.format(name=words.capital(data["after"][0]["name"])) if data["after"]
+               else words.IF_NOT_LAST, spare=1)
+    yield Part(words.DID_IT_WORK, "title", gap=True)
+
+
+def early(data: dict[str, Any], spare: int = 4) -> Iterator[Part]:
+    """That it was asked for before its time, and the question that would help most."""
+    if "asks" in data:
+        yield Part(words.EARLY.format(ask=data["asks"]), "hint", spare=spare)
+
+
+def no_fix(screen: Screen) -> Iterator[Part]:
+    """Why no fix is worth trying yet."""
+    data = screen.data
+    why = data["why"]
+    yield from cautions(screen.cautions)
+    yield Part(words.NO_FIX, "title", gap=bool(screen.cautions))
+    yield Part(words.SO_FAR.format(cause=data["leading"]["name"],
+                                   percent=percent(data["leading"]["probability"])), gap=True)
+    chance, minutes = why.get("chance", 0.0), why.get("minutes", 0.0)
+    yield Part(words.NO_FIX_WHY[why["code"]].format(
+        name=words.capital(why.get("name", "")), chance=percent(chance),
+        minutes=words.minutes(minutes)))
+    if data["asks"]:
+        yield Part(words.HELPS_MOST.format(ask=data["asks"]), gap=True)
+
+
+def steps(data: dict[str, Any]) -> Iterator[Part]:
+    """How a fix is done, from what it costs to when to stop."""
+    yield Part(words.COSTS.format(minutes=words.minutes(data["minutes"]), shots=_shots(data),
+                                  money=words.MONEY[data["money"]],
+                                  chance=percent(data["chance"])), spare=5)
+    if words.WHO[data["who"]]:
+        yield Part(words.WHO[data["who"]])
+    if data["before"]:
+        yield Part(words.BEFORE.format(text=data["before"]))
+    if data["tools"]:
+        yield Part(words.TOOLS.format(text=data["tools"]), spare=4)
+    for i, step in enumerate(data["steps"], 1):
+        yield Part(step, "step", f"{i}. ", spare=2 if i > 1 else 0)
+    if data["stop_when"]:
+        yield Part(words.STOP_WHEN.format(text=data["stop_when"]))
+
+
+def _shots(data: dict[str, Any]) -> str:
+    shots = data["shots"]
+    return words.SHOTS.get(shots, words.SHOTS_MANY).format(shots=shots)
+
+
+def stop(screen: Screen) -> Iterator[Part]:
+    """A hazard, or work for a technician."""
+    data = screen.data
+    if data["reason"] == "handover":
+        yield Part(words.HANDOVER, "title")
+        yield from early(data, spare=0)
+        yield from cause(data)
+        yield Part(words.HANDOVER_WHAT.format(name=words.capital(data["name"])))
+        yield from cautions(screen.cautions)
+        return
+    yield Part(words.HAZARD, "title")
+    yield Part(words.HAZARD_CAN.format(signal=data["signal"], text=data["text"]),
+               data["signal"].lower(), gap=True)
+    yield Part(words.HAZARD_AVOID.format(text=data["avoid"]), data["signal"].lower(), gap=True)
+    yield Part(words.HAZARD_GO_ON.format(text=data["go_on"]) if data["go_on"]
+               else words.HAZARD_END, gap=True)
+    yield from cautions(screen.cautions)
+
+
+def done(screen: Screen) -> Iterator[Part]:
+    """The end, good or bad."""
+    data = screen.data
+    if data["reason"] == "solved":
+        yield Part(words.SOLVED.format(fix=words.capital(data["fix"])), "title")
+        yield Part(words.SOLVED_MORE, gap=True)
+        return
+    leading = data["leading"]
+    used_up = leading["id"] != "not_in_book" and leading["probability"] >= 0.5
+    yield Part(_probably(words.USED_UP, leading) if used_up else words.NOT_IN_BOOK, "title")
+    yield Part(words.NOT_IN_BOOK_MORE, gap=True)
+    yield from cautions(screen.cautions)
+    if data["ruled_out"]:
+        yield Part(words.RULED_OUT, gap=True)
+        for one in data["ruled_out"]:
+            yield Part(words.CAUSE_PERCENT.format(name=one["name"], percent=percent(
+                one["probability"])), lead="- ", spare=1)
