@@ -52,7 +52,11 @@ def _what_if(s: Session, answer: str) -> None:
     try:
         _tell(s, "what_if", lambda s: tellings.what_if(s, answer))
     except AnswerError as error:
-        s.say("refused", text=str(error))
+        name = s.stage.asks(s)
+        if name and answer:
+            s.refuse(name, answer, error)
+        else:
+            s.say("refused", text=str(error))
 
 
 def _tell(s: Session, code: str, told: Callable[[Session], dict[str, Any]]) -> None:

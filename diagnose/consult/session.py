@@ -259,11 +259,20 @@ class Session:
         try:
             value = self.read(name, line)
         except AnswerError as error:
-            self.say("refused", text=str(error))
+            self.refuse(name, line, error)
             return
         self.aside.pop(name, None)
         self.hurried = False
         self.case.answer(name, value, given=line)
+
+    def refuse(self, name: str, line: str, error: AnswerError) -> None:
+        """Say why a line is no answer: for a choice, which numbers would be one."""
+        stated = self.book.observations[name]
+        most = len(stated.answers) or 2 * (stated.kind == "yes_no")
+        if most:
+            self.say("no_answer", said=line, most=str(most))
+        else:
+            self.say("refused", text=str(error))
 
     def read(self, name: str, line: str) -> Any:
         """An answer as typed, by number, by its first letters or in full. Raises AnswerError."""

@@ -48,7 +48,8 @@ def choose(s: Session, line: str, choices: Sequence[Choice]) -> str | None:
     """The choice meant; a note where it is none."""
     found = chosen(line, choices)
     if found is None:
-        s.say("empty" if not line else "no_choice", said=line, most=str(len(choices)))
+        code = "no_choice" if len(choices) > 1 else "no_other_choice"
+        s.say("empty" if not line else code, said=line, most=str(len(choices)))
     return found
 
 

@@ -181,6 +181,9 @@ NOTES = {
     "empty": "Nothing was typed. Give the number of your choice.",
     "empty_question": "Nothing was typed. If you can't tell, say d (don't know).",
     "no_choice": "\"{said}\" is none of the choices; give a number from 1 to {most}.",
+    "no_other_choice": "\"{said}\" is none of the choices; there is only 1.",
+    "no_answer": "\"{said}\" is none of the answers; give a number from 1 to {most}, or d if you "
+                 "can't tell.",
     "say_something": "Nothing was typed. A few words will do, such as: the foam is dry.",
     "was_solved": "Good.",
     "was_better": "Better, but not gone: the search goes on from here.",

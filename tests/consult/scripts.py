@@ -34,7 +34,7 @@ SCRIPTS = (
            {"last_change": "grind"}, (("finer", "same"), ("fresh_bag", "same"))),
     Script("words that are no choice", ("gush", "1", "", "purple", "", "9", "beans", "save"), "left",
            {"last_change": "beans"}, (),
-           ("is none of the answers", "Nothing was typed", "one of: grind, beans, nothing")),
+           ("is none of the answers", "Nothing was typed", "give a number from 1 to 3, or d")),
     Script("explanations change nothing",
            ("gush", "1", "", "why", "", "what if beans", "", "change mind", "more", "?", "known", "",
             "sources", "grind", "why", "sources", "what if same", "save"), "left",

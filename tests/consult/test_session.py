@@ -52,7 +52,7 @@ def test_first_letters_are_enough_for_an_answer(session):
 
 def test_first_letters_that_fit_two_answers_are_refused(session):
     say(session, "gush", "1", "", "the")
-    assert session.case.values == {} and codes(session) == ["refused"]
+    assert session.case.values == {} and codes(session) == ["no_answer"]
 
 
 HOUSE = """\

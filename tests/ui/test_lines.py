@@ -55,7 +55,7 @@ def test_no_line_is_wider_than_its_width_and_nothing_is_redrawn(system, tmp_path
 def test_a_refused_answer_does_not_read_the_whole_screen_again(system, tmp_path):
     _, shown = run(system, tmp_path, io.StringIO("gush\n1\n\npurple\n"))
     assert shown.count("What was changed last") == 1
-    assert shown.count("'purple' is none of the answers") == 1
+    assert shown.count('"purple" is none of the answers') == 1
 
 
 def test_broken_house_files_are_named_on_every_screen(system, tmp_path):
