@@ -63,8 +63,10 @@ def _heard(s: Session, line: str, sure: list[Item], others: list[Item], few: int
            remarks: Iterable[str]) -> Heard:
     known = s.case.complaints
     new = [i for i in dict.fromkeys(sure) if i.kind != "symptom" or i.name not in known]
-    doubt = [i for i in dict.fromkeys(others) if i not in new and not any(
-        n.rules_out(i) for n in new) and (i.kind != "symptom" or i.name not in known)]
+    brought = {name for i in new for name, _ in i.brings}
+    doubt = [i for i in dict.fromkeys(others) if i not in new and i.name not in brought
+             and not any(n.rules_out(i) for n in new)
+             and (i.kind != "symptom" or i.name not in known)]
     return Heard(line, tuple(_gravest_first(s, new)), tuple(_gravest_first(s, doubt[:few])),
                  tuple(remarks))
 
@@ -72,9 +74,10 @@ def _heard(s: Session, line: str, sure: list[Item], others: list[Item], few: int
 def _sure(s: Session, read: Any, values: Mapping[str, str]) -> list[Item]:
     """The symptoms claimed, each with the answers that say the same, other answers, and fixes."""
     answers = {i.name: i.value for i in _answers(s, values)}
+    perhaps = {i.name: i.value for i in _answers(s, read.doubtful)} | answers
     symptoms = []
     for one in _symptoms(s, read.symptoms)[:MOST_SYMPTOMS]:
-        same = {n: answers[n] for n, v in _means(s, one.name).items() if answers.get(n) == v}
+        same = {n: v for n, v in _means(s, one.name).items() if perhaps.get(n) == v}
         symptoms.append(Item("symptom", one.name, brings=tuple(same.items())))
         answers = {n: v for n, v in answers.items() if n not in same}
     return [*symptoms, *(Item("answer", n, v) for n, v in answers.items()), *_tried(s, read)]

@@ -10,7 +10,7 @@ import pytest
 from diagnose.consult.case import Stop
 from diagnose.consult.session import Session
 from diagnose.consult.store import Store
-from tests.consult.small import FakeLookup, small_system
+from tests.consult.small import BOOK, FakeLookup, FakeUnderstood, small_book, small_system
 
 
 @pytest.fixture(scope="module")
@@ -282,3 +282,38 @@ def test_a_danger_in_doubt_is_marked_and_stops_nothing_until_chosen(session):
     assert (doubt.id, doubt.more) == ("smell=burning", "danger") and not session.screen().cautions
     say(session, "1")
     assert isinstance(session.step(), Stop)
+
+
+class MovedLookup(FakeLookup):
+    """Reads that the grind was moved, as a symptom and as the answer that says the same."""
+
+    def understand(self, text: str) -> FakeUnderstood:
+        """The one thing it knows."""
+        same = {"last_change": "grind"}
+        sure, doubt = (same, {}) if "sure" in text else ({}, same)
+        return FakeUnderstood(("grind_moved",), sure, doubtful=doubt)
+
+
+MOVED = """\
+  grind_moved:
+    name: the grind was moved and all is different
+    area: grind
+    finding: {grind_touched: moved}
+    lay: [moved the grind]
+causes:
+  grind_coarse:
+"""
+
+
+@pytest.mark.parametrize("text", ["moved it", "moved it for sure"])
+def test_an_answer_that_says_what_the_symptom_says_goes_with_it(tmp_path, text):
+    from diagnose.reason.system import System
+
+    book = small_book(tmp_path, BOOK.replace("causes:\n  grind_coarse:\n", MOVED, 1))
+    session = Session(System(book), MovedLookup(book))
+    say(session, text)
+    screen = session.screen()
+    assert [i["id"] for i in screen.data["sure"]] == ["grind_moved"]
+    assert "last_change=grind" not in screen.data["maybe"]
+    say(session, "")
+    assert session.case.values == {"last_change": "grind"}
