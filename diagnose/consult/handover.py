@@ -37,7 +37,7 @@ def summary(case: Case, today: date) -> str:
 def _section(title: str, lines: Iterable[str]) -> Iterator[str]:
     found = [line for line in lines if line]
     if found:
-        yield from (f"## {title}", "", *(f"- {_plain(line)}" for line in found), "")
+        yield from (f"## {title}", "", *(f"- {_plain(line[0].upper() + line[1:])}" for line in found), "")
 
 
 def _plain(text: str) -> str:
@@ -70,7 +70,7 @@ def _answers(case: Case, equipment: bool) -> list[str]:
 
 
 def _from(case: Case, name: str) -> str:
-    return {"complaint": " (read from the complaint)", "notebook": " (from the notebook)"}.get(
+    return {"complaint": " (read from the owner's words)", "notebook": " (from the notebook)"}.get(
         case.given(name), "")
 
 

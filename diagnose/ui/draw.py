@@ -17,6 +17,8 @@ from diagnose.ui.layout import FIRM, Part
 INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
 WAYS_OUT = ("none", "drop", "list")
+QUIET = ("stop", "save", "leave", "explain")
+"""Screens on which it is no news that nothing leads, such as at a hazard."""
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_RULES = 2
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
@@ -77,16 +79,14 @@ def foot(screen: Screen) -> Iterator[Part]:
     if screen.unkept:
         yield Part(words.UNKEPT.format(why=screen.unkept), "error")
     if screen.status and screen.kind not in ("opening", "resume", "complaint"):
-        said = status(screen.status)
-        yield Part(words.plural(words.KNOWN, screen.status.known) if screen.kind == "stop"
-                   and not screen.status.leading else said, "status")
+        yield Part(status(screen.status, screen.kind not in QUIET), "status")
 
 
-def status(stated: Status) -> str:
-    """Where the consult stands, in one line."""
+def status(stated: Status, nothing: bool = True) -> str:
+    """Where the consult stands, in one line; `nothing`: also that nothing leads."""
     said = [words.plural(words.KNOWN, stated.known)]
     if not stated.leading:
-        return " ".join([*said, words.NOTHING_LEADS])
+        return " ".join([*said, *[words.NOTHING_LEADS] * nothing])
     said.append(words.LEADING.format(cause=stated.leading, percent=percent(stated.sure),
                                      sure=sure(stated.sure)))
     if stated.left is not None:
@@ -240,8 +240,11 @@ def _question(screen: Screen) -> Iterator[Part]:
 
 
 def _recheck(screen: Screen) -> Iterator[Part]:
-    yield Part(words.RECHECK, "title")
+    answers = len(screen.choices) > 1
+    yield Part(words.RECHECK if answers else words.RECHECK_ONLY, "title")
     yield Part(screen.data["text"], gap=True)
+    if not answers:
+        yield Part(words.RECHECK_BACK)
 
 
 def _also(screen: Screen) -> Iterator[Part]:

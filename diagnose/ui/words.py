@@ -43,6 +43,8 @@ RESUME_WHAT = "\"{complaint}\", {answers}, last touched {at}."
 NOT_ANSWERED = "not answered"
 RESUME_NO_WORDS = "A case without words, {answers}, last touched {at}."
 
+RECHECK_ONLY = "Something does not fit."
+RECHECK_BACK = "If one of them is wrong, say \"back\"; else go on."
 RECHECK = "Something does not fit. Please look again: which of these is wrong?"
 YOU_SAID = "you said: {given}"
 GIVEN_BEFORE = "Your answer so far: {given}"
