@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from diagnose.compute import units
 from diagnose.consult import besides, replies, views
 from diagnose.consult.answers import AnswerError, shown
+from diagnose.consult.events import NOTEBOOK
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.stage import Stage, choose
 
@@ -94,7 +95,7 @@ class Known(Stage):
 
     def _choices(self, s: Session) -> tuple[Choice, ...]:
         given = [Choice(n, s.book.observations[n].ask, shown(s.book.observations[n], v)
-                        + (FROM_NOTEBOOK if s.case.given(n) == "notebook" else ""))
+                        + (FROM_NOTEBOOK if s.case.given(n) == NOTEBOOK else ""))
                  for n, v in s.case.values.items()]
         left = [n for n in (*s.aside, *sorted(s.case.unknown))
                 if n not in s.case.values and n in s.book.observations]

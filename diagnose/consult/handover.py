@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from diagnose.consult.case import Case, Stop
-from diagnose.consult.events import Unknown
+from diagnose.consult.events import COMPLAINT, NOTEBOOK, Unknown
 from diagnose.consult.views import ruled_out
 from diagnose.reason import explain
 from diagnose.reason.say import Words, percent
@@ -70,7 +70,7 @@ def _answers(case: Case, equipment: bool) -> list[str]:
 
 
 def _from(case: Case, name: str) -> str:
-    return {"complaint": " (read from the owner's words)", "notebook": " (from the notebook)"}.get(
+    return {COMPLAINT: " (read from the owner's words)", NOTEBOOK: " (from the notebook)"}.get(
         case.given(name), "")
 
 

@@ -20,7 +20,7 @@ from diagnose.consult.alarm import Alarms
 from diagnose.consult.answers import AnswerError
 from diagnose.consult.asking import Timer
 from diagnose.consult.case import Case, Step
-from diagnose.consult.events import Answered, Complained, Entry, Event
+from diagnose.consult.events import COMPLAINT, Answered, Complained, Entry, Event
 from diagnose.consult.keeping import Kept, Understood
 from diagnose.consult.outside import Lookup, Memory
 from diagnose.consult.parting import Keep, Leave
@@ -298,7 +298,7 @@ class Session:
         self.case.complain(kept.text, kept.symptoms if symptoms else ())
         for name, value in kept.answers.items():
             try:
-                self.case.answer(name, value, given="complaint")
+                self.case.answer(name, value, given=COMPLAINT)
             except AnswerError as error:
                 self.say("refused", text=str(error))
             else:
@@ -312,7 +312,7 @@ class Session:
     def take_back(self) -> Event | None:
         """Take back the last thing said or done; words go with all they were confirmed to say."""
         event = self.case.back()
-        while isinstance(event, Answered) and event.given == "complaint":
+        while isinstance(event, Answered) and event.given == COMPLAINT:
             event = self.case.back()
         if isinstance(event, Complained):
             at = max(i for i, e in enumerate(self.case.entries) if e.event is event)

@@ -203,6 +203,17 @@ def test_every_screen_fits(system, tmp_path, columns, rows):
         assert max(map(len, shown.split("\n")[:-1])) < columns
 
 
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
+def test_every_screen_of_own_words_and_of_the_best_fix_fits(system, tmp_path, columns, rows):
+    driver = Driver(system, tmp_path, columns, rows)
+    driver.run("gush and drip in 19 s with a new bag, perhaps frost\r", "it drips\r", "1 3\r", "\r", "!",
+               "\r", "\x1b", "well it is burning\r", "\r", "\r", "save\r")
+    assert any("Is it right?" in shown for shown in driver.shown)
+    for shown in driver.shown:
+        assert len(shown.split("\n")) + 1 <= rows, shown
+        assert max(map(len, shown.split("\n")[:-1])) < columns
+
+
 def test_a_long_screen_is_turned_page_by_page(system, tmp_path):
     driver = Driver(system, tmp_path, 40, 20)
     driver.run("gush\r", "1\r", "\r", "?", "\r", "\r")
