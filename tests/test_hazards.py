@@ -60,12 +60,12 @@ HAZARDS: dict[str, dict[str, tuple[str, ...]]] = {
         "shock_first_aid": ("I got an electric shock from the metal",),
         "cord_stop": ("the kettle lead is melted", "the cable is frayed where it goes in"),
         "grinder_mains_stop": (
-            "The coffee grinder sparked and now the outlet is dead",
+            "My grinder sparked, and that socket is dead since",
             "smoke is coming from the grinder",
         ),
         "socket_stop": (
-            "The coffee grinder sparked and now the outlet is dead",
-            "socket went dead after the machine sparked, reset button does nothing",
+            "My grinder sparked, and that socket is dead since",
+            "the wall outlet died with a spark and its reset will not stay in",
         ),
     },
     "safety put out of action": {
@@ -125,7 +125,7 @@ HAZARDS: dict[str, dict[str, tuple[str, ...]]] = {
     "children": {
         "children_near": (
             "my toddler keeps reaching for the hot wand",
-            "my little boy grabbed the steam wand",
+            "my little boy pulls at the hot steam wand",
         )
     },
 }
