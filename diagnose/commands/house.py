@@ -126,10 +126,10 @@ def _settle(loaded: Loaded, change: Change, prompter: Prompter, yes: bool) -> in
 
     book = trial.tried(loaded, change)
     effect = _compared(loaded.book, book, [*loaded.houses, change.path.parent])
-    print("\n" + "\n".join(told(effect)))
+    _print("\n" + "\n".join(told(effect)))
     issues = new_issues(book, loaded.book)
     for issue in issues:
-        print(issue)
+        _print(str(issue))
     if any(issue.severity == "error" for issue in issues):
         print("`diagnose house check` will not pass with this.")
     if not (yes or prompter.yes("Keep it?")):
@@ -138,6 +138,15 @@ def _settle(loaded: Loaded, change: Change, prompter: Prompter, yes: bool) -> in
     write.save(change.path, change.new)
     print(f"Kept in {change.path}.")
     return 0
+
+
+def _print(text: str) -> None:
+    """Show a text, on a terminal broken at its width."""
+    if sys.stdout.isatty():
+        from diagnose.house.prompt import wrapped
+
+        text = wrapped(text)
+    print(text)
 
 
 def _compared(before: Book, after: Book, folders: list[Path]) -> Effect:
@@ -251,5 +260,5 @@ def _effect(args: argparse.Namespace) -> int:
         print("This house has no rules of its own; add one with `diagnose house add`.")
         return 0
     shipped = Book(loader.load(shelf.shipped()))
-    print("\n".join(told(_compared(shipped, loaded.book, list(loaded.houses)), most=1000)))
+    _print("\n".join(told(_compared(shipped, loaded.book, list(loaded.houses)), most=1000)))
     return 0

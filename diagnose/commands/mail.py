@@ -47,7 +47,8 @@ def _run(args: argparse.Namespace) -> int:
     progress = _Progress()
     result = pile.run(found, out, args.house, args.jobs or os.cpu_count() or 1, date.today(), progress)
     progress.end(result.kept)
-    data = summary.data(loaded.book, result.records, faults)
+    left_out = [f"{problem} (house file, left out)" for problem in loaded.broken]
+    data = summary.data(loaded.book, result.records, [*faults, *left_out])
     pile.write(out / "SUMMARY.md", summary.page(data))
     pile.write(out / "summary.json", json.dumps(data, indent=1))
     print(json.dumps(data) if args.json else _told(data, out))
@@ -83,6 +84,6 @@ class _Progress:
 
     def end(self, kept: int) -> None:
         """Say how long it took."""
-        head = "\r" if self.terminal else ""
         before = f" ({kept} were done before)" if kept else ""
-        print(f"{head}done in {time.monotonic() - self.start:.1f} s{before}", file=sys.stderr)
+        said = f"done in {time.monotonic() - self.start:.1f} s{before}"
+        print(f"\r{said:<40}" if self.terminal else said, file=sys.stderr)

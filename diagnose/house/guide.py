@@ -28,6 +28,7 @@ SUBJECTS = {
 
 def guided(subject: str, prompter: Prompter, book: Book) -> list[Addition]:
     """Ask for one house rule; the subject is chosen here where none is given."""
+    prompter.say("Enter `q` to leave at any point; nothing is kept before you have seen what it does.")
     subject = subject or prompter.one_of("What is to be added?", SUBJECTS)
     return _GUIDES[subject](prompter, book)
 
@@ -35,7 +36,7 @@ def guided(subject: str, prompter: Prompter, book: Book) -> list[Addition]:
 def _rule(ask: Prompter, book: Book) -> list[Addition]:
     ask.say("In this house, when ...")
     when = _condition(ask, book)
-    then = ask.one_of("... then", {
+    then = ask.one_of("... then:", {
         "weigh": "a cause is likelier, or less likely", "then": "a finding holds",
         "caution": "a caution of the book is shown", "note": "a note of this house is shown"})
     if then == "note":
@@ -97,10 +98,11 @@ def _condition(ask: Prompter, book: Book) -> dict[str, Any]:
     options = {n: f"question: {o.ask}" for n, o in book.observations.items() if o.kind != "date"}
     options |= {n: f"finding: {f.label}" for n, f in book.findings.items()}
     options |= {n: f"number: {m.label}" for n, m in book.measures.items() if n in book.names.units}
+    answers = {n: " ".join(a.says for a in o.answers.values()) for n, o in book.observations.items()}
     when: dict[str, Any] = {}
     while True:
-        asked = "and what else? (an empty line: nothing)" if when else "what is seen or measured?"
-        name = ask.find(asked, options, empty=bool(when))
+        asked = "And what else? (an empty line: that is all)" if when else "What is seen or measured?"
+        name = ask.find(asked, options, empty=bool(when), more=answers)
         if not name:
             return when
         when[name] = _value(ask, book, name)
@@ -143,7 +145,7 @@ def _cause_entry(ask: Prompter, book: Book) -> list[Addition]:
 def _shows(ask: Prompter, book: Book) -> dict[str, str]:
     found: dict[str, str] = {}
     while True:
-        asked = "And what else? (an empty line: nothing)" if found else "What do people complain of?"
+        asked = "And what else? (an empty line: that is all)" if found else "What do people complain of?"
         name = ask.find(asked, {n: s.name for n, s in book.symptoms.items()}, empty=bool(found))
         if not name:
             return found

@@ -21,7 +21,9 @@ LONGEST_ID = 40
 
 def slug(text: str) -> str:
     """Words as an id."""
-    made = re.sub(r"[^a-z0-9]+", "_", text.casefold()).strip("_")[:LONGEST_ID].strip("_")
+    made = re.sub(r"[^a-z0-9]+", "_", text.casefold()).strip("_")
+    if len(made) > LONGEST_ID:  # cut between words where there is more than one
+        made = (made[:LONGEST_ID + 1].rpartition("_")[0] or made)[:LONGEST_ID].strip("_")
     made = made if made[:1].isalpha() else f"x_{made}"
     return made if ID.fullmatch(made) and made not in RESERVED else f"{made or 'x'}_own"
 

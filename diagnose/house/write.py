@@ -17,7 +17,7 @@ import yaml
 from diagnose.errors import UserError
 from diagnose.kb.model import SCHEMA
 
-WIDTH = 96
+WIDTH = 76
 
 
 class Addition(NamedTuple):

@@ -141,7 +141,7 @@ def test_the_subject_can_be_chosen(run: Run) -> None:
 
 def test_a_wrong_answer_is_asked_again(run: Run) -> None:
     status, out, _ = run("add", "target", lines="shot_time\nlong\n25\n\n\nperhaps\nno\n")
-    assert status == 0 and "please answer yes or no" in out and not _kept()
+    assert status == 0 and "Please answer yes or no" in out and not _kept()
 
 
 @pytest.mark.parametrize("count", range(0, 12, 2))

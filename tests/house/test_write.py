@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from diagnose.errors import UserError
-from diagnose.house.make import new_id, slug
+from diagnose.house.make import LONGEST_ID, new_id, slug
 from diagnose.house.write import Addition, entry_text, head, holds, save, with_entries, without_entry
 from diagnose.kb.decode import ID
 from diagnose.kb.source import read_text
@@ -160,3 +160,9 @@ def test_any_words_make_an_id(text: str) -> None:
 def test_an_id_is_new() -> None:
     book = book_of(SMALL)
     assert new_id(book, "Too old") == "too_old_2" and new_id(book, "Any") not in ("any", "")
+
+
+def test_a_long_id_is_cut_between_words() -> None:
+    made = slug("The old lever machine of Lantern Lane kicks back when wet")
+    assert made == "the_old_lever_machine_of_lantern_lane"
+    assert len(slug("x" * 90)) == LONGEST_ID

@@ -275,3 +275,12 @@ def test_what_the_words_could_mean_is_offered_with_what_it_comes_to() -> None:
     found = matters.by_itself(Read("", Understood((), {}), case, "unplaced"), wet)
     assert "Is it one of these?" in text and book.causes[found.cause].name in text
     assert book.remedies[found.remedy].name in text
+
+
+def test_a_house_file_left_out_is_named_in_the_summary(tmp_path: Path) -> None:
+    (tmp_path / "house").mkdir()
+    (tmp_path / "house" / "bad.yaml").write_text("schema: 1\nchapter: house\n", encoding="utf-8")
+    (tmp_path / "a.txt").write_text("The coffee is sour.", encoding="utf-8")
+    assert main(["mail", str(tmp_path / "a.txt"), "--jobs", "1", "--house", str(tmp_path / "house")]) == 0
+    summary = (tmp_path / "a-replies" / "SUMMARY.md").read_text(encoding="utf-8")
+    assert "bad.yaml" in summary and "house file, left out" in summary
