@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from diagnose.compute import units
 from diagnose.compute.unit_table import EXAMPLES
-from diagnose.consult import report
+from diagnose.consult import answers, report
 from diagnose.consult.answers import shown
 from diagnose.consult.case import HOPELESS, Ask, Case, Done, Fix, Recheck, Step, Stop
 from diagnose.consult.screens import Choice, Screen, Wanted
@@ -53,10 +53,24 @@ def wanted(stated: Observation) -> Wanted:
     """What an observation's question takes."""
     if stated.kind == "quantity":
         low, high = stated.range or (None, None)
-        return Wanted("quantity", stated.unit, low, high, EXAMPLES[units.kind(stated.unit)])
+        return Wanted("quantity", stated.unit, low, high, _example(stated))
     if stated.kind == "date":
         return Wanted("date", example="10 days ago")
     return Wanted("one")
+
+
+def _example(stated: Observation) -> str:
+    """How a number is written: as usual for its kind, where that could be an answer here."""
+    usual = EXAMPLES[units.kind(stated.unit)]
+    first = usual.split(" or ")[0].split(", ")[0]
+    try:
+        answers.quantity(stated, first)
+    except answers.AnswerError:
+        first = ""
+    if first.endswith(f" {stated.unit}"):
+        return usual
+    low, high = stated.usual or stated.range or (0.0, 2.0)
+    return units.show(float(f"{(low + high) / 2:.2g}"), stated.unit)
 
 
 def _lay(stated: Observation, answer: str) -> str:

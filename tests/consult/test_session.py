@@ -316,3 +316,15 @@ def test_every_line_is_cut_to_a_length_and_cleaned(session):
     say(session, "gush\x00\x07" + "x" * 10_000)
     assert "cut" in codes(session) and len(session.screen().data["text"]) <= 4000
     assert "\x00" not in session.screen().data["text"]
+
+
+def test_every_number_of_the_shipped_book_has_an_example_that_can_be_typed():
+    from diagnose.consult import answers
+    from diagnose.consult.views import wanted
+    from diagnose.load import load
+
+    asked = {n: o for n, o in load().book.observations.items() if o.kind == "quantity"}
+    shown = {name: wanted(stated).example for name, stated in asked.items()}
+    for name, example in shown.items():
+        answers.quantity(asked[name], example.replace(" or ", ", ").split(", ")[0])
+    assert shown["shot_time"] == "27 s or 1:05" and shown["warm_time"].endswith(" min")
