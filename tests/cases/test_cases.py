@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import pytest
+
 from diagnose.reason.system import System
 from tests.cases import misses
 from tests.cases.judge import Verdict, Worked, trace
 
 
+@pytest.mark.timeout(900)           # all cases are worked out here
 def test_every_case_misses_what_the_list_says_and_no_more(
         cases: list[Worked], verdicts: dict[str, Verdict]) -> None:
     now = {name: short for name, verdict in verdicts.items() if (short := misses.missed(verdict))}
