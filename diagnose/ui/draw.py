@@ -107,6 +107,8 @@ def keys(screen: Screen) -> str:
 def wanted(screen: Screen) -> str:
     """What may be typed, in a few words."""
     asked = screen.wanted
+    if screen.kind == "timer":
+        return words.WANTED_TIMER[screen.data["phase"]]
     if screen.kind == "understood" and not screen.data["sure"]:
         return words.WANTED["several"]
     text = words.WANTED[screen.kind if screen.kind in words.WANTED else asked.expects].format(

@@ -227,6 +227,8 @@ WANTED = {
     "understood": "Enter: yes; or numbers to keep: 2 3",
     "besides": "In your own words; Enter if nothing",
 }
+WANTED_TIMER = {"ready": "Enter starts the clock", "running": "Enter stops the clock",
+                "taken": "Enter takes it; or another number"}
 RANGE = "from {low} to {high}"
 READ_AS = "read as {value}"
 READ_WORDS = "Enter: read as your own words"
@@ -238,7 +240,7 @@ KEYS = {
     "remedy": "? help  why  more  back  skip  save",
     "explain": "Enter goes back; or answer at once",
     "complaint": "? help  list  save",
-    "timer": "Enter starts and stops  back  save",
+    "timer": "back  save",
     "besides": "? help  ! best fix now  back  save",
     "other": "? help  back  save",
 }
