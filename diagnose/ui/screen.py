@@ -50,10 +50,10 @@ STYLE = Style.from_dict({
     "notice": "", "note": "italic", "error": "bold", "status": "", "hint": "", "choice": "",
     "clock": "bold", "completion-menu": "noreverse bg:default fg:default",
     "completion-menu.completion": "bg:default fg:default",
-    "completion-menu.completion.current": "reverse",
+    "completion-menu.completion.current": "noinherit reverse",
     "completion-menu.meta.completion": "bg:default fg:default italic",
-    "completion-menu.meta.completion.current": "reverse",
-    "scrollbar.background": "bg:default", "scrollbar.button": "reverse",
+    "completion-menu.meta.completion.current": "noinherit reverse",
+    "scrollbar.background": "noinherit", "scrollbar.button": "noinherit reverse",
 })
 
 
