@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -17,6 +18,7 @@ from diagnose.notebook.migrations import MIGRATIONS
 APPLICATION_ID = 0x44674E62
 """Written into the file's head, so that another program's database is never taken for ours."""
 BUSY_S = 10.0
+LEAST_ROOM = 65_536
 Row = dict[str, Any]
 
 _ELSEWHERE = "mend its permissions, or name another folder with --data"
@@ -99,10 +101,16 @@ class Notebook:
         try:
             return self._opened("rw")
         except sqlite3.OperationalError as error:
-            if not _name(error).startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN")):
+            if not _name(error).startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_IOERR",
+                                            "SQLITE_FULL")) or self._pending():
                 raise
-        # A file in a place that can't be written is read as it stands.
+        # A file in a place that can't be written, or on a full disk, is read as it stands.
         return self._opened("ro", "&immutable=1")
+
+    def _pending(self) -> bool:
+        """Do entries wait beside the file, so that by itself it would not be all?"""
+        beside = self.path.with_name(f"{self.path.name}-wal")
+        return beside.exists() and beside.stat().st_size > 0
 
     def _opened(self, mode: str, more: str = "") -> sqlite3.Connection:
         """The file opened and, where it may be written, of the present version."""
@@ -127,7 +135,7 @@ class Notebook:
         try:
             yield
         except sqlite3.Error as error:
-            raise UserError(f"{self.path}: {_why(error)}") from None
+            raise UserError(f"{self.path}: {_why(error, self.path)}") from None
         except OSError as error:
             raise UserError(f"{self.path}: {error.strerror}; {_ELSEWHERE}") from None
 
@@ -213,12 +221,22 @@ def _name(error: sqlite3.Error) -> str:
     return getattr(error, "sqlite_errorname", "") or ""
 
 
-def _why(error: sqlite3.Error) -> str:
+def _why(error: sqlite3.Error, path: Path) -> str:
     name = _name(error)
+    if name.startswith("SQLITE_IOERR") and _is_full(path.parent):
+        name = "SQLITE_FULL"
     for known, text in _WHY.items():
         if name.startswith(known):
             return text
     return f"{error}; check the file, or move it away to begin a new one"
+
+
+def _is_full(folder: Path) -> bool:
+    """Is there no room even for the file that stands beside an open notebook?"""
+    try:
+        return shutil.disk_usage(folder).free < LEAST_ROOM
+    except OSError:
+        return False
 
 
 def add_all(notebook: Notebook, entries: Iterable[tuple[str, str, Mapping[str, Any]]],

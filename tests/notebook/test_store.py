@@ -247,3 +247,21 @@ def test_a_kill_loses_nothing_that_was_said_to_be_kept(notebook: Notebook) -> No
                 break
         told = 16 + sum(1 for _ in writer.stdout)
     assert told <= len(notebook.rows("shots")) <= told + 1
+
+
+def test_a_full_disk_can_still_be_read_and_is_called_full(
+    notebook: Notebook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    notebook.add("shots", shot())
+    before = notebook.rows("shots")
+
+    def no_room(db: sqlite3.Connection, path: Path) -> int:
+        error = sqlite3.OperationalError("disk I/O error")
+        error.sqlite_errorname = "SQLITE_IOERR_SHMSIZE"
+        raise error
+
+    monkeypatch.setattr(store, "_lift", no_room)
+    monkeypatch.setattr(store, "_is_full", lambda folder: True)
+    assert notebook.rows("shots") == before
+    with pytest.raises(UserError, match="disk is full"):
+        notebook.add("shots", shot())
