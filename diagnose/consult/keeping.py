@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import to_builtins
 
 from diagnose.consult import items, views
+from diagnose.consult.answers import NO
 from diagnose.consult.items import Heard, Item
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.stage import Stage, several
@@ -124,6 +125,8 @@ class Understood(Stage):
         """The choices meant: by number, by words, or a thing heard by its id; else None."""
         if not line:
             return [c.id for c in self._lead] or None
+        if line.lower().rstrip(".!") in NO:
+            return [self.teller.ways_out[0]]
         if any(line == i.id for i in (*self.heard.sure, *self.heard.maybe)):
             return [line]
         return several(line, self.choices(s))

@@ -317,3 +317,10 @@ def test_an_answer_that_says_what_the_symptom_says_goes_with_it(tmp_path, text):
     assert "last_change=grind" not in screen.data["maybe"]
     say(session, "")
     assert session.case.values == {"last_change": "grind"}
+
+
+def test_a_plain_no_keeps_nothing(session):
+    say(session, "gush", "no")
+    assert session.screen().kind == "complaint" and session.case.entries == []
+    say(session, "gush", "1", "", "well, a new bag", "No.")
+    assert session.screen().kind == "question" and session.case.values == {}
