@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec.structs import replace
 
 from diagnose.consult import besides, views
+from diagnose.consult.answers import NO, YES
 from diagnose.consult.asking import Question
 from diagnose.consult.case import Ask, Done, Fix, Recheck, Step, Stop
 from diagnose.consult.keeping import Kept
@@ -19,6 +20,14 @@ from diagnose.consult.stage import Stage, choose, chosen
 
 if TYPE_CHECKING:
     from diagnose.consult.session import Session
+
+
+OUTCOME_WORDS = {
+    "solved": YES | {"fixed", "it worked", "it works", "gone", "cured", "it is gone", "it's gone"},
+    "better": {"a bit", "a little", "somewhat", "partly", "a bit better", "half"},
+    "same": NO | {"no change", "not really", "nothing", "no difference", "it did not help",
+                  "it didn't help", "didn't help", "no help", "still the same", "no better"}}
+"""What people say came of a fix."""
 
 
 class Next(Stage):
@@ -45,6 +54,7 @@ class Next(Stage):
             Question(step.question.observation).take(s, line)
             return
         choices = self.screen(s).choices
+        line = _outcome(line) if isinstance(step, Fix) else line
         if chosen(line, choices) is None and not _is_hazard(step) and besides.offer(s, line):
             return
         picked = choose(s, line, choices)
@@ -94,6 +104,12 @@ class Next(Stage):
                 s.over.append(Summary())
             case "other_words":
                 s.over.append(Complaint("again"))
+
+
+def _outcome(line: str) -> str:
+    """A plain answer to "did it work?" as the outcome it means; else the line itself."""
+    said = line.lower().replace("’", "'").rstrip(".!")
+    return next((outcome for outcome, said_so in OUTCOME_WORDS.items() if said in said_so), line)
 
 
 def _is_hazard(step: Step) -> bool:

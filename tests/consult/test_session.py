@@ -328,3 +328,10 @@ def test_every_number_of_the_shipped_book_has_an_example_that_can_be_typed():
     for name, example in shown.items():
         answers.quantity(asked[name], example.replace(" or ", ", ").split(", ")[0])
     assert shown["shot_time"] == "27 s or 1:05" and shown["warm_time"].endswith(" min")
+
+
+@pytest.mark.parametrize(("said", "outcome"), [("Yes!", "solved"), ("no", "same"), ("a bit", "better"),
+                                               ("didn’t help.", "same"), ("worse", "worse")])
+def test_did_it_work_takes_a_plain_answer(session, said, outcome):
+    say(session, "gush", "1", "", "grind", said)
+    assert [t.outcome for t in session.case.fixes] == [outcome]
