@@ -43,7 +43,7 @@ HAZARD_MINUTES = 120.0
 DENIES, DENIES_DOUBTFUL = 0.05, 0.5
 """How much rarer than in homes an answer is that denies what the person came with; and where
 nobody has confirmed that they did."""
-CAN_TELL, CANT_TELL = 3.0, 0.75
+CAN_TELL, CANT_TELL = 2.0, 0.5
 """What is supposed of a person beforehand: as if so many questions had been answered, and so many
 not. Four in five at first, but people differ much, so their own answers soon count for more."""
 HINT = 0.05
