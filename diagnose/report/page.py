@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from html import escape
 from pathlib import Path
@@ -11,6 +12,7 @@ from diagnose.consult.case import Case
 from diagnose.consult.report import report
 from diagnose.errors import UserError
 from diagnose.reason.chance import percent, sure
+from diagnose.reason.weights import GRADES
 from diagnose.report import trend
 from diagnose.ui import words
 
@@ -25,13 +27,21 @@ p, ol, ul, table, figure { margin: .35em 0 } li { margin: .2em 0 }
 .caution { border: 2px solid #000; border-left-width: 8px; padding: .3em .6em; margin: .5em 0;
   break-inside: avoid }
 .do { font-size: 1.15em; font-weight: bold } li, tr, figure, .caution { break-inside: avoid }
+.boxes { list-style: none; padding-left: 1em } .blank span { display: block; height: 1.6em;
+  width: 14em; border-bottom: 1px solid #000 }
 h2 { break-after: avoid } table { border-collapse: collapse; width: 100% }
 th, td { text-align: left; vertical-align: top; padding: .12em .6em .12em 0; font-weight: normal }
-th[scope=row] { width: 62% } thead th { font-weight: bold } svg { max-width: 100%; height: auto }
+tbody tr { border-bottom: 1px solid #bbb }
+th[scope=row] { width: 58% } thead th { font-weight: bold } svg { max-width: 100%; height: auto }
 svg text { font: 11px system-ui, sans-serif } footer { margin-top: 1.2em; border-top: 1px solid #000;
   font-size: .9em } .box { display: inline-block; margin-right: 1.5em }
 @media print { body { font-size: 10pt; margin: 0; max-width: none; padding: 0 } }
 """
+_GRADE = "|".join(sorted(GRADES, key=len, reverse=True))
+GRADED = re.compile(rf"({_GRADE}) (for|against): (.*)", re.IGNORECASE)
+"""A reason that begins with its weight, as `explain.why` says it."""
+HOW_MUCH = {"slight": "slightly", "substantial": "clearly", "strong": "strongly",
+            "very strong": "very strongly", "decisive": "all but decisively"}
 OUTCOMES = ("solved", "better", "same", "worse")
 
 
@@ -74,17 +84,25 @@ def _list(texts: Iterable[str], tag: str = "ul") -> str:
     return f"<{tag}>{items}</{tag}>\n" if items else ""
 
 
+def _boxes(texts: Iterable[str]) -> str:
+    items = "".join(f'<li><span aria-hidden="true">&#9744; </span>{_t(text)}</li>' for text in texts)
+    return f'<ul class="boxes">{items}</ul>\n' if items else ""
+
+
 def _section(title: str, inside: str) -> str:
     return f"<section><h2>{_t(title)}</h2>\n{inside}</section>\n" if inside else ""
 
 
 def _body(case: Case, data: dict[str, Any], broken: Iterable[str]) -> Iterator[str]:
     yield f"<header><h1>{_t(_heading(data))}</h1>\n"
-    yield _p(f"{case.today.isoformat()}. {_complaint(data)}") + "</header>\n<main>\n"
+    yield _p(f"{case.today.day} {case.today:%B %Y}. {_complaint(data)}") + "</header>\n<main>\n"
     yield _section(words.PAGE_BROKEN, _list(broken))
     yield "".join(_caution(c) for c in data["cautions"])
     yield _section(words.PAGE_NEXT[data["next"]["kind"]], "".join(_next(data["next"])))
-    yield _section(words.MORE_NUMBERS, _numbers(data["next"]))
+    instead = data.get("first_fix", {})
+    if instead.get("kind") in ("remedy", "stop"):
+        yield _section(words.PAGE_FIRST_FIX, "".join(_next(instead)))
+    yield _section(words.MORE_NUMBERS, _numbers(data["next"]) or _numbers(instead))
     yield _trend(case)
     yield _section(words.PAGE_CAUSES, _causes(data))
     yield _section(words.PAGE_ANSWERS, _answers(case, data))
@@ -125,7 +143,9 @@ def _next(after: dict[str, Any]) -> Iterator[str]:
                      else words.HAZARD_END)
         case "question":
             yield _p(after["text"], "do")
-            yield _list(a["text"] for a in after.get("answers", ()))
+            yield _boxes(a["text"] for a in after.get("answers", ()))
+            if not after.get("answers"):
+                yield '<p class="blank"><span aria-hidden="true"></span></p>\n'
         case _:
             yield _p(words.CHOICES["remedy", "solved"] if after["reason"] == "solved"
                      else words.NOT_IN_BOOK_MORE)
@@ -165,9 +185,19 @@ def _trend(case: Case) -> str:
 def _causes(data: dict[str, Any]) -> str:
     rows = "".join(f'<tr><th scope="row">{_t(c["name"])}</th><td>{percent(c["probability"])}, '
                    f'{_t(sure(c["probability"]))}</td></tr>' for c in data["causes"])
-    why = _list(data["causes"][0]["why"])
-    return f"<table>{_head('Cause', 'How likely')}{rows}</table>\n" + (
+    why = _list(map(_reason, data["causes"][0]["why"]))
+    return f"<table>{_head('Cause', 'How likely')}<tbody>{rows}</tbody></table>\n" + (
         f"<p>Why the first:</p>{why}" if why else "")
+
+
+def _reason(said: str) -> str:
+    """A reason with its weight in plain words after it."""
+    found = GRADED.fullmatch(said)
+    if not found:
+        return said
+    grade, side, fact = found.groups()
+    fact = f"{fact[:1].upper()}{fact[1:]}".rstrip(".")
+    return f"{fact}. That speaks {HOW_MUCH[grade.lower()]} {side} it."
 
 
 def _head(*names: str) -> str:
@@ -179,7 +209,7 @@ def _answers(case: Case, data: dict[str, Any]) -> str:
         f'<tr><th scope="row">{_t(case.book.observations[a["id"]].ask)}</th><td>{_t(a["text"])}'
         f'{" (from the notebook)" if case.given(a["id"]) == "notebook" else ""}</td></tr>'
         for a in data["answers"])
-    return f"<table>{_head('Question', 'Answer')}{rows}</table>\n" if rows else ""
+    return f"<table>{_head('Question', 'Answer')}<tbody>{rows}</tbody></table>\n" if rows else ""
 
 
 def _tried(case: Case) -> Iterator[str]:

@@ -9,8 +9,11 @@ from diagnose.compute.grinder import Shot
 from diagnose.notebook import trends
 from diagnose.notebook.plot import axis
 
-WIDTH, HEIGHT = 460, 190
-LEFT, RIGHT, TOP, BOTTOM = 46, 12, 12, 38
+WIDTH, HEIGHT = 640, 230
+LEFT, RIGHT, TOP, BOTTOM = 46, 60, 12, 40
+INSET = 14
+"""Room between the axis and the first mark, so that no dot lies on the line."""
+MOST_MARKS = 9
 FEWEST = 2
 Window = tuple[float, float]
 
@@ -27,7 +30,7 @@ def svg(shots: Sequence[Shot], window: Window | None = None) -> str:
     xs = axis([s.mark for s in shots])
     ys = axis([*(s.shot_time_s for s in shots), *(y for _, y in curve), *(window or ())])
     place = _Place(xs, ys)
-    parts = [_frame(place), *(_aim(place, window) if window else ()),
+    parts = [_frame(place, sorted({s.mark for s in shots})), *(_aim(place, window) if window else ()),
              *(_line(place, curve) if curve else ()), *(_dot(place, s) for s in shots),
              _newest(place, shots[-1])]
     told = "; ".join(f"mark {s.mark:g}: {s.shot_time_s:g} s" for s in shots)
@@ -46,17 +49,19 @@ class _Place:
         self.xs, self.ys = xs, ys
 
     def x(self, mark: float) -> float:
-        return LEFT + (mark - self.xs[0]) / (self.xs[1] - self.xs[0]) * (WIDTH - LEFT - RIGHT)
+        wide = WIDTH - LEFT - RIGHT - 2 * INSET
+        return LEFT + INSET + (mark - self.xs[0]) / (self.xs[1] - self.xs[0]) * wide
 
     def y(self, seconds: float) -> float:
         share = (seconds - self.ys[0]) / (self.ys[1] - self.ys[0])
         return HEIGHT - BOTTOM - share * (HEIGHT - TOP - BOTTOM)
 
 
-def _frame(place: _Place) -> str:
+def _frame(place: _Place, used: Sequence[float]) -> str:
+    """Axes, with the marks that were used and three times written on them."""
     left, right, top, bottom = LEFT, WIDTH - RIGHT, TOP, HEIGHT - BOTTOM
     marks = [f'<text x="{place.x(v):.1f}" y="{bottom + 15}" text-anchor="middle">{v:g}</text>'
-             for v in (place.xs[0], sum(place.xs) / 2, place.xs[1])]
+             for v in (used if len(used) <= MOST_MARKS else (place.xs[0], sum(place.xs) / 2, place.xs[1]))]
     times = [f'<text x="{left - 6}" y="{place.y(v) + 4:.1f}" text-anchor="end">{v:g}</text>'
              for v in (place.ys[0], sum(place.ys) / 2, place.ys[1])]
     return (f'<path d="M{left} {top}V{bottom}H{right}" fill="none" stroke="#000"/>'
@@ -68,7 +73,7 @@ def _frame(place: _Place) -> str:
 
 def _aim(place: _Place, window: Window) -> list[str]:
     return [f'<path d="M{LEFT} {place.y(v):.1f}H{WIDTH - RIGHT}" stroke="#000" stroke-dasharray="5 4"/>'
-            for v in window]
+            f'<text x="{WIDTH - RIGHT + 5}" y="{place.y(v) + 4:.1f}">{v:g} s</text>' for v in window]
 
 
 def _line(place: _Place, curve: Sequence[tuple[float, float]]) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from html import escape
 from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree
@@ -12,12 +13,14 @@ import pytest
 from diagnose.cli import main
 from diagnose.compute.grinder import Shot
 from diagnose.consult.case import Case
+from diagnose.consult.report import report
 from diagnose.errors import UserError
 from diagnose.notebook.store import Notebook
 from diagnose.reason.measures import History
 from diagnose.reason.system import System
 from diagnose.report.page import html, save
 from diagnose.report.trend import svg
+from diagnose.ui import words
 from tests.consult.small import small_system
 from tests.notebook.rows import CURVE, fill
 
@@ -158,3 +161,28 @@ def test_a_case_file_is_written_as_a_page(tmp_path: Path, capsys: pytest.Capture
     read(page)
     assert "the shot gushes" in page and "<svg" in page
     assert len(page) < 60_000
+
+
+@pytest.mark.parametrize(
+    "said, shown",
+    [
+        ("Slight for: the shot ran fast.", "The shot ran fast. That speaks slightly for it."),
+        ("Very strong against: you said: no.", "You said: no. That speaks very strongly against it."),
+        ("It is common in homes.", "It is common in homes."),
+    ],
+)
+def test_reasons_read_as_sentences(said: str, shown: str) -> None:
+    from diagnose.report.page import _reason
+
+    assert _reason(said) == shown
+
+
+def test_a_question_comes_with_boxes_and_with_what_to_try_without_it(system: System) -> None:
+    case = Case(system)
+    case.complain("it gushes", ["too_fast"])
+    data = report(case)
+    assert data["next"]["kind"] == "question" and data["first_fix"]["kind"] == "remedy"
+    page = html(case)
+    assert 'class="boxes"' in page or 'class="blank"' in page
+    assert page.index(f"<h2>{words.PAGE_NEXT['question']}") < page.index("<ol>")
+    assert escape(words.PAGE_FIRST_FIX) in page
