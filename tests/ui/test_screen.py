@@ -21,7 +21,7 @@ from tests.consult.small import FakeLookup, small_system
 from tests.consult.test_scripts import ended
 
 pytestmark = pytest.mark.timeout(20)
-SECONDS = 8
+SECONDS = 30
 
 
 @pytest.fixture(scope="module")
