@@ -10,7 +10,7 @@ from diagnose.lookup import catalogue as cat
 from diagnose.lookup.lexicon import Lexicon
 from diagnose.lookup.words import plain
 
-_SENTENCE = re.compile(r"(?<=[.!?;])\s+|\n+|(?<=[a-z])\.(?=[A-Z])")
+SENTENCE = re.compile(r"(?<=[.!?;])\s+|\n+|(?<=[a-z])\.(?=[A-Z])")
 _CLAUSE = re.compile(
     r",|:|\(|\)|\s-\s|\b(?:but|however|though|although|while|whereas|because|yet|except(?: that)?|"
     r"apart from|aside from|other than|and|"
@@ -27,7 +27,7 @@ _NOT_IT = re.compile(
     r"never (?:had|been) (?:a |any )?(?:problem|trouble|issue)s?)\b")
 _ENOUGH = re.compile(
     r"\b(?:hot|strong|fine|coarse|much|warm|big|good|long|well|high|clean|fresh|fast) enough\b")
-_PAST = re.compile(
+PAST = re.compile(
     r"\b(?:used to|before|previously|formerly|last (?:week|month|year)|until (?:now|lately|recently|last)|"
     r"with (?:the|my) (?:old|last|previous)|in the past|once was)\b")
 LONGEST_CLAUSE = 60
@@ -49,7 +49,7 @@ class Clause:
 def sentences(text: str, lex: Lexicon) -> Iterable[list[Clause]]:
     """The sentences of a text, each as its clauses; empty ones left out."""
     fine = _fine(lex)
-    for sentence in _SENTENCE.split(text):
+    for sentence in SENTENCE.split(text):
         found = []
         for part in _CLAUSE.split(sentence):
             if part and part.strip():
@@ -57,7 +57,7 @@ def sentences(text: str, lex: Lexicon) -> Iterable[list[Clause]]:
                 tokens = cat.tokens(short, lex)
                 if tokens:
                     found.append(Clause(short, tokens, _denied(short, fine),
-                                        bool(_PAST.search(plain(short)))))
+                                        bool(PAST.search(plain(short)))))
         if found:
             yield found
 

@@ -7,14 +7,16 @@ costs a question.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import Any
 from weakref import WeakKeyDictionary
 
 from diagnose.consult import answers
-from diagnose.lookup import choices, numbers
+from diagnose.lookup import numbers, phrasebook, statements
 from diagnose.lookup.catalogue import Token
+from diagnose.lookup.catalogue import tokens as cat_tokens
 from diagnose.lookup.clauses import Clause, sentences
 from diagnose.lookup.language import ENGLISH, UNREADABLE, language
 from diagnose.lookup.search import Hit, Index
@@ -49,7 +51,16 @@ FULLER = 0.05
 RUN = 4
 """Clauses of a sentence that may state one symptom together."""
 
+BESIDE = 0.75
+"""Score that a symptom needs beside what is plainly stated."""
+FITS, FAR = 0.8, 0.15
+"""Score of a symptom for a clause, and lead, with which it stands for one that a part of it states."""
+STATED, FOLLOWS = 0.9, 0.8
+"""What a symptom counts that a phrase states, and one that follows from an answer."""
+
 _indexes: WeakKeyDictionary[Any, Index] = WeakKeyDictionary()
+_dangerous: WeakKeyDictionary[Any, frozenset[str]] = WeakKeyDictionary()
+_following: WeakKeyDictionary[Any, dict[tuple[str, str], tuple[str, ...]]] = WeakKeyDictionary()
 
 
 @dataclass(frozen=True)
@@ -64,6 +75,10 @@ class Understood:
     language: str = ENGLISH
     maybe: tuple[str, ...] = ()
     """Symptoms that the words could mean but that were not claimed."""
+    doubtful: dict[str, str] = field(default_factory=dict)
+    """Answers that the words could mean, to be asked about: as `values`."""
+    tried: dict[str, str] = field(default_factory=dict)
+    """Remedies tried already, with what came of them: `same` or `better`."""
 
 
 def index_of(book: Any) -> Index:
@@ -83,11 +98,114 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
     tongue = language(said, index.lexicon)
     if tongue != ENGLISH:
         return Understood((), {}, notes=(*notes, _foreign(tongue)), language=tongue)
-    claimed = _of_one_mind(book, _symptoms(index, said))
-    values, more = _values(book, index, said, today)
-    values = _implied(book, claimed) | values
+    stated = statements.read(book, _phrasebook(), numbers.figures(plain(said)))
+    claimed = _claimed(book, index, stated)
+    values, more = _values(book, stated, said, today)
+    sure = {s: score for s, score in claimed.items() if score >= HIGH}
+    values = _implied(book, sure) | values
+    doubtful = _implied(book, claimed) | stated.doubtful
+    maybe = dict.fromkeys((*stated.maybe, *_torn(book, stated), *_maybe(index, said, claimed)))
     return Understood(tuple(claimed), values, claimed, (*notes, *more),
-                      maybe=_maybe(index, said, claimed))
+                      maybe=tuple(s for s in maybe if s not in claimed)[:MOST],
+                      doubtful={n: v for n, v in doubtful.items() if n not in values},
+                      tried=stated.tried)
+
+
+@cache
+def _phrasebook() -> phrasebook.Phrasebook:
+    return phrasebook.load()
+
+
+def _claimed(book: Any, index: Index, stated: statements.Statements) -> dict[str, float]:
+    """What is stated, what follows from the answers, and what the rest of the words mean.
+
+    Dangers come first and are all kept, whatever else the same words state.
+    """
+    claimed: dict[str, float] = {}
+    for symptom in stated.symptoms:
+        claimed[_better(index, stated.clauses[symptom], symptom) or symptom] = STATED
+    for name, answer in stated.values.items():
+        follow = () if name in _phrasebook().context else _follows(book).get((name, answer), ())
+        if follow and not claimed.keys() & set(follow):
+            likest = _likest(index, stated.text, follow)
+            claimed.setdefault(_better(index, stated.clauses[name], likest) or likest, FOLLOWS)
+    claimed |= {s: score for s, score in _symptoms(index, stated.rest).items()
+                if s not in claimed and (not claimed or score >= BESIDE)}
+    dangers = {s: score for s, score in _symptoms(index, stated.text).items() if s in _dangers(book)}
+    first = {s: claimed.get(s, score) for s, score in dangers.items()} | {
+        s: score for s, score in claimed.items() if s in _dangers(book)}
+    most = max(MOST, len(first))
+    return dict(list(_of_one_mind(book, first | claimed).items())[:most])
+
+
+def _dangers(book: Any) -> frozenset[str]:
+    """The symptoms that a caution speaks of."""
+    if book not in _dangerous:
+        told = {pair for caution in book.cautions.values() for pair in _tests(caution.when)}
+        _dangerous[book] = frozenset(s for s, stated in book.symptoms.items()
+                                     if told & set(stated.finding.items()))
+    return _dangerous[book]
+
+
+def _tests(when: Any) -> Iterator[tuple[str, str]]:
+    """Every name and value that a condition looks for, those under `none` apart."""
+    if isinstance(when, list):
+        for part in when:
+            yield from _tests(part)
+    for name, said in when.items() if isinstance(when, dict) else ():
+        if name in ("all", "any"):
+            yield from _tests(said)
+        elif name not in ("none", "known", "unknown"):
+            yield from ((name, value) for value in ([said] if isinstance(said, str) else said))
+
+
+def _better(index: Index, clause: str, symptom: str) -> str:
+    """The symptom whose phrases fit the whole clause far better than those of this one; else ``."""
+    hits = {h.id: h.score for h in index.score(cat_tokens(clause, index.lexicon))}
+    best = max(hits, key=lambda s: hits[s], default="")
+    if best and hits[best] >= FITS and hits.get(symptom, 0.0) <= hits[best] - FAR:
+        return best
+    return ""
+
+
+def _likest(index: Index, text: str, symptoms: tuple[str, ...]) -> str:
+    """Of several symptoms that one answer makes, the one that the words are most like."""
+    if len(symptoms) == 1:
+        return symptoms[0]
+    short = " ".join(text.split()[:LONGEST_MAYBE])
+    scores = {h.id: h.score for h in index.score(cat_tokens(short, index.lexicon))}
+    return max(symptoms, key=lambda s: scores.get(s, 0.0))
+
+
+def _torn(book: Any, stated: statements.Statements) -> list[str]:
+    """Symptoms that follow from answers of which only one can hold, or that are said with doubt."""
+    rows = [*((n, a) for n, given in stated.torn.items() for a in given), *stated.doubtful.items()]
+    return [s for name, answer in rows if name not in _phrasebook().context
+            for s in _follows(book).get((name, answer), ())]
+
+
+def _follows(book: Any) -> dict[tuple[str, str], tuple[str, ...]]:
+    """Answer to the symptoms whose finding it makes by itself."""
+    if book not in _following:
+        found: dict[tuple[str, str], list[str]] = defaultdict(list)
+        for symptom, stated in book.symptoms.items():
+            for finding, value in stated.finding.items():
+                when = book.findings[finding].values[value].when or {}
+                for name, answers_ in _alone_in(when):
+                    for answer in answers_:
+                        found[name, answer].append(symptom)
+        _following[book] = {key: tuple(symptoms) for key, symptoms in found.items()}
+    return _following[book]
+
+
+def _alone_in(when: dict[str, Any]) -> Iterator[tuple[str, list[str]]]:
+    """The answers that meet a condition by themselves."""
+    rows = when["any"] if set(when) == {"any"} else [when]
+    for row in rows:
+        names = [n for n in row if n not in ("all", "any", "none", "known", "unknown")]
+        if len(names) == 1 and "all" not in row and "any" not in row and "known" not in row:
+            said = row[names[0]]
+            yield names[0], [said] if isinstance(said, str) else list(said)
 
 
 def _implied(book: Any, claimed: dict[str, float]) -> dict[str, str]:
@@ -162,7 +280,7 @@ def _choose(found: list[tuple[float, Hit, frozenset[int]]]) -> dict[str, float]:
 
 def _claim(index: Index, clauses: list[Clause]) -> Hit | None:
     """The symptom that these clauses together state, if they plainly state one."""
-    if all(c.denied or c.past for c in clauses):
+    if any(c.denied or c.past for c in clauses):
         return None
     tokens = [t for c in clauses for t in c.tokens]
     core = _core(index, tokens)
@@ -205,7 +323,8 @@ def _maybe(index: Index, text: str, claimed: dict[str, float]) -> tuple[str, ...
     return tuple(h.id for h in hits if h.score >= DOUBTFUL and h.id not in claimed)[:MOST]
 
 
-def _values(book: Any, index: Index, text: str, today: Any) -> tuple[dict[str, str], list[str]]:
+def _values(book: Any, stated: statements.Statements, text: str,
+            today: Any) -> tuple[dict[str, str], list[str]]:
     said = numbers.figures(plain(text))
     found: dict[str, list[numbers.Reading]] = defaultdict(list)
     for reading in numbers.readings(said):
@@ -213,7 +332,9 @@ def _values(book: Any, index: Index, text: str, today: Any) -> tuple[dict[str, s
     kept, notes = numbers.settle(found)
     values = {name: reading.value for name, reading in kept.items()}
     notes += _drink(values, said)
-    values = choices.read(book, index.lexicon, text) | values
+    if (age := numbers.machine_age(said)) and "machine_age" not in stated.values:
+        values["machine_age"] = age
+    values = stated.values | values
     return _taken(book, values, notes, today)
 
 

@@ -39,10 +39,6 @@ class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=Tru
     """Words and phrases that speak of danger."""
     fine: tuple[str, ...] = ()
     """Words that say nothing is wrong with a thing."""
-    own_words: tuple[str, ...] = ()
-    """Observations whose answers may be read by the book's own words."""
-    answers: dict[str, dict[str, tuple[str, ...]]] = {}
-    """Observation to answer to the phrases that plainly give it."""
 
     @cached_property
     def light_stems(self) -> frozenset[str]:

@@ -38,7 +38,7 @@ def _rule(name: str, pattern: str, unit: str = "", unless: str = "") -> _Rule:
     return _Rule(name, re.compile(pattern), unit, re.compile(unless) if unless else None)
 
 
-_AIM = r"\b(?:aim\w*|target\w*|recipe|supposed|should|meant to|goal|recommend\w*|want\w*|used to)\b"
+_AIM = r"\b(?:was|aim\w*|target\w*|recipe|supposed|should|meant to|goal|recommend\w*|want\w*|used to)\b"
 _MILK = r"\b(?:milk|foam|froth|steam\w*|jug|pitcher|latte|cappuccino)\b"
 
 RULES: tuple[_Rule, ...] = (
@@ -79,16 +79,27 @@ RULES: tuple[_Rule, ...] = (
         rf"{_AIM}|{_MILK}|\bfirst\b|pre.?infus|grind\w* for|timer|then\b",
     ),
     _rule(
+        "shot_time",
+        r"\b(?:shots?|doubles?|singles?|extractions?|espressos?|coffee)\b[^.;,\d]{0,12}\b(?:takes?|took|in|over)\s+"
+        rf"(?:about\s+|around\s+|nearly\s+|over\s+)*{N}{_MIN}",
+        "min",
+        rf"{_AIM}|{_MILK}|\bfirst\b|heat|warm|ready|after|wait",
+    ),
+    _rule(
         "shot_time", rf"\b{N}[\s-]*(?:s|sec|secs|seconds?)[\s-]+(?:shots?|extractions?|pulls?)\b", "s", _AIM
     ),
     _rule("shot_time", rf"\bshot times?(?:\s+(?:is|of|was|about|around|now))*[\s:=]+{N}(?:{_S})?", "s", _AIM),
     _rule("timer_time", rf"\btimer\b[^.;,\d]{{0,20}}{N}{_S}", "s"),
     _rule(
         "warm_time",
-        rf"\b(?:warm\w*(?:\s+up)?|heat\w*(?:\s+up)?|been on|on for|pre-?heat\w*)\b[^.;,\d]{{0,12}}{N}{_MIN}",
+        rf"\b(?:warm\w*(?:\s+up)?|heat\w*(?:\s+up)?|been on|on for|pre-?heat\w*)\b[^.;,\d]{{0,15}}{N}{_MIN}",
         "min",
-        r"takes?|took|ages|milk",
+        r"takes?|took|ages|milk|used to|now",
     ),
+    _rule("steam_seconds", rf"\b(?:milk|steam\w*|froth\w*|foam)\b[^.;\d]{{0,30}}{N}{_S}(?!\s*shot)", "s",
+          r"shot|espresso|purge|hiss|fade|weak|then"),
+    _rule("jug_size", rf"\b{N}\s*ml\s+(?:milk\s+)?(?:jug|pitcher)\b", "ml"),
+    _rule("milk_amount", rf"\b{N}\s*(?:ml|g)\s+of\s+(?:cold\s+|whole\s+)?milk\b", "g"),
     # How hot, how hard.
     _rule(
         "milk_stop_temp", rf"\b(?:milk|steam\w*|froth\w*)\b[^.;\d]{{0,30}}{N}{_C}", "", r"group|brew|water"
@@ -170,12 +181,15 @@ _UNITS = {
 _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "ninety": 90}
 _AFTER = (
     r"(?=\s*-?\s*(?:g|gr|grams?|s|sec|secs|seconds?|in\b|out\b|bars?|min|mins|minutes?|degrees?|"
-    r"days?|weeks?|months?)\b)"
+    r"days?|weeks?|months?|years?|coffees|shots|drinks|cups|espressos|clicks?|notches|notch|marks?|steps?|times)\b)"
 )
 _SPELT = re.compile(
     rf"\b(?:({'|'.join(_TENS)})(?:[\s-]({'|'.join(list(_UNITS)[:9])}))?|"
     rf"({'|'.join(_UNITS)}|a|couple of)){_AFTER}"
 )
+_HALVES = {"quarter of an hour": "15 minutes", "half an hour": "30 minutes", "an hour": "60 minutes",
+           "minute and a half": "90 seconds", "half a minute": "30 seconds"}
+_HALF = re.compile(rf"\b(?:a |nearly )?({'|'.join(_HALVES)})\b")
 _RATIO = re.compile(r"(?<![\d:])1\s*(?::|to)\s*(\d(?:[.,]\d+)?)(?![\d:])")
 _VOLUME = re.compile(rf"\b{N}\s*(ml|cl|mls|millilit(?:er|re)s?|fl\.? ?oz)\b")
 _SHOT_NEAR = re.compile(r"\b(?:out|espressos?|shots?|doubles?|singles?|cup|yield)\b")
@@ -185,6 +199,7 @@ _CLAUSE_END = re.compile(r"[.;!?\n]")
 
 def figures(text: str) -> str:
     """The text with spelt-out numbers before a unit as figures: "nineteen seconds"."""
+    text = _HALF.sub(lambda found: _HALVES[found[1]], text)
     return _SPELT.sub(_figure, text)
 
 
@@ -194,7 +209,9 @@ def _figure(found: re.Match[str]) -> str:
         return str(_TENS[tens] + (_UNITS[ones] if ones else 0))
     if other == "a":
         rest = found.string[found.end() :].lstrip(" -")
-        return "1" if re.match(r"(?:day|week|month|minute)", rest) else "a"
+        since = re.search(r"\b(?:for|after|had \w+|only) $", found.string[: found.start()])
+        past = re.match(r"(?:day|week|month|year)s? (?:ago|old|off|past|from|after)\b", rest)
+        return "1" if past or (since and re.match(r"(?:day|week|month|year|minute)\b", rest)) else "a"
     return "2" if other == "couple of" else str(_UNITS[other])
 
 
@@ -240,6 +257,26 @@ def settle(found: Mapping[str, list[Reading]]) -> tuple[dict[str, Reading], list
         else:
             notes.append(f"Two figures for the same thing were left out: {' and '.join(values)}.")
     return kept, notes
+
+
+_AGE = re.compile(
+    r"\b(?:(?:had|owned|have|bought) (?:it|mine|this|the machine|my machine|one)(?: now)?|"
+    r"machine is|machine's|"
+    r"it is|it's|it\b.{0,12}\bin|used it)(?: for| about| around| only| just| over)* "
+    r"(?P<n>\d+) (?P<unit>day|week|month|year)s?\b(?! (?:from|off|past|after))"
+    r"|\b(?P<m>\d+)[ -](?P<made>day|week|month|year)s?[ -]old (?:\w+ ){0,2}?(?:machine|boiler|model)\b")
+_IN_DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
+NEW, YOUNG = 31, 3 * 366
+"""Days up to which a machine is called new, and young."""
+
+
+def machine_age(text: str) -> str | None:
+    """How long the machine has been in use, in the words of the answer; None where not stated."""
+    found = _AGE.search(text)
+    if not found:
+        return None
+    days = int(found["n"] or found["m"]) * _IN_DAYS[found["unit"] or found["made"]]
+    return "new" if days <= NEW else "young" if days <= YOUNG else "old"
 
 
 def ratio(text: str) -> float | None:

@@ -84,8 +84,8 @@ def test_what_is_fine_past_or_not_said_is_not_claimed(book: Any, text: str) -> N
         ("the gauge shows 9 bar", {"gauge_mid_shot": "9 bar"}),
         ("boiler gauge at 1.2 bar", {"boiler_reading": "1.2 bar"}),
         ("milk steamed to 65C", {"milk_stop_temp": "65 c"}),
-        ("beans roasted 3 weeks ago", {"roast_date": "3 weeks ago"}),
-        ("roast date 2026-11-01", {"roast_date": "2026-11-01"}),
+        ("beans roasted 3 weeks ago", {"roast_date": "3 weeks ago", "bag_date": "roast"}),
+        ("roast date 2026-11-01", {"roast_date": "2026-11-01", "bag_date": "roast"}),
         ("36 ml in the cup", {"drink_volume": "36 ml"}),
         ("first drops after 12 seconds", {"first_drop": "12 s"}),
         ("double boiler and a hand grinder", {"machine_kind": "double_boiler", "grinder_kind": "hand"}),
@@ -242,9 +242,12 @@ def test_every_value_is_an_answer_the_book_takes(book: Any, parts: list[str]) ->
 
 
 def test_most_claims_on_phrasings_never_used_to_tune_are_right(book: Any) -> None:
+    """Each phrasing names what is chiefly meant; the words may state a further symptom as well."""
     from tests.lookup.test_search import collection
 
-    claims = [(r["ids"], read(book, r["text"]).symptoms) for r in collection("phrases.yaml") if r["ids"]]
+    claims = [(set(r["ids"]), set(read(book, r["text"]).symptoms))
+              for r in collection("phrases.yaml") if r["ids"]]
     made = [(ids, found) for ids, found in claims if found]
-    right = sum(set(found) <= set(ids) for ids, found in made)
-    assert len(made) / len(claims) >= 0.5 and right / len(made) >= 0.8
+    right = sum(bool(found & ids) for ids, found in made)
+    sound = sum(len(found & ids) for ids, found in made) / sum(len(found) for _, found in made)
+    assert len(made) / len(claims) >= 0.58 and right / len(made) >= 0.8 and sound >= 0.76

@@ -1,0 +1,161 @@
+"""The phrasebook: what stretches of a complaint mean, as patterns, apart from any one book.
+
+`knowledge/lexicon/facts.yaml` holds it; it is read as strictly as the chapters, made ready once
+and kept beside the book's cache.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import msgspec
+
+from diagnose.kb import shelf
+from diagnose.lookup import catalogue as cat
+from diagnose.lookup.patterns import Pattern, PatternError, make
+from diagnose.lookup.words import words
+
+FILE = "lexicon/facts.yaml"
+
+Patterns = tuple[str, ...]
+
+
+class Source(msgspec.Struct, forbid_unknown_fields=True, kw_only=True):
+    """The file as it is written."""
+
+    schema: int
+    skip: tuple[str, ...]
+    """Words passed over."""
+    words: dict[str, tuple[str, ...]] = {}
+    """Class to its words and phrases."""
+    history: tuple[str, ...] = ()
+    """Observations whose answers tell how it was: past tense does not speak against them."""
+    context: tuple[str, ...] = ()
+    """Observations that tell of no trouble by themselves."""
+    about: dict[str, tuple[str, ...]] = {}
+    """Observation to the words that must stand near the book's own words for its answers."""
+    unless: dict[str, tuple[str, ...]] = {}
+    """Answer's or symptom's name to the words that make it another thing's."""
+    given: dict[str, tuple[str, ...]] = {}
+    """Observation to words of which one must stand anywhere in the text."""
+    over: dict[str, tuple[str, ...]] = {}
+    """Observation to those that are not meant by words that answer it."""
+    own_words: tuple[str, ...] = ()
+    """Observations whose answers may be read by the book's own words alone."""
+    answers: dict[str, dict[str, Patterns]] = {}
+    """Observation to answer to the patterns that give it."""
+    symptoms: dict[str, Patterns] = {}
+    """Symptom to the patterns that state it."""
+    fixes: dict[str, Patterns] = {}
+    """Remedy to the patterns that name it as something done."""
+    failed: Patterns = ()
+    """Patterns that say that something done was no help."""
+    helped: Patterns = ()
+    """Patterns that say that something done helped somewhat."""
+
+
+class Rule(msgspec.Struct, frozen=True, array_like=True):
+    """One pattern and what it means."""
+
+    kind: str
+    """answer, symptom, fix, failed or helped."""
+    name: str
+    value: str
+    pattern: Pattern
+
+
+class Phrasebook(msgspec.Struct, frozen=True, dict=True):
+    """The phrasebook made ready."""
+
+    skip: frozenset[str]
+    rules: tuple[Rule, ...]
+    about: dict[str, Pattern]
+    unless: dict[str, Pattern]
+    given: dict[str, Pattern]
+    over: dict[str, frozenset[str]]
+    history: frozenset[str]
+    context: frozenset[str]
+    own_words: frozenset[str]
+
+
+def read(path: Path) -> Phrasebook:
+    """Read a phrasebook strictly; KnowledgeError with file, line and mend."""
+    from diagnose.kb.problems import KnowledgeError, Problem
+    from diagnose.kb.source import read_file
+
+    tree = read_file(path, path.name)
+    problems = list(tree.problems)
+    try:
+        found = msgspec.convert(tree.data, Source, strict=False)
+    except msgspec.ValidationError as error:
+        where, _, what = str(error).partition(" - at `$")
+        parts = tuple(p.strip("[]`") for p in what.replace("[", ".").split(".") if p.strip("[]`"))
+        raise KnowledgeError([*problems, Problem(tree.place(parts), f"{where}; a phrasebook holds "
+                              f"{', '.join(Source.__struct_fields__)}")]) from None
+    if found.schema != 1:
+        problems.append(Problem(tree.place(("schema",)), f"schema {found.schema} is not known; write 1"))
+    skip = frozenset(w.stem for w in words(" ; ".join(found.skip))) - {"not"}
+    rules = []
+    for place, kind, name, value, pattern in _stated(found):
+        try:
+            rules.append(Rule(kind, name, value, make(pattern, found.words, skip)))
+        except PatternError as error:
+            problems.append(Problem(tree.place(place), f"{error}; mend the pattern"))
+    if problems:
+        raise KnowledgeError(problems)
+    about, unless, given = (
+        {name: make(f"({'|'.join(said)})", found.words, skip, either) for name, said in part.items()}
+        for part, either in ((found.about, False), (found.unless, True), (found.given, True)))
+    over = {name: frozenset(others) for name, others in found.over.items()}
+    return Phrasebook(skip, tuple(rules), about, unless, given, over, frozenset(found.history),
+                      frozenset(found.context), frozenset(found.own_words))
+
+
+def _stated(found: Source) -> Iterator[tuple[tuple[str, ...], str, str, str, str]]:
+    """Every pattern: its place in the file, kind, name, value and text."""
+    for name, given in found.answers.items():
+        for answer, patterns in given.items():
+            for i, text in enumerate(patterns):
+                yield ("answers", name, answer, str(i)), "answer", name, answer, text
+    groups = (("symptoms", "symptom", found.symptoms), ("fixes", "fix", found.fixes))
+    for title, kind, group in groups:
+        for name, patterns in group.items():
+            for i, text in enumerate(patterns):
+                yield (title, name, str(i)), kind, name, "", text
+    for title, patterns in (("failed", found.failed), ("helped", found.helped)):
+        for i, text in enumerate(patterns):
+            yield (title, str(i)), title, "", "", text
+
+
+def shipped() -> Path:
+    """The file of the shipped phrasebook."""
+    return shelf.shipped() / FILE
+
+
+def load() -> Phrasebook:
+    """The shipped phrasebook, taken from the cache where it was made ready before."""
+    code = [Path(__file__), Path(__file__).with_name("patterns.py")]
+    name = cat.key([shipped(), *code])
+    kept = shelf.cache() / f"{name}.phrases"
+    try:
+        return msgspec.msgpack.decode(kept.read_bytes(), type=Phrasebook)
+    except (OSError, msgspec.DecodeError):
+        found = read(shipped())
+    if name:
+        _keep(kept, msgspec.msgpack.encode(found))
+    return found
+
+
+def _keep(path: Path, data: bytes) -> None:
+    """Written beside and renamed; failing costs only time."""
+    import tempfile
+
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(dir=path.parent, delete=False) as out:
+            out.write(data)
+        os.replace(out.name, path)
+    except OSError:
+        pass

@@ -1,0 +1,95 @@
+"""The phrasebook: read strictly, in step with the book, and patterns that mean what they say."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from diagnose.kb.problems import KnowledgeError
+from diagnose.lookup import phrasebook
+from diagnose.lookup.patterns import PatternError, compiled, make, sentences
+
+CLASSES = {"beans": ("beans", "bag"), "changed": ("changed", "went over to")}
+SKIP = frozenset(["a", "the", "it", "i", "be", "always", "any"])
+
+
+def fits(pattern: str, text: str) -> bool:
+    found = make(pattern, CLASSES, SKIP)
+    return any(compiled(found.code).search(row.code) for row in sentences(text, SKIP))
+
+
+@pytest.mark.parametrize(
+    "pattern, text",
+    [
+        ("changed the beans", "I changed beans"),
+        ("<changed> .. <beans>", "we went over to some other bag"),
+        ("new (coffee|) beans", "new beans"),
+        ("no crema", "there isn't any crema"),
+        ("not .. crema", "it does not give crema"),
+        ("NUM clicks", "moved it 3 clicks"),
+        ("finer ... no difference", "I went finer, twice, and it made no difference"),
+        ("other beans .., same", "other beans, the same"),
+        ("new machine", "a new espresso machine"),
+    ],
+)
+def test_a_pattern_fits_what_it_says(pattern: str, text: str) -> None:
+    assert fits(pattern, text)
+
+
+@pytest.mark.parametrize(
+    "pattern, text",
+    [
+        ("lever machine", "not a lever machine"),
+        ("no crema", "lovely crema"),
+        ("changed .. beans", "I changed the water. The beans are old."),
+        ("changed .. beans", "I changed the water, the beans are old"),
+        ("changed .. beans", "I have not changed the beans"),
+        ("new coffee", "a new coffee machine"),
+        ("finer ... no difference", "finer helps. It makes no difference to me what it costs"),
+    ],
+)
+def test_a_pattern_fits_nothing_else(pattern: str, text: str) -> None:
+    assert not fits(pattern, text)
+
+
+@pytest.mark.parametrize("pattern", ["the", "..", "(|)", "NUM", "not always", "<milk> beans"])
+def test_a_pattern_that_says_nothing_is_refused(pattern: str) -> None:
+    with pytest.raises(PatternError):
+        make(pattern, CLASSES, SKIP)
+
+
+def test_a_fault_is_named_with_its_place(tmp_path: Path) -> None:
+    path = tmp_path / "facts.yaml"
+    path.write_text("schema: 1\nskip: [the]\nanswers:\n  taste:\n    sour: [<acid> taste]\n", "utf-8")
+    with pytest.raises(KnowledgeError, match=r"facts.yaml:5:.*no class <acid>"):
+        phrasebook.read(path)
+
+
+def test_every_name_in_the_phrasebook_is_in_the_book(book: Any) -> None:
+    found = phrasebook.read(phrasebook.shipped())
+    wrong = [n for n in (*found.about, *found.given, *found.history, *found.context, *found.own_words,
+                         *found.over, *(n for names in found.over.values() for n in names))
+             if n not in book.observations]
+    for rule in found.rules:
+        if rule.kind == "answer":
+            stated = book.observations.get(rule.name)
+            if stated is None or not (rule.value in stated.answers or stated.kind == "yes_no"):
+                wrong.append(f"{rule.name}: {rule.value}")
+        elif rule.name not in {"symptom": book.symptoms, "fix": book.remedies}.get(rule.kind, {rule.name}):
+            wrong.append(rule.name)
+    assert wrong == []
+
+
+def test_no_pattern_gives_two_answers_of_one_question() -> None:
+    found = phrasebook.read(phrasebook.shipped())
+    given: dict[tuple[str, str], str] = {}
+    for rule in found.rules:
+        if rule.kind == "answer":
+            key = rule.name, rule.pattern.code
+            assert given.setdefault(key, rule.value) == rule.value, rule
+
+
+def test_the_phrasebook_is_recalled_as_it_was_read() -> None:
+    assert phrasebook.load() == phrasebook.load() == phrasebook.read(phrasebook.shipped())
