@@ -25,6 +25,7 @@ HAZARDS: dict[str, dict[str, tuple[str, ...]]] = {
     "pressure": {
         "portafilter_pressure": (
             "The shot choked, not a drop comes out",
+            "my small steam espresso maker heats and no coffee comes",
             "nothing comes out, the pump strains and the shot is completely choked",
             "The portafilter is stuck fast and hisses when I try to take it off",
         ),
