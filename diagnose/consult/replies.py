@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 SHORT = 3
 """Words up to which an answer that is only like one of the book's is taken without asking back."""
+LIKE = 6
+"""Words up to which such an answer is at least offered; longer lines are like almost anything."""
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _NOT = re.compile(r"\b(?:not?|never|none|without|nor)\b|n['’]t\b", re.I)
 _HEAD = re.compile(r"\s*[,.;:!]\s+|\s+(?:and|but|because|since)\s+", re.I)
@@ -34,7 +36,8 @@ def among(s: Session, name: str, line: str) -> tuple[dict[str, str], dict[str, s
             continue
         if plain(s, name, text) or _spelt_out(stated, value, text):
             return {name: str(value)}, {}
-        return {}, {name: str(value)}
+        if len(text.split()) <= LIKE:
+            return {}, {name: str(value)}
     return {}, {}
 
 

@@ -102,9 +102,18 @@ def _cut(all_lines: list[Line], room: int) -> list[list[Line]]:
     found: list[list[Line]] = []
     while len(all_lines) > room:
         cut = next((i for i in range(room, room * 2 // 3, -1) if all_lines[i].first), room)
+        cut = _before_choices(all_lines, cut, room // 2)
         found.append(all_lines[:cut])
         all_lines = all_lines[cut:]
     return [*found, all_lines]
+
+
+def _before_choices(all_lines: list[Line], cut: int, least: int) -> int:
+    """A cut that would part a short list of choices, moved before the first of them."""
+    start = cut
+    while start > 0 and all_lines[start].style == all_lines[start - 1].style == "choice":
+        start -= 1
+    return start if start > least else cut
 
 
 def plain(parts: Iterable[Part], width: int) -> str:

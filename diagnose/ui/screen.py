@@ -244,9 +244,10 @@ def paged(screen: Screen, width: int, room: int) -> list[list[Line]]:
     """A screen on one page, its cautions on it in full.
 
     Where they leave no room for the steps, they come first, in full on pages of their own,
-    and the screen after them repeats each in brief above the steps.
+    and the screen after them repeats each in brief above the steps. That something must stop
+    comes before all cautions.
     """
-    if not screen.cautions:
+    if not screen.cautions or screen.kind == "stop":
         return pages(draw.draw(screen), width, room, LEFT_OUT)
     whole = fit(draw.draw(screen), width, room, LEFT_OUT, NOT_STEPS)
     if whole is not None:

@@ -324,3 +324,9 @@ def test_a_plain_no_keeps_nothing(session):
     assert session.screen().kind == "complaint" and session.case.entries == []
     say(session, "gush", "1", "", "well, a new bag", "No.")
     assert session.screen().kind == "question" and session.case.values == {}
+
+
+def test_a_long_line_is_not_taken_for_an_answer_it_is_merely_like(session):
+    say(session, "gush", "1", "", "my aunt has had the old thing for years, nothing else to say about it")
+    assert session.screen().kind == "question" and session.case.values == {}
+    assert codes(session) == ["no_answer"]

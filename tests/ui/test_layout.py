@@ -99,6 +99,19 @@ def test_cautions_that_leave_no_room_come_first_in_full_and_again_in_brief(tmp_p
     assert any("Did it work?" in t for t in last)
 
 
+@pytest.mark.parametrize(("width", "room"), [(79, 18), (39, 14)])
+def test_a_stop_comes_before_the_other_cautions_and_all_of_them_in_full(tmp_path, width, room):
+    case = Case(small_system(tmp_path))
+    case.complain("gush", ["too_fast"])
+    case.answer("smell", "burning")
+    screen = replace(of(case, case.step()), cautions=_long_caution(3))
+    found = paged(screen, width, room)
+    assert texts(found[0])[0].startswith("Stop. Do not go on.")
+    said = " ".join(" ".join(t for page in found for t in texts(page)).split())
+    assert all(" ".join(c["avoid"].split()) in said for c in screen.cautions)
+    assert "leave; my answers are kept" in " ".join(texts(found[-1]))
+
+
 def _shipped() -> Book:
     try:
         return Book(loader.load(shelf.shipped()))
