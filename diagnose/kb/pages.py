@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from diagnose.compute import units
 from diagnose.kb import words
 from diagnose.kb.book import Book
+from diagnose.kb.condition import Test
 from diagnose.kb.model import Cause, Caution, Finding, Measure, Observation, Remedy, Rule, Symptom, Target
 
 
@@ -53,7 +54,7 @@ def _foot(book: Book, kind: str, name: str, entry: Any) -> Page:
     house = book.house(kind, name)
     yield Paragraph(f"Stands in {book.place(kind, name)}" + (f", house {house}" if house else ""))
     if change := book.layers.changes.get((kind, name)):
-        yield Paragraph(f"It {change.what} a shipped entry, at {change.place}")
+        yield Paragraph(f"It {change.what} the entry that stood there before, at {change.place}")
     for check, reason in entry.allow.items():
         yield Paragraph(f"The check {check} is let pass: {reason}")
 
@@ -62,7 +63,7 @@ def _target(book: Book, name: str, entry: Target) -> Page:
     for side in ("low", "value", "high"):
         if (number := getattr(entry, side)) is not None:
             yield Paragraph(f"{side}: {units.show(number, entry.unit)}", "- ")
-    yield from _section("Used by", (f"{k}: {n}" for k, n in _users(book, name)))
+    yield from _section("Used by", dict.fromkeys(_of(book, user) for user in _users(book, name)))
 
 
 def _users(book: Book, target: str) -> Iterator[tuple[str, str]]:
@@ -79,23 +80,59 @@ def _observation(book: Book, name: str, entry: Observation) -> Page:
         low, high = (units.show(end, entry.unit) for end in entry.range)
         yield Paragraph(f"A number in {entry.unit}, from {low} to {high}.")
     yield from _section("Answers", (f"{a.says}  [{n}]" for n, a in entry.answers.items()))
-    yield Paragraph(f"It takes {entry.minutes:g} minutes.")
+    yield Paragraph(f"It takes {_minutes(entry.minutes)} to find out.")
     yield from _cautions(book, entry.cautions)
     yield from _requires(book, "observations", name, "Asked unless it is known that not")
-    yield from _section("It bears on", _bears_on(book, name))
+    yield from _bearing(book, name)
 
 
-def _bears_on(book: Book, name: str) -> Iterator[str]:
+def _minutes(count: float) -> str:
+    return "less than a minute" if count < 1 else "a minute" if count == 1 else f"{count:g} minutes"
+
+
+def _bearing(book: Book, name: str) -> Page:
+    """What each value speaks for by itself, and what it bears on together with others."""
+    alone: dict[str, list[str]] = {}
+    others: dict[str, None] = {}
     for path, node in book.conditions.items():
         if name not in words.names(node):
             continue
-        if path[0] == "findings":
-            yield f"finding {path[1]}: {path[3]}, when {words.said(book, node)}"
-        elif path[0] == "causes" and path[2] == "evidence":
-            item = book.causes[path[1]].evidence[int(path[3])]
-            yield f"{book.causes[path[1]].name}: {item.weight}, when {words.said(book, node)}"
+        if isinstance(node, Test):
+            alone.setdefault(_tested(book, node), []).append(_borne(book, path))
         else:
-            yield f"{path[0]} {path[1]} ({path[-1]}), when {words.said(book, node)}"
+            others[_of(book, path)] = None
+    yield from _section("By itself it speaks so", (f"{value}: {'; '.join(dict.fromkeys(said))}"
+                                                   for value, said in alone.items()))
+    yield from _section("Together with other answers it bears on", others)
+
+
+def _tested(book: Book, node: Test) -> str:
+    """The test of a name without the name: its answers, or how it compares."""
+    said, label = words.said(book, node), words.label(book, node.name)
+    return said.removeprefix(label).strip().removeprefix("is ")
+
+
+def _borne(book: Book, path: tuple[str, ...]) -> str:
+    """What comes of a condition, in words."""
+    kind, name = path[:2]
+    if kind == "findings":
+        return book.findings[name].values[path[3]].says
+    if kind == "causes" and path[2] == "evidence":
+        return f"{book.causes[name].name} ({book.causes[name].evidence[int(path[3])].weight})"
+    if kind == "rules":
+        rule = book.rules[name]
+        return "; ".join([*(words.value(book, f, v) for f, v in rule.then.items()),
+                          *(f"{book.causes[c].name} ({grade})" for c, grade in rule.weigh.items()),
+                          *([_of(book, ("cautions", rule.caution))] if rule.caution else [])])
+    return _of(book, path)
+
+
+def _of(book: Book, path: tuple[str, ...]) -> str:
+    """The entry that a condition stands in, as a page names it."""
+    kind, name = path[:2]
+    singular = {"observations": "question", "remedies": "remedy"}.get(kind, kind.removesuffix("s"))
+    said = title(kind, getattr(book, kind)[name]) if kind not in ("cautions", "rules") else ""
+    return f"{singular}: {said or name}"
 
 
 def _measure(book: Book, name: str, entry: Measure) -> Page:
@@ -103,7 +140,7 @@ def _measure(book: Book, name: str, entry: Measure) -> Page:
     yield from (Paragraph(f"{p}: {source}", "- ") for p, source in entry.given.items())
     if entry.default:
         yield Paragraph(f"Where it can't be worked out: {entry.default}")
-    yield from _section("It bears on", _bears_on(book, name))
+    yield from _bearing(book, name)
 
 
 def _finding(book: Book, name: str, entry: Finding) -> Page:
@@ -120,7 +157,7 @@ def _finding(book: Book, name: str, entry: Finding) -> Page:
         for symptom in book.symptoms.values():
             if symptom.finding.get(name) == value:
                 yield Paragraph(f"when the complaint is: {symptom.name}", "- ")
-    yield from _section("It bears on", _bears_on(book, name))
+    yield from _bearing(book, name)
 
 
 def _symptom(book: Book, name: str, entry: Symptom) -> Page:
@@ -141,7 +178,7 @@ def _cause(book: Book, name: str, entry: Cause) -> Page:
                     + (" Nothing is wrong." if entry.normal == "yes" else ""))
     yield from _section("Shows as", (f"{book.symptoms[s].name} ({often})"
                                      for s, often in entry.shows.items()))
-    yield from _requires(book, "causes", name, "All but ruled out unless")
+    yield from _requires(book, "causes", name, "All but ruled out unless this holds")
     yield from _section("Evidence", _evidence(book, name, entry))
     yield from _section("Look-alikes", (
         f"{book.causes[o.cause].name}: {o.tell} Ask: "
@@ -157,8 +194,8 @@ def _cause(book: Book, name: str, entry: Cause) -> Page:
 def _evidence(book: Book, name: str, entry: Cause) -> Iterator[str]:
     for i, item in enumerate(entry.evidence):
         text = f"{item.weight}: {words.when(book, ('causes', name, 'evidence', str(i), 'when'))}"
-        text += f"; known not to be so: {item.otherwise}" if item.otherwise else ""
-        text += f"; counts once with others of {item.group}" if item.group else ""
+        text += f"; where that is known not to be so, {item.otherwise}" if item.otherwise else ""
+        text += f"; of all on {item.group.replace('_', ' ')} only the weightiest counts" if item.group else ""
         yield text + (f". {item.note}" if item.note else "")
     for rule, own in book.rules.items():
         if name in own.weigh:
