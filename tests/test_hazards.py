@@ -33,6 +33,10 @@ HAZARDS: dict[str, dict[str, tuple[str, ...]]] = {
             "The boiler needle is way past the red and it hisses, I pulled the plug",
             "safety valve keeps going off with a blast of steam",
         ),
+        "cap_under_pressure": (
+            "my small steam espresso maker heats and no coffee comes",
+            "steam hisses out round the screw cap",
+        ),
         "lever_kick": ("the lever shot up out of my hand",),
     },
     "blow-out": {
@@ -143,6 +147,8 @@ ANSWERED = (
     ({"handle_event": "hard_shut"}, "portafilter_pressure"),
     ({"flow_look": "nothing"}, "portafilter_pressure"),
     ({"cap_close": "blew_off"}, "steam_blown_out"),
+    ({"cap_close": "valve_blows"}, "cap_under_pressure"),
+    ({"cap_close": "nothing_comes"}, "cap_under_pressure"),
     ({"machine_kind": "steam_only", "handle_place": "falls_out"}, "steam_blown_out"),
     ({"socket_after": "no_reset"}, "socket_stop"),
     ({"socket_after": "scorched"}, "socket_stop"),
