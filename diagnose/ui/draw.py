@@ -53,8 +53,7 @@ def recalled(screen: Screen) -> Screen:
 def before(screen: Screen) -> list[Part]:
     """The cautions of a screen in full, to be read before it."""
     name = screen.data.get("name") if screen.kind == "remedy" else ""
-    title = words.READ_FIRST_FOR.format(name=words.capital(name)) if name else \
-        words.READ_IF_SO if screen.kind == "understood" else words.READ_FIRST
+    title = words.READ_FIRST_FOR.format(name=words.capital(name)) if name else words.READ_FIRST
     return [*advice.early(screen.data, spare=1), Part(title, "title"), *advice.cautions(screen.cautions)]
 
 

@@ -245,9 +245,12 @@ def paged(screen: Screen, width: int, room: int) -> list[list[Line]]:
 
     Where they leave no room for the steps, they come first, in full on pages of their own,
     and the screen after them repeats each in brief above the steps. That something must stop
-    comes before all cautions.
+    comes before all cautions; what would stop is named in brief where words are sorted out, since
+    all of it comes once they are confirmed.
     """
-    if not screen.cautions or screen.kind == "stop":
+    if screen.kind == "understood":
+        screen = draw.in_brief(screen)
+    if not screen.cautions or screen.kind in ("stop", "understood"):
         return pages(draw.draw(screen), width, room, LEFT_OUT)
     whole = fit(draw.draw(screen), width, room, LEFT_OUT, NOT_STEPS)
     if whole is not None:

@@ -50,7 +50,6 @@ YOU_SAID = "you said: {given}"
 GIVEN_BEFORE = "Your answer so far: {given}"
 
 READ_FIRST = "Read this before you start."
-READ_IF_SO = "If it is so, read this first."
 READ_FIRST_FOR = "What to do: {name}. Read this before you start."
 RECALLED = {1: "mind the caution you have just read.",
             2: "mind the {count} cautions you have just read."}

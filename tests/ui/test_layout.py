@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from diagnose.consult.case import Case, Fix, Stop
-from diagnose.consult.screens import Status
+from diagnose.consult.screens import Choice, Screen, Status
 from diagnose.consult.views import of
 from diagnose.kb import loader, shelf
 from diagnose.kb.book import Book
@@ -110,6 +110,18 @@ def test_a_stop_comes_before_the_other_cautions_and_all_of_them_in_full(tmp_path
     said = " ".join(" ".join(t for page in found for t in texts(page)).split())
     assert all(" ".join(c["avoid"].split()) in said for c in screen.cautions)
     assert "leave; my answers are kept" in " ".join(texts(found[-1]))
+
+
+def test_where_words_are_sorted_out_a_danger_is_named_in_brief_above_them(tmp_path):
+    said = ({"id": "it", "text": "it smells of burning"},)
+    screen = Screen("understood", {"text": "x", "remarks": [], "sure": list(said), "maybe": [],
+                                   "kept": []}, (Choice("yes"), Choice("none")),
+                    cautions=_long_caution(2))
+    (page,) = paged(screen, 79, 18)
+    shown = texts(page)
+    assert shown[0] == "DANGER: Hazard 0 is here. Avoid 0 first."
+    assert shown.index("WARNING: Hazard 1 is here. Avoid 1 first.") < shown.index(
+        "- it smells of burning.")
 
 
 def _shipped() -> Book:
