@@ -101,8 +101,6 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
     stated = statements.read(book, _phrasebook(), numbers.figures(plain(said)))
     claimed = _claimed(book, index, stated)
     values, more = _values(book, stated, said, today)
-    sure = {s: score for s, score in claimed.items() if score >= HIGH}
-    values = _implied(book, sure) | values
     doubtful = _implied(book, claimed) | stated.doubtful
     maybe = dict.fromkeys((*stated.maybe, *_torn(book, stated), *_maybe(index, said, claimed)))
     return Understood(tuple(claimed), values, claimed, (*notes, *more),
@@ -209,7 +207,10 @@ def _alone_in(when: dict[str, Any]) -> Iterator[tuple[str, list[str]]]:
 
 
 def _implied(book: Any, claimed: dict[str, float]) -> dict[str, str]:
-    """Answers that plainly stated symptoms give: where one answer alone makes the finding."""
+    """Answers that claimed symptoms give, where one answer alone makes the finding.
+
+    They are only offered: of those that could be checked on the worked cases, half were wrong.
+    """
     found: dict[str, str] = {}
     for symptom, score in claimed.items():
         for finding, value in book.symptoms[symptom].finding.items():

@@ -149,14 +149,17 @@ def _worth(row: Sentence, start: int, end: int, past: bool) -> int:
 
 
 def _own(book: Any, phrases: Phrasebook, number: int, row: Sentence) -> Iterator[Found]:
-    """Answers in the book's own words, near a word for what is asked about."""
+    """Answers in the book's own words, near a word for what is asked about.
+
+    They are only offered: of those that could be checked on the worked cases, half were wrong.
+    """
     for name in phrases.about.keys() & book.observations.keys():
         for hit in compiled(phrases.about[name].code).finditer(row.code):
             for answer, code in _phrases(book, phrases, name):
                 place = _near(row.code, code, *hit.span())
                 if place and not _another(phrases, name, row, *place):
                     yield Found("answer", name, answer, number, *place,
-                                _worth(row, *place, name not in phrases.history))
+                                min(DOUBTED, _worth(row, *place, name not in phrases.history)))
     for name in phrases.own_words & book.observations.keys():
         for answer, code in _phrases(book, phrases, name):
             at = f"{row.code} ".find(f"{code} ") if code.count(" ") > 1 else -1
@@ -208,7 +211,7 @@ def _answers(phrases: Phrasebook, found: list[Found]
     doubtful: dict[str, str] = {}
     torn: dict[str, tuple[str, ...]] = {}
     for name, rows in by_name.items():
-        whole = [r for r in rows if not any(r.within(o) for o in rows)]
+        whole = [r for r in rows if not any(r.within(o) and o.worth >= r.worth for o in rows)]
         sure = {r.value for r in whole if r.worth == PLAIN}
         given = sure or {r.value for r in whole}
         if len(given) > 1:
