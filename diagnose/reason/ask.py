@@ -28,6 +28,8 @@ from diagnose.reason.score import Base, Change, Scorer
 
 READING_MINUTES = 0.4
 """What any question costs beside its own minutes: reading it and answering."""
+TIRING_MINUTES = 0.04
+"""What each question put before adds to that: people tire of being asked."""
 LEAST_SAVING = 0.4
 """Minutes that a question must save over its own to be worth a person's attention."""
 IN_PLAY = 0.004
@@ -189,10 +191,10 @@ class Asker:
 
     def cost(self, name: str, state: State) -> float:
         """Minutes to answer: for a measure, those of all inputs still missing."""
-        if name in self.book.measures:
-            return sum(self.book.observations[i].minutes + READING_MINUTES
-                       for i in self.reach.inputs[name] if i not in state.values)
-        return self.book.observations[name].minutes + READING_MINUTES
+        each = READING_MINUTES + TIRING_MINUTES * (state.answered + state.unanswered)
+        inputs = self.reach.inputs.get(name, (name,))
+        return sum(self.book.observations[i].minutes + each
+                   for i in inputs if i not in state.values)
 
     def _value(self, name: str, look: Look) -> Question | None:
         branches = self.branches(name, look)
