@@ -138,7 +138,7 @@ def _choices(screen: Screen) -> Iterator[Part]:
     for i, (stated, text) in enumerate(zip(screen.choices, said, strict=True), 1):
         lead = f"{i:>{len(str(len(said)))}} "
         if heading := _heading(screen, stated):
-            yield Part(heading, gap=True)
+            yield Part(heading, "heading", gap=True)
         yield Part(text + _aside(screen, stated), "choice", lead,
                    gap=i == 1 or (screen.kind == "understood" and stated.id in WAYS_OUT[:2]))
 

@@ -103,6 +103,8 @@ def _cut(all_lines: list[Line], room: int) -> list[list[Line]]:
     while len(all_lines) > room:
         cut = next((i for i in range(room, room * 2 // 3, -1) if all_lines[i].first), room)
         cut = _before_choices(all_lines, cut, room // 2)
+        if all_lines[cut - 1].style == "heading" and cut > 1:
+            cut -= 1
         found.append(all_lines[:cut])
         all_lines = all_lines[cut:]
     return [*found, all_lines]

@@ -48,6 +48,7 @@ NOT_STEPS = 3
 STYLE = Style.from_dict({
     "title": "bold", "do": "bold", "danger": "bold ansired", "warning": "bold", "caution": "",
     "notice": "", "note": "italic", "error": "bold", "status": "", "hint": "", "choice": "",
+    "heading": "",
     "clock": "bold", "completion-menu": "noreverse bg:default fg:default",
     "completion-menu.completion": "bg:default fg:default",
     "completion-menu.completion.current": "noinherit reverse",

@@ -71,6 +71,14 @@ def test_pages_hold_every_word_of_what_can_t_be_spared(room):
     assert all(len(page) <= room for page in found)
 
 
+@pytest.mark.parametrize("before", range(2, 8))
+def test_a_heading_stands_on_the_page_of_what_it_heads(before):
+    body = [*(Part(f"a{i}", "choice") for i in range(before)), Part("Perhaps also:", "heading"),
+            *(Part(f"b{i}", "choice") for i in range(6))]
+    for page in pages(body, 40, 6, LEFT_OUT):
+        assert page[-1].style != "heading"
+
+
 @pytest.mark.parametrize("width", [20, 39, 79])
 def test_no_line_is_wider_than_asked(width):
     body = [Part("word " * 40, lead="10. "), Part("short")]
