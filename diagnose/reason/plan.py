@@ -24,7 +24,7 @@ CALL_MINUTES = 120.0
 """Arranging a technician, on top of the work itself."""
 CHECK_MINUTES = 4.0
 """Whatever is tried has to be set up and then checked; no try is free."""
-LONG_SHOT = 0.2
+LONG_SHOT = 0.5
 """A remedy with less than this part of the likeliest one's chance is not tried before it."""
 ATTENDED_MINUTES = 30.0
 WAITING_SHARE = 0.02
