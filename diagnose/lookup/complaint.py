@@ -102,7 +102,10 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
     claimed = _claimed(book, index, stated)
     values, more = _values(book, stated, said, today)
     doubtful = _implied(book, claimed) | stated.doubtful
-    maybe = dict.fromkeys((*stated.maybe, *_torn(book, stated), *_maybe(index, said, claimed)))
+    besides = _maybe(index, said, claimed)
+    if not stated.rest:  # words that are all understood raise no alarm of another kind
+        besides = tuple(s for s in besides if s not in _dangers(book))
+    maybe = dict.fromkeys((*stated.maybe, *_torn(book, stated), *besides))
     return Understood(tuple(claimed), values, claimed, (*notes, *more),
                       maybe=tuple(s for s in maybe if s not in claimed)[:MOST],
                       doubtful={n: v for n, v in doubtful.items() if n not in values},

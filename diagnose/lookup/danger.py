@@ -20,6 +20,9 @@ Leaving out each lay phrase of the book in turn, this and the words of danger
 find 85 in 100 hazards and call 12 in 100 other complaints one."""
 NARROW, NARROW_SCORE = 1, 0.5
 """The same beside plain claims: 66 in 100 and 3 in 100."""
+ONE_WORD = 0.1
+"""Lead over everything harmless that a hazard needs in a clause of one telling word: "bitter and
+dry" speaks of no boiler."""
 MOST_CLAUSES = 40
 SURE_SPELLING = 6
 """Letters of an unknown word from which a near spelling is no chance ("hate" is near "heat")."""
@@ -31,8 +34,10 @@ def near(index: Index, text: str, hazardous: Callable[[str], bool], wide: bool) 
     found: dict[str, None] = {}
     clauses = [c for c in _clauses(index.lexicon, text) if not c.denied and _tells(index, c)]
     for clause in clauses[:MOST_CLAUSES]:
-        hits = sorted(index.score(clause.tokens), key=lambda h: (-h.score, h.id))[:most]
-        found |= dict.fromkeys(h.id for h in hits if h.score >= least and hazardous(h.id))
+        hits = sorted(index.score(clause.tokens), key=lambda h: (-h.score, h.id))
+        harmless = next((h.score for h in hits if not hazardous(h.id)), 0.0)
+        floor = max(least, harmless + ONE_WORD) if _telling(index, clause) == 1 else least
+        found |= dict.fromkeys(h.id for h in hits[:most] if h.score >= floor and hazardous(h.id))
     return tuple(found)
 
 
@@ -53,6 +58,11 @@ def _tells(index: Index, clause: Clause) -> bool:
     said = [stem for stem, _ in clause.tokens if stem not in idle]
     return any(stem in shelf.holding or stem in shelf.groups for stem in said) or any(
         len(stem) >= SURE_SPELLING and shelf.alike(stem) for stem in said)
+
+
+def _telling(index: Index, clause: Clause) -> int:
+    """How many words of a clause carry meaning."""
+    return len({stem for stem, _ in clause.tokens if stem not in index.lexicon.light_stems})
 
 
 def _clauses(lex: Lexicon, text: str) -> Iterable[Clause]:

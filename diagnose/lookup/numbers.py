@@ -39,6 +39,7 @@ def _rule(name: str, pattern: str, unit: str = "", unless: str = "") -> _Rule:
 
 
 _AIM = r"\b(?:was|aim\w*|target\w*|recipe|supposed|should|meant to|goal|recommend\w*|want\w*|used to)\b"
+_IN_TURN = r"\b(?:1|one) (?:day|time|shot|morning)\b.*\b(?:next|another|other)\b|\b(?:between|from) \d"
 _MILK = r"\b(?:milk|foam|froth|steam\w*|jug|pitcher|latte|cappuccino)\b"
 
 RULES: tuple[_Rule, ...] = (
@@ -63,6 +64,8 @@ RULES: tuple[_Rule, ...] = (
     _rule("drink_mass", rf"\d(?:{_G})?\s*(?:->|=>|→|>)\s*{N}(?:{_G})?", "g", _AIM),
     # How long.
     _rule("first_drop", rf"\bfirst drops?\b[^.;,\d]{{0,25}}{N}{_S}", "s"),
+    _rule("shot_time", rf"(?:^|[,;/(\n]|\band\b|\.\s)\s*time(?:\s+(?:is|of|was))?\s*[:=]?\s*{N}{_S}", "s",
+          rf"{_AIM}|{_MILK}|{_IN_TURN}|grind|heat|warm"),
     _rule(
         "shot_time",
         rf"\bout\s*(?:,|;|-)?\s*(?:in|after|at|over|within)?\s*(?:about|around|only|just)?\s*{N}{_S}",
@@ -76,7 +79,7 @@ RULES: tuple[_Rule, ...] = (
         rf"stops?|is finished|gush\w*)\s+(?:through\s+)?(?:in\s+|for\s+|within\s+|at\s+|out in\s+)?"
         rf"(?:about\s+|around\s+|only\s+|just\s+|under\s+)?{N}{_S}",
         "s",
-        rf"{_AIM}|{_MILK}|\bfirst\b|pre.?infus|grind\w* for|timer|then\b",
+        rf"{_AIM}|{_MILK}|{_IN_TURN}|\bfirst\b|pre.?infus|grind\w* for|timer|then\b",
     ),
     _rule(
         "shot_time",

@@ -9,6 +9,7 @@ by their stems; words of no weight are passed over on both sides.
     ..,         the same, and a comma counts as one of them
     ...         up to nine words of the same sentence
     NUM         a number
+    NOW         "and now", ", now", "but now": what went before came before the trouble
 
 A negation in a pattern needs one in the text; without one, the words must not be negated.
 """
@@ -30,18 +31,28 @@ BREAK = ","
 """How the end of a clause is written in a code."""
 NEGATED = "!"
 _BREAKING = frozenset(["but", "however", "though", "although", "while", "whereas", "except"])
-_PARTS = re.compile(r"\([^()]*\)|<\w+>|\.\.,|\.{2,3}|NUM\b|[^\s()<>]+")
+_PARTS = re.compile(r"\([^()]*\)|<\w+>|\.\.,|\.{2,3}|NUM\b|NOW\b|[^\s()<>]+")
 _GAPS = {"..,": r"(?: (?!not\b)\S+){0,3}?",
          "..": r"(?: (?!not\b|,)\S+){0,3}?", "...": r"(?: (?!not\b)\S+){0,9}?"}
 _MARK = re.compile(r"[,;:()]|\s-\s")
 _JOINING = frozenset(["and", "then", "because"])
 _BEGINNING = frozenset(["i", "it", "its", "now", "then", "we", "every", "they", "there", "my"])
 """Words after a joining one with which something new is said."""
+_DETERMINERS = frozenset(["the", "my", "our", "a"])
+_VERBS = frozenset(map(stem, (
+    "is are runs comes tastes pours goes gets looks drips leaks screams has does smells stays feels "
+    "takes makes gushes chokes hums trips spits keeps stops").split()))
+SUBJECT = 3
+"""Words after a joining one and "the" among which a verb shows that something new is said."""
 _MADE = frozenset(map(stem, ["machine", "maker", "grinder", "mill"]))
 """What coffee may stand before without being meant: "a new coffee machine"."""
 _COFFEE = frozenset(["coffee", "espresso"])
 _EMPTY = ("", " not", " hardly")
 _NUMBER = r" \d[\d.,]*[a-z]*"
+NOW = "now"
+_JOINED = re.compile(r"\b(?:and|but)\Z")
+_SINCE = rf" {BREAK}(?: (?:and|but))? {NOW}"
+_PLACES = {"NUM": _NUMBER, "NOW": _SINCE}
 
 
 class PatternError(ValueError):
@@ -96,8 +107,7 @@ def sentences(text: str, skip: frozenset[str]) -> Iterator[Sentence]:
         for number, word in enumerate(row):
             if word.stem in _COFFEE and number + 1 < len(row) and row[number + 1].stem in _MADE:
                 continue
-            follows = row[number + 1].stem if number + 1 < len(row) else ""
-            for token in _tokens(said, last, word, follows, skip):
+            for token in _tokens(said, last, word, _begins(row, number), skip):
                 at.append(len(code))
                 places.append((word.start, word.start if token == BREAK else word.end))
                 code += f" {token}"
@@ -106,11 +116,22 @@ def sentences(text: str, skip: frozenset[str]) -> Iterator[Sentence]:
             yield Sentence(said, code, tuple(at), tuple(places))
 
 
-def _tokens(said: str, last: int, word: Word, follows: str, skip: frozenset[str]) -> Iterator[str]:
-    joins = word.stem in _JOINING and follows in _BEGINNING
-    if last and (_MARK.search(said, last, word.start) or word.stem in _BREAKING or joins):
+def _begins(row: Sequence[Word], number: int) -> bool:
+    """Does something new begin after a joining word, or with "now" after one?"""
+    after = [word.stem for word in row[number + 1:number + 3 + SUBJECT]]
+    if row[number].stem not in _JOINING or not after:
+        return False
+    return after[0] in _BEGINNING or (
+        after[0] in _DETERMINERS and not _VERBS.isdisjoint(after[2:2 + SUBJECT]))
+
+
+def _tokens(said: str, last: int, word: Word, begins: bool, skip: frozenset[str]) -> Iterator[str]:
+    parted = last and (_MARK.search(said, last, word.start) or word.stem in _BREAKING or begins)
+    if parted:
         yield BREAK
-    if word.stem not in skip:
+    if word.stem == NOW and (parted or _JOINED.search(said, 0, last)):
+        yield NOW
+    elif word.stem not in skip:
         yield NEGATED + word.stem if word.negated else word.stem
 
 
@@ -139,8 +160,8 @@ def _part(part: str, classes: Mapping[str, Sequence[str]], skip: frozenset[str],
     """The code of one part, the stems it needs, and whether it negates what follows."""
     if part in _GAPS:
         return _GAPS[part], [], False
-    if part == "NUM":
-        return _NUMBER, [], False
+    if part in _PLACES:
+        return _PLACES[part], [], False
     if part[0] == "(":
         return _either(part[1:-1].split("|"), classes, skip, negated)
     if part[0] == "<":

@@ -42,6 +42,8 @@ class Source(msgspec.Struct, forbid_unknown_fields=True, kw_only=True):
     """Observation to words of which one must stand anywhere in the text."""
     over: dict[str, tuple[str, ...]] = {}
     """Observation to those that are not meant by words that answer it."""
+    both: dict[str, dict[str, tuple[str, str]]] = {}
+    """Observation to the answer that two others make when one sentence states both."""
     own_words: tuple[str, ...] = ()
     """Observations whose answers may be read by the book's own words alone."""
     answers: dict[str, dict[str, Patterns]] = {}
@@ -75,6 +77,7 @@ class Phrasebook(msgspec.Struct, frozen=True, dict=True):
     unless: dict[str, Pattern]
     given: dict[str, Pattern]
     over: dict[str, frozenset[str]]
+    both: dict[str, dict[str, tuple[str, str]]]
     history: frozenset[str]
     context: frozenset[str]
     own_words: frozenset[str]
@@ -109,8 +112,8 @@ def read(path: Path) -> Phrasebook:
         {name: make(f"({'|'.join(said)})", found.words, skip, either) for name, said in part.items()}
         for part, either in ((found.about, False), (found.unless, True), (found.given, True)))
     over = {name: frozenset(others) for name, others in found.over.items()}
-    return Phrasebook(skip, tuple(rules), about, unless, given, over, frozenset(found.history),
-                      frozenset(found.context), frozenset(found.own_words))
+    return Phrasebook(skip, tuple(rules), about, unless, given, over, found.both,
+                      frozenset(found.history), frozenset(found.context), frozenset(found.own_words))
 
 
 def _stated(found: Source) -> Iterator[tuple[tuple[str, ...], str, str, str, str]]:

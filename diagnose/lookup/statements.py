@@ -35,6 +35,10 @@ _UNREAL = re.compile(
     r"friend'?s|neighbou?r'?s|everyone says|they say|people say|do i (?:have|need)|try to|trying to)\b")
 _DEGREES = frozenset(["very", "really", "quite", "so", "rather"])
 _ADVICE = re.compile(r"\b(?:should|shall|can|could|may) i\b|\bdo i (?:have|need)\b")
+_EITHER = re.compile(
+    r"\b(?:or|sometimes|some days|1 day|1 time|finer|coarser|others?|another|when|if|so|now|changed|"
+    r"swapped|switched)\b")
+"""Words with which two answers hold in turn, not together."""
 _ASKS = re.compile(
     r"^\W*(?:(?:so|and|but|or) )?(?:is|are|was|were|should|shall|can|could|do|does|did|would|will|"
     r"might|may)\b")
@@ -79,12 +83,25 @@ class Statements:
 def read(book: Any, phrases: Phrasebook, text: str) -> Statements:
     """What a text states, of a book."""
     rows = list(sentences(text, phrases.skip))
-    found = [f for f in _found(book, phrases, rows) if f.worth]
+    found = _joined(phrases, rows, [f for f in _found(book, phrases, rows) if f.worth])
     values, doubtful, torn = _answers(phrases, [f for f in found if f.kind == "answer"])
     return Statements(
         values, doubtful, _named(found, "symptom", PLAIN), _named(found, "symptom", DOUBTED), torn,
         _tried(found), {f.name: rows[f.sentence].clause(f.start, f.end) for f in reversed(found)},
         text, _rest(rows, found))
+
+
+def _joined(phrases: Phrasebook, rows: list[Sentence], found: list[Found]) -> list[Found]:
+    """What is found, two answers that one sentence states together taken as the one they make."""
+    for name, wholes in phrases.both.items():
+        for whole, parts in wholes.items():
+            for number, row in enumerate(rows):
+                said = [f for f in found if (f.name, f.sentence, f.worth) == (name, number, PLAIN)]
+                if {f.value for f in said} == set(parts) and not _EITHER.search(row.text):
+                    start, end = min(f.start for f in said), max(f.end for f in said)
+                    one = Found("answer", name, whole, number, start, end, PLAIN)
+                    found = [one, *(f for f in found if f not in said)]
+    return found
 
 
 def _named(found: list[Found], kind: str, worth: int) -> tuple[str, ...]:

@@ -37,6 +37,16 @@ def read(book: Any, text: str) -> Any:
         ("The grinder hums but does not turn. I smell burning.", {"grinder_hums", "burning_smell"}),
         ("I changed the grind and nothing happened", {"flow_unchanged_after_grind"}),
         ("my espresso gushes", {"shot_too_fast"}),
+        ("the foam is dry and the shot runs too fast", {"foam_dry", "shot_too_fast"}),
+        ("the shot runs too slow and the milk screams", {"shot_too_slow", "milk_screeches"}),
+        ("sour, and bitter at the end", {"taste_sour_and_bitter"}),
+        ("it tastes sour first, then bitter", {"taste_sour_and_bitter"}),
+        ("20 s one day, 35 s the next", {"shots_scatter"}),
+        ("runs faster than last week", {"shots_creep_faster"}),
+        ("the coffee runs slower than before", {"shots_creep_slower"}),
+        ("the shots get slower every day", {"shots_creep_slower", "shot_too_slow"}),
+        ("tingling in my fingers when I touch the steam wand", {"tingling"}),
+        ("I caught my finger in the grinder", {"somebody_cut"}),
         ("there is no crema", {"no_crema"}),
     ],
 )
@@ -80,6 +90,12 @@ def test_what_is_fine_past_or_not_said_is_not_claimed(book: Any, text: str) -> N
         ("18g -> 36g", {"dose": "18 g", "drink_mass": "36 g"}),
         ("18g dose, 1:2", {"dose": "18 g", "drink_mass": "36 g"}),
         ("the shot takes 45 seconds", {"shot_time": "45 s"}),
+        ("time 45 s", {"shot_time": "45 s"}),
+        ("18 g in, 36 g out, time: 45 s", {"dose": "18 g", "drink_mass": "36 g", "shot_time": "45 s"}),
+        ("my shots take anything from 20 to 40 seconds", {"shots_in_row": "scatter"}),
+        ("the shot takes 20 s one day, 35 s the next", {"shots_in_row": "scatter"}),
+        ("new gasket and now it leaks", {"last_change": "machine_cleaned"}),
+        ("moved the machine, now it is dead", {"last_change": "moved_repaired"}),
         ("a 12 second shot", {"shot_time": "12 s"}),
         ("the gauge shows 9 bar", {"gauge_mid_shot": "9 bar"}),
         ("boiler gauge at 1.2 bar", {"boiler_reading": "1.2 bar"}),
@@ -137,6 +153,34 @@ def test_numbers_and_words_that_mean_something_else_are_left(book: Any, text: st
 def test_a_hazard_is_not_lost_beside_what_is_fine(book: Any, text: str, name: str) -> None:
     found = read(book, text)
     assert name in (*found.symptoms, *found.maybe)
+
+
+@pytest.mark.parametrize("text", ["bitter and dry", "the coffee tastes bitter and dry"])
+def test_a_word_of_taste_raises_no_alarm(book: Any, text: str) -> None:
+    found = read(book, text)
+    assert "boiler_dry" not in (*found.symptoms, *found.maybe)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "sometimes sour, sometimes bitter",
+        "finer it is bitter, coarser it is sour",
+        "bitter, so I changed the beans, sour now",
+    ],
+)
+def test_two_tastes_in_turn_are_not_both_at_once(book: Any, text: str) -> None:
+    assert read(book, text).values.get("taste") != "sour_and_bitter"
+
+
+@pytest.mark.parametrize("text", ["how hard should I tamp?", "should I tamp harder?", "do I tamp too hard?"])
+def test_a_question_states_no_fact(book: Any, text: str) -> None:
+    assert "tamp_how" not in read(book, text).values
+
+
+@pytest.mark.parametrize("text", ["steaming takes long, time 45 s", "warm up time 20 s", "the time is 9:45"])
+def test_another_time_is_not_the_shots(book: Any, text: str) -> None:
+    assert "shot_time" not in read(book, text).values
 
 
 def test_two_figures_for_one_thing_are_left_open_and_said(book: Any) -> None:

@@ -68,6 +68,7 @@ def test_a_hazard_reaches_a_person_first(desk: Desk, text: str) -> None:
     "text",
     [
         "the coffee is sour",
+        "it is bitter and dry",
         "my foam is dry and stiff",
         "18 in, 40 out in 19 sec, sour",
         "I hate my grinder",

@@ -32,6 +32,8 @@ def fits(pattern: str, text: str) -> bool:
         ("finer ... no difference", "I went finer, twice, and it made no difference"),
         ("other beans .., same", "other beans, the same"),
         ("new machine", "a new espresso machine"),
+        ("new .. bag .. NOW", "a new sort of bag and now it gushes"),
+        ("new bag NOW", "new bag, now it gushes"),
     ],
 )
 def test_a_pattern_fits_what_it_says(pattern: str, text: str) -> None:
@@ -47,6 +49,8 @@ def test_a_pattern_fits_what_it_says(pattern: str, text: str) -> None:
         ("changed .. beans", "I changed the water, the beans are old"),
         ("changed .. beans", "I have not changed the beans"),
         ("new coffee", "a new coffee machine"),
+        ("new bag .. NOW", "I have a new bag now"),
+        ("foam .. fast", "the foam is dry and the shot runs too fast"),
         ("finer ... no difference", "finer helps. It makes no difference to me what it costs"),
     ],
 )
