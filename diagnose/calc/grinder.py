@@ -19,7 +19,7 @@ def _work(given: Given) -> Answer:
     shots, weighings = _shots(given), _weighings(given)
     marks = given.marks.replace("-", "_") if given.marks else _known_marks()
     results = [*_move(given, shots, marks), *_purge(given), *_timer(given, weighings, marks)]
-    return Answer(results, _plot(shots) if len(shots) >= grinder.FEWEST_SHOTS else None)
+    return Answer(results, _plot(shots, marks) if len(shots) >= grinder.FEWEST_SHOTS else None)
 
 
 def _shots(given: Given) -> list[grinder.Shot]:
@@ -62,7 +62,7 @@ def _known_marks() -> str:
 def _move(given: Given, shots: list[grinder.Shot], marks: str) -> Iterator[Result]:
     if shots or given.time is not None:
         yield Result("per_mark", "One mark finer adds", advice.seconds_per_mark(
-            shots=shots, shot_time_s=given.time), "s")
+            shots=shots, shot_time_s=given.time, marks=marks), "s")
     if given.has("time"):
         low, high = (given.aim_low or AIM_S[0]), (given.aim_high or AIM_S[1])
         time = given.time
@@ -97,8 +97,8 @@ def _timer(given: Given, weighings: list[timer.Weighing], marks: str) -> Iterato
         yield Result("drift", "Timed dose", drift)
 
 
-def _plot(shots: list[grinder.Shot]) -> Plot:
-    return Plot(trends.per_mark(shots), "mark", "s", [(s.mark, s.shot_time_s) for s in shots],
+def _plot(shots: list[grinder.Shot], marks: str) -> Plot:
+    return Plot(trends.per_mark(shots, marks), "mark", "s", [(s.mark, s.shot_time_s) for s in shots],
                 trends.curve(shots))
 
 

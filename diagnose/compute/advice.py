@@ -25,9 +25,9 @@ def grind_move(*, shot_time_s: float, aim_low_s: float, aim_high_s: float,
                shots: Sequence[grinder.Shot] = (), marks: str = "") -> Advice:
     """How far to turn the grinder, from the logged shots where there are enough.
 
-    `marks` is higher_finer or higher_coarser; where it is neither, the shots may tell, and
-    where they don't, no number to turn to is named. Raises ComputeError for an empty window
-    or an impossible time.
+    `marks` is higher_finer or higher_coarser, and overrules the shots; where it is neither, the
+    shots may tell, and where they don't, no number to turn to is named. Raises ComputeError for
+    an empty window or an impossible time.
     """
     sign = marks_sign(shots, marks)
     move = grinder.move(list(shots), shot_time_s=shot_time_s, aim_low_s=aim_low_s,
@@ -37,20 +37,18 @@ def grind_move(*, shot_time_s: float, aim_low_s: float, aim_high_s: float,
                       move.basis)
     low, high = (max(1, round(v)) for v in (move.low, move.high))
     size = f"{low}" if low == high else f"{low} to {high}"
-    text = f"{size} mark{'s' if high > 1 else ''} {move.direction}{_where(move, shots, sign)}"
+    small = "small " if move.refused and high == 1 else ""
+    text = f"{size} {small}mark{'s' if high > 1 else ''} {move.direction}{_where(move, shots, sign)}"
     if move.refused:
         text += " as a first step"
+    if shots:
+        text += _which_way(sign, marks)
     return Advice(text, ". ".join(t for t in (move.basis, move.refused) if t))
 
 
 def marks_sign(shots: Sequence[grinder.Shot], marks: str = "") -> int | None:
     """1 where a higher mark is finer, -1 where coarser: as told, else as the shots show."""
-    if marks in SIGNS:
-        return SIGNS[marks]
-    step = grinder.log_step(shots)
-    if not step.basis.startswith("from your") or step.low <= 0 <= step.high:
-        return None
-    return 1 if step.value > 0 else -1
+    return SIGNS[marks] if marks in SIGNS else grinder.learn(shots).sign
 
 
 def _where(move: grinder.Move, shots: Sequence[grinder.Shot], sign: int | None) -> str:
@@ -61,17 +59,33 @@ def _where(move: grinder.Move, shots: Sequence[grinder.Shot], sign: int | None) 
     if not shots:
         return f", towards {'higher' if turn > 0 else 'lower'} numbers"
     stand = shots[-1].mark
-    return f", from {stand:g} to about {round(stand + turn * max(1.0, move.marks)):g}"
+    return f", from {stand:g} to about {_on_scale(stand + turn * max(1.0, move.marks), shots):g}"
 
 
-def seconds_per_mark(*, shots: Sequence[grinder.Shot] = (), shot_time_s: float | None = None
-                     ) -> Estimate:
-    """How many seconds one mark finer adds to the shot, from the logged shots or a default."""
-    step = grinder.seconds_per_mark(shots, shot_time_s=shot_time_s)
-    if step.high >= 0 or not shots:
-        return step
-    return grinder.seconds_per_mark(
-        [replace(shot, mark=-shot.mark) for shot in shots], shot_time_s=shot_time_s)
+def _on_scale(mark: float, shots: Sequence[grinder.Shot]) -> float:
+    """The mark to the nearest whole one, or half where the shots stand between whole ones."""
+    parts = 1 if all(shot.mark == round(shot.mark) for shot in shots) else 2
+    return round(mark * parts) / parts
+
+
+def _which_way(sign: int | None, marks: str) -> str:
+    """Which way round the numbers run on this grinder, and how that is known."""
+    if sign is None:
+        return ""
+    known = "as you said" if marks in SIGNS else "as your shots show"
+    return f"; a {'higher' if sign > 0 else 'lower'} number is finer on yours, {known}"
+
+
+def seconds_per_mark(*, shots: Sequence[grinder.Shot] = (), shot_time_s: float | None = None,
+                     marks: str = "") -> Estimate:
+    """How many seconds one mark finer adds to the shot, from the logged shots or a default.
+
+    `marks` is higher_finer or higher_coarser, and overrules the shots; where it is neither and
+    the shots do not show the way, the seconds are those of one mark up.
+    """
+    if (marks_sign(shots, marks) or 1) < 0:
+        shots = [replace(shot, mark=-shot.mark) for shot in shots]
+    return grinder.seconds_per_mark(shots, shot_time_s=shot_time_s)
 
 
 def purge(*, held_g: float = 2.0) -> Estimate:

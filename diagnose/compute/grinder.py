@@ -2,7 +2,8 @@
 
 Shot time against mark is close to a straight line when the time is put on a
 logarithmic scale: each mark multiplies the time by about the same factor.  The
-slope is found by Theil-Sen, so that one choked or spilt shot does no harm.
+slope is found by Theil-Sen, so that one choked or spilt shot does no harm, and
+within a bag and with the beans' age allowed for (`ageing.py`).
 """
 
 from __future__ import annotations
@@ -12,18 +13,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from . import ageing
 from .errors import ComputeError, finite, positive, shown
 from .estimate import Estimate
-from .robust import Line, median, theil_sen
+from .robust import Line, median
 
 FEWEST_SHOTS = 3
 DEFAULT_LOG_STEP = (0.04, 0.11, 0.25)
 """How much of the time one mark changes where nothing is logged, in log time:
 low, usual, high.  Common practice, no source; grinders differ this much."""
-
-SHOT_SCATTER = 0.07
-"""Two shots pulled alike differ by about this share (2 s in 28 s): common
-practice, no source.  Keeps the interval honest when few shots happen to agree."""
 
 COMPARABLE = 0.4
 """Shots whose dose or yield is off the usual one by more than this share are
@@ -46,6 +44,8 @@ class Shot:
     dose_g: float
     yield_g: float
     day: date | None = None
+    bag: str = ""
+    """Which beans of which roast; empty where it was not noted."""
 
     def __post_init__(self) -> None:
         finite("grinder mark", self.mark)
@@ -110,66 +110,91 @@ def _recent(shots: Sequence[Shot]) -> list[Shot]:
     return kept if len(kept) >= FEWEST_SHOTS else list(shots)
 
 
-def log_step(shots: Sequence[Shot], *, marks_finer_sign: int = 1) -> Estimate:
-    """Return by how much one mark up changes the logarithm of the shot time.
+@dataclass(frozen=True, slots=True)
+class Learnt:
+    """What the logged shots teach of a grinder."""
+
+    step: Estimate
+    """By how much one mark up changes the logarithm of the shot time."""
+    known: bool = False
+    """It comes from the shots, not from a default."""
+    aged: bool = False
+    """The marks went with the days, so that the beans' age had to be allowed for."""
+
+    @property
+    def sign(self) -> int | None:
+        """1 where the shots show that a higher mark is finer, -1 coarser; None if neither."""
+        if not self.known or self.step.low <= 0 <= self.step.high:
+            return None
+        return 1 if self.step.value > 0 else -1
+
+
+def learn(shots: Sequence[Shot], *, marks_finer_sign: int = 1) -> Learnt:
+    """Return what one mark up does, as the shots show, or a default.
 
     `marks_finer_sign` is 1 where a higher mark grinds finer, -1 where coarser;
     it only signs the default used with fewer than three comparable shots or
-    with all of them at one mark.
+    with those of each bag all at one mark.
     """
     _signed(marks_finer_sign)
     kept = comparable(shots)
     if not _teaches(kept):
-        return _default_step(len(kept), marks_finer_sign)
-    line = fit(kept)
-    return Estimate(
-        line.slope, line.low, line.high, "of the time per mark", _from_shots(len(kept), len(shots))
-    )
+        return Learnt(_default_step(kept, marks_finer_sign))
+    line, aged = fit(kept)
+    basis = _from_shots(kept, len(shots), aged)
+    return Learnt(Estimate(line.slope, line.low, line.high, "of the time per mark", basis), True, aged)
+
+
+def log_step(shots: Sequence[Shot], *, marks_finer_sign: int = 1) -> Estimate:
+    """Return by how much one mark up changes the logarithm of the shot time; see `learn`."""
+    return learn(shots, marks_finer_sign=marks_finer_sign).step
 
 
 def _teaches(kept: Sequence[Shot]) -> bool:
     """Return whether these shots are enough to learn the grinder from."""
-    return len(kept) >= FEWEST_SHOTS and len({shot.mark for shot in kept}) > 1
+    return len(kept) >= FEWEST_SHOTS and ageing.teaches(sample(kept))
 
 
-def fit(shots: Sequence[Shot]) -> Line:
-    """Return the robust line of log time on mark, its interval never too sure.
-
-    The interval is Sen's, widened to what shot-to-shot scatter alone would give.
-    """
+def sample(shots: Sequence[Shot]) -> ageing.Sample:
+    """Return shots as they are compared, their times brought to one dose and yield."""
     dose = median(shot.dose_g for shot in shots)
     drink = median(shot.yield_g for shot in shots)
-    marks = [shot.mark for shot in shots]
     logs = [math.log(corrected_time_s(s, dose_g=dose, yield_g=drink)) for s in shots]
-    line = theil_sen(marks, logs)
-    least = 1.96 * SHOT_SCATTER / math.sqrt(_spread(marks))
-    low, high = min(line.low, line.slope - least), max(line.high, line.slope + least)
-    return replace(line, low=low, high=high)
+    days = [float(s.day.toordinal()) for s in shots if s.day is not None]
+    first = min(days, default=0.0)
+    return ageing.Sample([shot.mark for shot in shots], logs,
+                         [day - first for day in days] if len(days) == len(shots) else None,
+                         [shot.bag for shot in shots])
 
 
-def _spread(marks: Sequence[float]) -> float:
-    centre = math.fsum(marks) / len(marks)
-    return math.fsum((mark - centre) ** 2 for mark in marks)
+def fit(shots: Sequence[Shot]) -> tuple[Line, bool]:
+    """Return the line of log time on mark, and whether the beans' age was allowed for."""
+    return ageing.step(sample(shots))
 
 
-def _default_step(have: int, sign: int) -> Estimate:
+def _default_step(kept: Sequence[Shot], sign: int) -> Estimate:
     low, usual, high = DEFAULT_LOG_STEP
     ends = (low, high) if sign > 0 else (-high, -low)
-    return Estimate(sign * usual, *ends, "of the time per mark", _default_basis(have))
+    return Estimate(sign * usual, *ends, "of the time per mark", _default_basis(kept))
 
 
-def _default_basis(have: int) -> str:
+def _default_basis(kept: Sequence[Shot]) -> str:
+    have = len(kept)
     if have == 0:
         return "a default, no shots logged yet"
     if have < FEWEST_SHOTS:
         return f"a default, only {have} {_shots(have)} logged so far"
+    if len({shot.mark for shot in kept}) > 1:
+        return f"a default, your last {have} shots changed beans with every change of mark"
     return f"a default, your last {have} shots were all at one mark"
 
 
-def _from_shots(used: int, logged: int) -> str:
-    left_out = logged - used
-    tail = f", {left_out} left out as too old or too different" if left_out else ""
-    return f"from your last {used} shots{tail}"
+def _from_shots(kept: Sequence[Shot], logged: int, aged: bool) -> str:
+    left_out = logged - len(kept)
+    tail = ", bag by bag" if len({shot.bag for shot in kept}) > 1 else ""
+    tail += ", the beans' age allowed for" if aged else ""
+    tail += f", {left_out} left out as too old or too different" if left_out else ""
+    return f"from your last {len(kept)} shots{tail}"
 
 
 def _shots(count: int) -> str:
@@ -214,13 +239,14 @@ def move(
     """
     time = positive("shot time", shot_time_s, "s")
     aim = _aim(aim_low_s, aim_high_s)
-    step = log_step(shots, marks_finer_sign=marks_finer_sign)
+    learnt = learn(shots, marks_finer_sign=marks_finer_sign)
+    step = learnt.step
     if aim_low_s <= time <= aim_high_s:
         return Move("stay", 0.0, 0.0, 0.0, step.basis)
     finer = step.times(marks_finer_sign)
     direction = "finer" if time < aim else "coarser"
     if finer.low <= 0:
-        return _unsure(direction, finer, shots)
+        return _unsure(direction, finer, shots, learnt.aged)
     wanted = abs(math.log(aim / time))
     marks = wanted / finer.value
     whole = Move(direction, marks, wanted / finer.high, wanted / finer.low, step.basis)
@@ -248,13 +274,19 @@ def _signed(marks_finer_sign: int) -> None:
         )
 
 
-def _unsure(direction: str, finer: Estimate, shots: Sequence[Shot]) -> Move:
+def _unsure(direction: str, finer: Estimate, shots: Sequence[Shot], aged: bool) -> Move:
     """Return a single mark, because the shots do not show that finer is slower."""
     marks = sorted({shot.mark for shot in comparable(shots)})
     if finer.high < 0:
         said = (
             "Your logged shots run faster when ground finer, which points to water breaking"
             " through the coffee or to marks noted the wrong way round; settle that first."
+        )
+    elif aged:
+        said = (
+            "Your marks went one way while the beans aged, so your logged shots do not tell what"
+            " the grind did from what the age did; turn one mark, pull a shot the same day and"
+            " log both."
         )
     else:
         said = (

@@ -37,34 +37,50 @@ def median(values: Iterable[float]) -> float:
     return statistics.median(kept)
 
 
-def theil_sen(x: Sequence[float], y: Sequence[float], confidence: float = 0.95) -> Line:
+def theil_sen(
+    x: Sequence[float],
+    y: Sequence[float],
+    confidence: float = 0.95,
+    groups: Sequence[str] | None = None,
+) -> Line:
     """Return the Theil-Sen line of `y` on `x`, the slope with Sen's interval.
 
-    Source: H. Theil 1950; P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379-1389.
-    The intercept is median(y) - slope * median(x).  Raises `ComputeError` when
-    fewer than two different `x` are given.
+    With `groups`, one for each point, only points of the same group are compared.
+    Source: H. Theil 1950; P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379-1389; for
+    groups R. M. Hirsch, J. R. Slack, R. A. Smith, Water Resources Research 18 (1982)
+    107-121.  The intercept is median(y) - slope * median(x).  Raises `ComputeError`
+    when no group holds two different `x`.
     """
+    of = groups or [""] * len(x)
     slopes = sorted(
-        (y[j] - y[i]) / (x[j] - x[i]) for i, j in combinations(range(len(x)), 2) if x[i] != x[j]
+        (y[j] - y[i]) / (x[j] - x[i])
+        for i, j in combinations(range(len(x)), 2)
+        if x[i] != x[j] and of[i] == of[j]
     )
     if not slopes:
         raise ComputeError("A slope needs readings at two different settings: add one more.")
     slope = median(slopes)
-    first, last = _ranks(x, y, len(slopes), confidence)
+    first, last = _ranks(variance(x, y, of), len(slopes), confidence)
     return Line(slope, median(y) - slope * median(x), slopes[first], slopes[last])
 
 
-def _ranks(
-    x: Sequence[float], y: Sequence[float], pairs: int, confidence: float
-) -> tuple[int, int]:
+def variance(x: Sequence[float], y: Sequence[float], groups: Sequence[str]) -> int:
+    """Return 18 times the variance of Kendall's S over the groups, less that of the ties."""
+    found = 0
+    for group in set(groups):
+        at = [i for i, own in enumerate(groups) if own == group]
+        found += _pair_variance(len(at))
+        found -= _tied_variance([x[i] for i in at]) + _tied_variance([y[i] for i in at])
+    return found
+
+
+def _ranks(spread: int, pairs: int, confidence: float) -> tuple[int, int]:
     """Return which of the sorted slopes end the interval (Sen 1968, with ties).
 
     With so many ties that no variance is left, the whole span: nothing is known.
     """
     from statistics import NormalDist
 
-    n = len(x)
-    spread = _pair_variance(n) - _tied_variance(x) - _tied_variance(y)
     if spread <= 0:
         return 0, pairs - 1
     reach = NormalDist().inv_cdf(0.5 + confidence / 2) * math.sqrt(spread / 18)

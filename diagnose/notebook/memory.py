@@ -50,7 +50,12 @@ def of_grinder(rows: Iterable[Row], grinder: str | None) -> list[Row]:
 def shot(row: Row) -> Shot:
     """A logged shot as the arithmetic takes it."""
     return Shot(row["mark"], row["shot_time_s"], row["dose_g"], row["yield_g"],
-                instant(row["at"]).date())
+                instant(row["at"]).date(), _bag(row))
+
+
+def _bag(row: Row) -> str:
+    """Which beans of which roast; empty where neither was noted."""
+    return " ".join(" ".join(filter(None, (row["beans"], row["roast_date"]))).casefold().split())
 
 
 def weighing(row: Row) -> Weighing:

@@ -24,31 +24,56 @@ def time(notebook: Notebook, now: datetime) -> Plot:
         return _none("shot with a mark", "shot --mark 12 --dose 18g --yield 36g --time 28s",
                      "mark", "s")
     shots = [memory.shot(r) for r in rows if r["mark"] is not None][-memory.MOST_SHOTS:]
-    return Plot(per_mark(shots), "mark", "s", points, curve(shots))
+    marks = memory.known_equipment(notebook.path).get("marks_direction", "")
+    return Plot(per_mark(shots, marks), "mark", "s", points, curve(shots))
 
 
-def per_mark(shots: Sequence[grinder.Shot]) -> str:
-    """What one mark does to the shot time, as a sentence."""
-    step = grinder.log_step(shots)
-    if not step.basis.startswith("from your"):
+def per_mark(shots: Sequence[grinder.Shot], marks: str = "") -> str:
+    """What one mark does to the shot time, and which way round the numbers run, in words.
+
+    `marks` is the direction as told, higher_finer or higher_coarser; empty where it was not.
+    """
+    learnt = grinder.learn(shots)
+    step = learnt.step
+    if not learnt.known:
         return f"Too little is logged to say what one mark does ({step.basis})."
     around = median(s.shot_time_s for s in shots)
     low, mid, high = (around * math.expm1(v) for v in (step.low, step.value, step.high))
-    if low <= 0 <= high:
+    if learnt.sign is None:
         return (f"The shots do not show yet what one mark does: between {low:+.1f} and "
-                f"{high:+.1f} s ({step.basis}).")
+                f"{high:+.1f} s ({step.basis}).{_untold(learnt.aged)}")
     how = "slower" if mid > 0 else "faster"
     return (f"One mark up makes the shot about {abs(mid):.1f} s {how}, at about {around:.0f} s "
-            f"({min(abs(low), abs(high)):.1f} to {max(abs(low), abs(high)):.1f} s, {step.basis}).")
+            f"({min(abs(low), abs(high)):.1f} to {max(abs(low), abs(high)):.1f} s, {step.basis})."
+            f"{_runs(learnt.sign, advice.SIGNS.get(marks))}")
+
+
+def _untold(aged: bool) -> str:
+    """Why the shots do not show it, and what would, where the beans' age is in the way."""
+    return (" The marks went one way while the beans aged; two shots on one day, a mark apart, "
+            "would tell." if aged else "")
+
+
+def _runs(shown: int, told: int | None) -> str:
+    """Which way round the numbers run; that the shots speak against what was told, if they do."""
+    finer = {1: "a higher number is finer", -1: "a lower number is finer"}
+    if told is None or told == shown:
+        return f" So {finer[shown]} on this grinder."
+    return (f" So {finer[shown]}, as the shots show; but you noted that {finer[told]}: feel a pinch "
+            "of each, and note it anew if it is wrong.")
 
 
 def curve(shots: Sequence[grinder.Shot]) -> list[tuple[float, float]]:
-    """The line through the shots that are fit to be compared; nothing where too few are."""
+    """The line through the shots that are fit to be compared; nothing where too few are.
+
+    Nothing either where only the beans' age may stand behind it.
+    """
+    learnt = grinder.learn(shots)
+    if not learnt.known or (learnt.aged and learnt.sign is None):
+        return []
     kept = grinder.comparable(shots)
     marks = sorted({s.mark for s in kept})
-    if len(kept) < grinder.FEWEST_SHOTS or len(marks) < 2:
-        return []
-    line = grinder.fit(kept)
+    line, _ = grinder.fit(kept)
     middle_x = median(s.mark for s in kept)
     middle_y = median(math.log(s.shot_time_s) - line.slope * (s.mark - middle_x) for s in kept)
     steps = [marks[0] + (marks[-1] - marks[0]) * i / 30 for i in range(31)]

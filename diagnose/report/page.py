@@ -179,7 +179,8 @@ def _numbers(after: dict[str, Any]) -> str:
 def _trend(case: Case) -> str:
     target = case.book.targets.get("shot_time")
     window = (target.low, target.high) if target and target.low and target.high else None
-    return _section("Your shots", trend.svg(list(case.system.history.shots), window))
+    return _section("Your shots", trend.svg(list(case.system.history.shots), window,
+                                             case.values.get("marks_direction", "")))
 
 
 def _causes(data: dict[str, Any]) -> str:

@@ -18,14 +18,15 @@ FEWEST = 2
 Window = tuple[float, float]
 
 
-def svg(shots: Sequence[Shot], window: Window | None = None) -> str:
+def svg(shots: Sequence[Shot], window: Window | None = None, marks: str = "") -> str:
     """The drawing with its words; nothing with fewer than two shots.
 
+    `marks` is which way the numbers run, as told: higher_finer, higher_coarser or neither.
     The newest shot is ringed; `window` is the shot time aimed at, drawn as two dashed lines.
     """
     if len(shots) < FEWEST:
         return ""
-    said = trends.per_mark(shots)
+    said = trends.per_mark(shots, marks)
     curve = trends.curve(shots)
     xs = axis([s.mark for s in shots])
     ys = axis([*(s.shot_time_s for s in shots), *(y for _, y in curve), *(window or ())])

@@ -22,11 +22,41 @@ def notebook(tmp_path: Path) -> Notebook:
 
 
 def test_time_against_mark_says_what_one_mark_does(notebook: Notebook) -> None:
-    fill(notebook, "shots", CURVE)
+    fill(notebook, "shots", [s | {"at": CURVE[0]["at"]} for s in CURVE])
     found = trends.time(notebook, NOW)
     assert re.match(r"One mark up makes the shot about 2\.\d s slower", found.sentence)
+    assert found.sentence.endswith("So a higher number is finer on this grinder.")
     assert found.points[0] == (10, 20.0)
     assert found.line[0][0] == 10 and found.line[-1][0] == 13
+
+
+def test_marks_that_went_with_the_days_allow_for_the_beans_age(notebook: Notebook) -> None:
+    """From 20 s to 28 s over three marks and four days: beans that ran faster by the day hide
+    part of what the marks did."""
+    fill(notebook, "shots", CURVE)
+    found = trends.time(notebook, NOW).sentence
+    assert re.match(r"One mark up makes the shot about 3\.\d s slower", found)
+    assert "the beans' age allowed for" in found
+
+
+def test_marks_that_went_one_way_while_the_beans_aged_tell_nothing(notebook: Notebook) -> None:
+    """Finer by half a mark every other day, and faster all the same: which did it?"""
+    fill(notebook, "shots", [shot(13 - d, 12 - d / 4, 30.0 - 0.5 * d) for d in range(0, 14, 2)])
+    found = trends.time(notebook, NOW)
+    assert "do not show yet" in found.sentence and "two shots on one day" in found.sentence
+    assert not found.line
+
+
+def test_a_direction_noted_that_the_shots_speak_against_is_questioned(notebook: Notebook) -> None:
+    fill(notebook, "shots", [s | {"at": CURVE[0]["at"]} for s in CURVE])
+    fill(notebook, "equipment", [row("equipment", name="marks_direction", value="higher_coarser")])
+    said = trends.time(notebook, NOW).sentence
+    assert "as the shots show; but you noted that a lower number is finer" in said
+
+
+def test_the_bag_is_the_beans_and_their_roast() -> None:
+    one = memory.shot(shot(beans="House  blend", roast_date="2026-03-20"))
+    assert one.bag == "house blend 2026-03-20" and memory.shot(shot()).bag == ""
 
 
 def test_few_shots_make_no_claim(notebook: Notebook) -> None:
