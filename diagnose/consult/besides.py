@@ -22,7 +22,7 @@ PLENTY_ANSWERS, PLENTY_WORDS = 3, 30
 
 
 def plenty(kept: Kept) -> bool:
-    """Did the complaint say so much already that no more need be asked for?"""
+    """Did the complaint say so much already that little is left to ask for?"""
     return len(kept.answers) >= PLENTY_ANSWERS or len(kept.text.split()) >= PLENTY_WORDS
 
 
@@ -61,11 +61,15 @@ class Words(Teller):
             s.say("dropped")
 
 
+@dataclass
 class Besides(Stage):
     """Anything else that you know?"""
 
+    brief: bool = False
+    """Asked in passing, of someone who has said much already."""
+
     def screen(self, s: Session) -> Screen:
-        return Screen("besides", wanted=Wanted("words"))
+        return Screen("besides", {"brief": self.brief}, wanted=Wanted("words"))
 
     def take(self, s: Session, line: str) -> None:
         if not line or line.lower().rstrip(".!") in NOTHING:

@@ -29,18 +29,29 @@ def unasked(case: Case) -> Case:
 
 def _now(s: Session, _: str) -> None:
     """The best fix as things stand, whatever is still to be asked."""
-    stage = s.stage
-    if isinstance(stage, Understood) and stage.heard.sure:
-        stage.take(s, "")
-        s.say("taken_as_read")
-    if not s.case.complaints:
-        s.say("nothing_yet")
+    _take_as_read(s)
+    if not s.begun:
+        if not s.notes:
+            s.say("nothing_yet")
         return
     s.over.clear()
     if isinstance(s.step(), Ask | Recheck):
         s.hurried = True
     else:
         s.say("nothing_better")
+
+
+def _take_as_read(s: Session) -> None:
+    """Take what was plainly understood, and go on with what is kept, though no trouble is named."""
+    stage = s.stage
+    if isinstance(stage, Understood) and stage.heard.sure:
+        stage.take(s, "")
+        stage = s.stage
+        s.notes.clear()
+        s.say("taken_as_read")
+    teller = stage.teller if isinstance(stage, Understood) else stage
+    if not s.begun and isinstance(teller, Complaint) and teller.kept.items:
+        teller.go_on(s)
 
 
 def _help(s: Session, _: str) -> None:
@@ -60,7 +71,7 @@ def _what_if(s: Session, answer: str) -> None:
 
 
 def _tell(s: Session, code: str, told: Callable[[Session], dict[str, Any]]) -> None:
-    if not s.case.complaints:
+    if not s.begun:
         s.say("nothing_yet")
         return
     while s.over and isinstance(s.over[-1], Explain):
@@ -89,7 +100,7 @@ def _back(s: Session, _: str) -> None:
         s.say("nothing_to_take_back")
         return
     s.fixes_aside.clear()
-    if isinstance(event, Complained) and not s.case.complaints:
+    if isinstance(event, Complained) and not s.begun:
         s.over.append(Complaint(start=event.text))
     s.say("taken_back", what=tellings.event(s, event))
 

@@ -70,6 +70,10 @@ class Teller(Stage):
         """Everything was sorted out."""
         raise NotImplementedError
 
+    def go_on(self, s: Session) -> None:
+        """No more is to be said than what is kept."""
+        self.settle(s)
+
     def way_out(self, s: Session, way: str, heard: Heard) -> None:
         """One of the ways out was taken."""
         raise NotImplementedError
@@ -140,5 +144,7 @@ class Understood(Stage):
         out = next((w for w in self.teller.ways_out if w in picked), "")
         if out:
             self.teller.way_out(s, out, self.heard)
+        elif "go_on" in picked:
+            self.teller.go_on(s)
         else:
             self.teller.settle(s)

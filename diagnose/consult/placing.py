@@ -9,16 +9,21 @@ from typing import TYPE_CHECKING
 from msgspec import to_builtins
 from msgspec.structs import replace
 
+from diagnose.consult import ahead, items, screens
 from diagnose.consult import heard as hearing
-from diagnose.consult import items, screens
+from diagnose.consult.events import COMPLAINT, Answered
 from diagnose.consult.items import Heard, Item
 from diagnose.consult.keeping import Kept, Teller
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.stage import Stage, choose, several
 from diagnose.consult.store import Kept as OnFile
+from diagnose.reason import weights
 
 if TYPE_CHECKING:
     from diagnose.consult.session import Session
+
+TELLING = weights.GRADES["very strong"]
+"""Decibans for one cause from which facts point at it without any complaint."""
 
 
 @dataclass
@@ -59,7 +64,9 @@ class Complaint(Teller):
         return replace(shown, data={**shown.data, "kept": kept}) if kept else shown
 
     def take(self, s: Session, line: str) -> None:
-        if not line:
+        if not line and self.kept.items:
+            self.go_on(s)
+        elif not line:
             s.say("say_something")
         elif line.lower() == "list":
             s.over.append(Browse(self))
@@ -84,16 +91,47 @@ class Complaint(Teller):
 
     def settle(self, s: Session) -> None:
         """The complaint is placed: hand it on, once it says what is wrong."""
-        if not self.kept.symptoms:
+        if self.kept.symptoms or self.purpose == "again" or _stopped(s, self.kept):
+            self._hand_on(s)
+        else:
             self.start = ""
             self._stay(s)
             s.say("and_the_trouble")
-            return
+
+    def go_on(self, s: Session) -> None:
+        """Go on without a complaint, if what is kept points at a fault; else show the list."""
+        if self.kept.symptoms or s.begun:
+            self._hand_on(s)
+        elif _telling(s, self.kept):
+            self._hand_on(s)
+            s.say("no_trouble_named")
+        else:
+            self._stay(s)
+            s.over.append(Browse(self))
+            s.say("kept_says_nothing")
+
+    def _hand_on(self, s: Session) -> None:
         s.over.clear()
+        if self.purpose == "again":
+            s.say("noted_one" if len(self.kept.items) == 1 else "noted", count=str(len(self.kept.items)))
         if self.done is not None:
             self.done(s, self.kept)
         else:
             s.placed(self.kept, first=self.purpose == "first")
+
+
+def _stopped(s: Session, kept: Kept) -> bool:
+    """Is a hazard among what is kept?"""
+    return any(items.stops(s, i) for i in kept.items)
+
+
+def _telling(s: Session, kept: Kept) -> bool:
+    """Do the facts kept point at a fault by themselves: something abnormal, or weighty evidence?"""
+    told = ahead.shadow(s.case, [Answered(n, str(s.read(n, v)), COMPLAINT)
+                                 for n, v in kept.answers.items()])
+    return bool(told.inference.heard.symptoms) or any(
+        sum(p.decibans for p in ranked.parts if p.kind == "evidence") >= TELLING
+        for ranked in told.ranked if ranked.cause)
 
 
 @dataclass

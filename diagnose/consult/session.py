@@ -140,7 +140,13 @@ class Session:
         """What takes the next line."""
         if self.over:
             return self.over[-1]
-        return Next() if self.case.complaints else Complaint()
+        return Next() if self.begun else Complaint()
+
+    @property
+    def begun(self) -> bool:
+        """Is there a case to go on with: a complaint, or facts told instead of one?"""
+        return bool(self.case.complaints) or any(
+            isinstance(e, Complained) and not e.symptoms for e in self.case.events)
 
     def screen(self) -> Screen:
         """What to show now."""
@@ -151,7 +157,7 @@ class Session:
 
     def standing(self) -> Screen | None:
         """The fix or the stop that stands where the person leaves; None where there is none."""
-        shown = Next().screen(self) if self.case.complaints else None
+        shown = Next().screen(self) if self.begun else None
         return replace(shown, house=self._house(shown)) if shown and shown.kind in (
             "remedy", "stop") else None
 
@@ -161,9 +167,7 @@ class Session:
         return tuple(report.report(self.case)["house"])
 
     def _status(self) -> Status:
-        if not self.case.complaints:
-            return Status(len(self.case.values))
-        if self.case.hazard:
+        if not self.begun or self.case.hazard:
             return Status(len(self.case.values))
         top = self.seen.ranked[0]
         left = self._left()
@@ -323,8 +327,8 @@ class Session:
     def placed(self, kept: Kept, first: bool) -> None:
         """Take a complaint as sorted out; once, what else is known is asked for."""
         self.complained(kept)
-        if first and not besides.plenty(kept) and not self.case.hazard:
-            self.over.append(besides.Besides())
+        if first and kept.symptoms and not self.case.hazard:
+            self.over.append(besides.Besides(brief=besides.plenty(kept)))
 
     def _remember(self) -> None:
         """Let the notebook answer what it knows, and say so."""

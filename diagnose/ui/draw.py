@@ -110,7 +110,9 @@ def wanted(screen: Screen) -> str:
     if screen.kind == "timer":
         return words.WANTED_TIMER[screen.data["phase"]]
     if screen.kind == "understood" and not screen.data["sure"]:
-        return words.WANTED["several"]
+        return words.WANTED["go_on" if screen.data["kept"] else "several"]
+    if screen.kind == "complaint" and screen.data.get("kept"):
+        return words.WANTED["kept"]
     text = words.WANTED[screen.kind if screen.kind in words.WANTED else asked.expects].format(
         example=asked.example or asked.start)
     if asked.low is not None and asked.high is not None and asked.unit:
@@ -218,9 +220,10 @@ def _thing(stated: dict[str, str]) -> str:
     return words.capital(stated["text"]) + more if more.startswith(":") else stated["text"] + more
 
 
-def _besides(_: Screen) -> Iterator[Part]:
-    yield Part(words.BESIDES, "title")
-    yield Part(words.BESIDES_HELP, gap=True)
+def _besides(screen: Screen) -> Iterator[Part]:
+    brief = screen.data["brief"]
+    yield Part(words.BESIDES_BRIEF if brief else words.BESIDES, "title")
+    yield Part(words.BESIDES_BRIEF_HELP if brief else words.BESIDES_HELP, gap=True)
 
 
 def _browse(screen: Screen) -> Iterator[Part]:

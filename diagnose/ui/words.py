@@ -33,6 +33,9 @@ BESIDES = "Anything else you know?"
 BESIDES_HELP = ("The machine, what was changed last, what you tried: in your own words. "
                 "Enter if there is nothing.")
 
+BESIDES_BRIEF = "Anything else?"
+BESIDES_BRIEF_HELP = "What you tried already, above all. Enter if that was all."
+
 BROWSE = "What is it about?"
 BROWSE_AREA = "Which of these is it?"
 BROWSE_KNOWN = "Your answers so far. A number changes one; Enter goes back."
@@ -166,6 +169,9 @@ NOTES = {
     "nothing_yet": "There is nothing to tell yet; say first what is wrong.",
     "nothing_better": "This is the best there is to do as things stand.",
     "and_the_trouble": "Kept. And what is wrong?",
+    "no_trouble_named": "Going on with that alone. If you notice what is wrong, say it at any question.",
+    "kept_says_nothing": "What is kept points at no fault by itself. Choose below what is wrong, or say "
+                         "\"back\" and tell it in other words.",
     "noted_one": "Noted. \"back\" takes it back.",
     "noted": "Noted: {count} things. \"back\" takes them back.",
     "taken_as_read": "Taken as understood; \"known\" shows and changes it.",
@@ -226,6 +232,8 @@ WANTED = {
     "save": "File name",
     "understood": "Enter: yes; or numbers to keep: 2 3",
     "besides": "In your own words; Enter if nothing",
+    "go_on": "Enter goes on with what is kept; or numbers",
+    "kept": "In your own words; Enter goes on with what is kept",
 }
 WANTED_TIMER = {"ready": "Enter starts the clock", "running": "Enter stops the clock",
                 "taken": "Enter takes it; or another number"}

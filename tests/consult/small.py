@@ -264,7 +264,8 @@ class FakeLookup:
 
     WORDS: ClassVar = {"gush": "too_fast", "fast": "too_fast", "drip": "too_slow", "slow": "too_slow"}
     FACTS: ClassVar = {"19 s": ("shot_time", "19 s"), "new bag": ("last_change", "beans"),
-                       "burning": ("smell", "burning"), "frost": ("cold_night", "yes")}
+                       "stood warm": ("cold_night", "no"), "burning": ("smell", "burning"),
+                       "frost": ("cold_night", "yes")}
 
     def __init__(self, book: Book) -> None:
         self.book = book

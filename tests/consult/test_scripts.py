@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from diagnose.consult.session import Session
 from diagnose.consult.store import Store
@@ -25,6 +26,18 @@ def test_a_script_ends_as_it_says(script: Script, tmp_path: Path) -> None:
     assert ended(session) == (script.ended, script.values, script.tried)
     everything = " ".join(" ".join(shown).split())
     assert [w for w in script.seen if w not in everything] == []
+
+
+@pytest.mark.parametrize("script", SCRIPTS, ids=lambda s: s.name)
+def test_no_screen_comes_twice_in_a_row_without_a_word(script: Script, tmp_path: Path) -> None:
+    system = small_system(tmp_path)
+    session = Session(system, FakeLookup(system.book))
+    before = session.screen()
+    for line in script.lines:
+        session.take(line)
+        shown = session.screen()
+        assert shown.notes or shown != replace(before, notes=()) or session.ended, line
+        before = shown
 
 
 def ended(session: Session) -> tuple[str, dict[str, str], tuple[tuple[str, str], ...]]:

@@ -108,6 +108,79 @@ def test_facts_are_still_to_be_confirmed_after_the_list(session):
     assert session.case.values == {"last_change": "beans"} and len(session.case.complaints) == 1
 
 
+# Facts, and no complaint.
+
+TELLING = "I have a new bag"
+"""Speaks very strongly for one cause of the small book."""
+
+
+@pytest.mark.parametrize("lines", [("",), ("hm", ""), ("hm", "1"), ("hm", "go on")])
+def test_facts_that_point_at_a_fault_are_enough_to_go_on(session, lines):
+    say(session, TELLING, "1", *lines)
+    assert codes(session) == ["no_trouble_named"] and session.screen().kind in ("question", "remedy")
+    assert session.case.complaints == () and session.case.values == {"last_change": "beans"}
+    assert session.screen().status.leading == "the beans are too old"
+    say(session, "why")
+    assert session.screen().kind == "explain"
+
+
+def test_an_abnormal_finding_is_enough_to_go_on(session):
+    say(session, "19 s", "", "")
+    assert codes(session) == ["no_trouble_named"] and session.case.values == {"shot_time": 19.0}
+
+
+@pytest.mark.parametrize("lines", [(TELLING, "!"), (TELLING, "1", "!"), (TELLING, "1", "hm", "!")])
+def test_the_best_fix_is_there_for_facts_alone(session, lines):
+    say(session, *lines)
+    assert session.screen().kind == "remedy"
+    assert session.step().option.remedy == "fresh_bag" and "no_trouble_named" in codes(session)
+
+
+def test_facts_gone_on_with_are_taken_back_in_one_go(session):
+    say(session, TELLING, "1", "", "back")
+    assert session.screen().kind == "complaint" and session.case.events == []
+    assert session.screen().wanted.start == TELLING
+
+
+def test_a_case_of_facts_alone_is_resumed_and_takes_a_complaint_later(session, system):
+    say(session, TELLING, "1", "", "save")
+    again = Session(system, FakeLookup(system.book), session.store)
+    again.resume(session.id)
+    assert again.screen().kind in ("question", "remedy")
+    say(again, "well, now it gushes", "")
+    assert again.case.complaints == ("too_fast",)
+    again.close()
+
+
+@pytest.mark.parametrize("lines", [("",), ("hm", ""), ("!",)])
+def test_facts_that_say_nothing_lead_to_the_list_and_are_said_to(session, lines):
+    say(session, "it stood warm", "1", *lines)
+    assert codes(session) == ["kept_says_nothing"] and session.screen().kind == "browse"
+    assert session.case.events == []
+    say(session, "1", "1")
+    assert len(session.case.complaints) == 1 and session.case.values == {"cold_night": "no"}
+
+
+def test_facts_that_say_nothing_may_be_followed_by_other_words(session):
+    say(session, "it stood warm", "1", "", "back")
+    assert session.screen().kind == "complaint"
+    say(session, "gush", "")
+    assert session.case.complaints == ("too_fast",) and session.case.values == {"cold_night": "no"}
+
+
+@pytest.mark.parametrize("how", ["", "!"])
+def test_a_hazard_told_as_a_fact_stops_without_any_complaint(session, how):
+    say(session, "it smells of burning", how)
+    assert isinstance(session.step(), Stop) and session.screen().kind == "stop"
+
+
+def test_facts_told_in_other_words_at_the_end_count_as_they_are(session):
+    say(session, "gush", "1", "", "grind", "same", "skip", "same")
+    assert session.screen().kind == "done"
+    say(session, "1", "it was a new bag", "")
+    assert codes(session) == ["noted_one"] and session.case.values["last_change"] == "beans"
+
+
 # What else is known.
 
 def test_what_else_is_known_is_asked_once_and_enter_passes_it(session):
@@ -123,11 +196,16 @@ def test_nothing_else_is_understood_as_such(session, nothing):
     assert session.screen().kind == "question" and len(session.case.entries) == 1
 
 
-def test_a_complaint_that_said_plenty_is_not_asked_for_more(session):
+def test_a_complaint_that_said_plenty_is_asked_for_more_in_passing(session):
+    from diagnose.ui import text
+
     say(session, "gush in 19 s with a new bag", "")
-    assert session.screen().kind == "besides"
+    assert session.screen().data == {"brief": False}
     say(session, "restart", "yes", " ".join(["gush"] * 40), "1")
-    assert session.screen().kind == "question"
+    assert session.screen().data == {"brief": True}
+    assert "Enter if that was all" in text.linear(session.screen())
+    say(session, "finer did nothing", "")
+    assert [t.remedy for t in session.case.fixes] == ["finer"]
 
 
 def test_words_without_a_fact_are_kept_as_they_are(session):

@@ -153,6 +153,25 @@ def test_own_words_and_the_best_fix_through_json(book, own_data):
     assert early["choices"][-1] == {"id": "ask", "text": "ask me more first"}
 
 
+FACTS = ("I opened a new bag on Monday because the old one was empty", "last_change=beans", "", "!")
+
+
+def test_facts_without_a_complaint_come_to_a_fix_through_json(book, own_data):
+    done = run(book, "--json", typed="".join(json.dumps({"say": s}) + "\n" for s in FACTS))
+    lines = [json.loads(line) for line in done.stdout.splitlines()]
+    for line in lines:
+        jsonschema.validate(line, SCREEN_SCHEMA)
+    screens = [line["screen"] for line in lines if "screen" in line]
+    assert [s["kind"] for s in screens][:3] == ["complaint", "understood", "complaint"]
+    assert [n["code"] for n in screens[3]["notes"]] == ["no_trouble_named"]
+    assert (screens[-1]["kind"], screens[-1]["data"]["id"]) == ("remedy", "fresh_bag")
+
+
+def test_facts_without_a_complaint_come_to_a_fix_in_plain_lines(book, own_data):
+    shown = " ".join(run(book, "--plain", typed="\n".join(FACTS) + "\n").stdout.split())
+    assert "Enter goes on with what is kept" in shown and "Do this now: Use a fresh bag" in shown
+
+
 def test_the_schema_is_printed(book):
     assert json.loads(run(book, "consult", "--schema").stdout) == SCREEN_SCHEMA
 
