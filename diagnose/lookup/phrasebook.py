@@ -41,7 +41,7 @@ class Source(msgspec.Struct, forbid_unknown_fields=True, kw_only=True):
     given: dict[str, tuple[str, ...]] = {}
     """Observation to words of which one must stand anywhere in the text."""
     over: dict[str, tuple[str, ...]] = {}
-    """Observation to those that are not meant by words that answer it."""
+    """Observation to those, or their answers (`name=answer`), not meant by words that answer it."""
     both: dict[str, dict[str, tuple[str, str]]] = {}
     """Observation to the answer that two others make when one sentence states both."""
     own_words: tuple[str, ...] = ()

@@ -221,7 +221,8 @@ def _answers(phrases: Phrasebook, found: list[Found]
     """The answers said plainly, those said with doubt, and those that contradict each other."""
     by_name: dict[str, list[Found]] = defaultdict(list)
     for one in found:
-        over = (o for o in found if one.name in phrases.over.get(o.name, ()))
+        meant = {one.name, f"{one.name}={one.value}"}
+        over = (o for o in found if meant & phrases.over.get(o.name, frozenset()))
         if not any(one.within(o) or _alike(one, o) for o in over):
             by_name[one.name].append(one)
     values: dict[str, str] = {}
