@@ -92,7 +92,7 @@ def _next(case: Case, step: Any) -> dict[str, Any]:
             stated = case.book.cautions[caution]
             return {"kind": "stop", "reason": "hazard", "id": caution,
                     "text": f"{stated.text} {stated.avoid}", "go_on": stated.go_on}
-        case Stop(_, _, option):
+        case Stop(_, _, option) if option is not None:
             return {"kind": "stop", "reason": "handover", **remedy_data(case, option),
                     "text": "This is work for a technician or the maker's service."}
         case Done(reason):

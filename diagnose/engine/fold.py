@@ -95,7 +95,7 @@ def split(clause: Clause) -> list[Clause]:
     wants = clause.wants
     if not wants and not clause.refuses:
         wants = (Test(ALWAYS[0], frozenset({ALWAYS[1]})),)
-    parts = []
+    parts: list[Clause] = []
     while len(wants) > MOST_JOINED:
         then = ("\0part", f"{len(parts)} {clause.rule}")
         parts.append(Clause(clause.rule, wants[:MOST_JOINED], (), then, True))

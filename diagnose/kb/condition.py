@@ -94,8 +94,7 @@ def _item(key: str, value: Any) -> Node:
         names = [value] if isinstance(value, str) else value
         if not isinstance(names, list) or not all(isinstance(n, str) for n in names) or not names:
             raise ConditionError(f"`{key}` takes a name or a list of names")
-        known = [Known(name) for name in names]
-        return _join(Every, known if key == "known" else [Not(k) for k in known])
+        return _join(Every, [Known(name) if key == "known" else Not(Known(name)) for name in names])
     return _test(key, value)
 
 

@@ -132,13 +132,13 @@ def _weighings(book: Book) -> Iterator[Weighing]:
                 yield Weighing(Meaning(here, "evidence", name, evidence.otherwise, group),
                                path, True)
         if cause.requires is not None:
-            path = ("causes", name, "requires")
-            yield Weighing(Meaning(path, "evidence", name, "decisive against", "requires"),
-                           path, True)
+            needs = ("causes", name, "requires")
+            yield Weighing(Meaning(needs, "evidence", name, "decisive against", "requires"),
+                           needs, True)
     for name, rule in book.rules.items():
-        path = ("rules", name, "when")
-        for cause, grade in rule.weigh.items():
-            yield Weighing(Meaning((*path, "weigh", cause), "evidence", cause, grade), path, False)
+        by = ("rules", name, "when")
+        for weighed, grade in rule.weigh.items():
+            yield Weighing(Meaning((*by, "weigh", weighed), "evidence", weighed, grade), by, False)
 
 
 def _alternatives(book: Book, weighing: Weighing) -> tuple[Alternative, ...]:
@@ -171,9 +171,9 @@ def _findings(book: Book) -> _Stated:
                 path = ("findings", name, "values", value, "when")
                 yield Meaning(path, "finding"), book.holds(path), (name, value)
     for name, symptom in book.symptoms.items():
-        ((finding, value),) = symptom.finding.items()
+        (claimed,) = symptom.finding.items()
         said = _complained(name, symptom.unless_known)
-        yield Meaning(("symptoms", name), "symptom"), (said,), (finding, value)
+        yield Meaning(("symptoms", name), "symptom"), (said,), claimed
 
 
 def _complained(name: str, unless_known: Iterable[str]) -> Alternative:

@@ -39,10 +39,10 @@ def rules_contradict(survey: Survey) -> Iterator[Found]:
                     yield Found(b.path, f"whenever one of them holds, {name} is both {one} "
                                 f"({_where(survey, a.path)}) and {other}; let one exclude the other")
     for cause, weighs in survey.weighs.items():
-        for a, b in combinations(weighs, 2):
-            if a.sign != b.sign and _same(a, b, single):
-                yield Found(b.path, f"the same condition counts {a.grade} {cause} "
-                            f"({_where(survey, a.path)}) and {b.grade}; keep one")
+        for first, second in combinations(weighs, 2):
+            if first.sign != second.sign and _same(first, second, single):
+                yield Found(second.path, f"the same condition counts {first.grade} {cause} "
+                            f"({_where(survey, first.path)}) and {second.grade}; keep one")
 
 
 def _same(a: Weighs, b: Weighs, single: frozenset[str]) -> bool:
