@@ -28,7 +28,8 @@ _NOT_IT = re.compile(
 _ENOUGH = re.compile(
     r"\b(?:hot|strong|fine|coarse|much|warm|big|good|long|well|high|clean|fresh|fast) enough\b")
 PAST = re.compile(
-    r"(?<!than )(?<!than it )(?<!than they )(?<!than i )\b(?:used to|before|previously|formerly|last (?:week|month|year)|until (?:now|lately|recently|last)|"
+    r"(?<!than )(?<!than it )(?<!than they )(?<!than i )"
+    r"\b(?:used to|before|previously|formerly|last (?:week|month|year)|until (?:now|lately|recently|last)|"
     r"with (?:the|my) (?:old|last|previous)|in the past|once was)\b")
 LONGEST_CLAUSE = 60
 """Words of a clause that are read; nobody states one complaint in more."""

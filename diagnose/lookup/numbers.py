@@ -64,8 +64,13 @@ RULES: tuple[_Rule, ...] = (
     _rule("drink_mass", rf"\d(?:{_G})?\s*(?:->|=>|→|>)\s*{N}(?:{_G})?", "g", _AIM),
     # How long.
     _rule("first_drop", rf"\bfirst drops?\b[^.;,\d]{{0,25}}{N}{_S}", "s"),
-    _rule("shot_time", rf"(?:^|[,;/(\n]|\band\b|\.\s)\s*time(?:\s+(?:is|of|was))?\s*[:=]?\s*{N}{_S}", "s",
-          rf"{_AIM}|{_MILK}|{_IN_TURN}|grind|heat|warm"),
+    _rule(
+        "shot_time",
+        r"(?:^|[,;/(\n]|\band\b|\.\s)\s*(?:the\s+|my\s+)?(?:(?:brew|brewing|extraction)\s+)?"
+        rf"time(?:\s+(?:is|of|was))?\s*[:=]?\s*{N}{_S}",
+        "s",
+        rf"{_AIM}|{_MILK}|{_IN_TURN}|grind|heat|warm",
+    ),
     _rule(
         "shot_time",
         rf"\bout\s*(?:,|;|-)?\s*(?:in|after|at|over|within)?\s*(?:about|around|only|just)?\s*{N}{_S}",

@@ -39,9 +39,11 @@ _JOINING = frozenset(["and", "then", "because"])
 _BEGINNING = frozenset(["i", "it", "its", "now", "then", "we", "every", "they", "there", "my"])
 """Words after a joining one with which something new is said."""
 _DETERMINERS = frozenset(["the", "my", "our", "a"])
-_VERBS = frozenset(map(stem, (
-    "is are runs comes tastes pours goes gets looks drips leaks screams has does smells stays feels "
-    "takes makes gushes chokes hums trips spits keeps stops").split()))
+_VERBS = frozenset(map(stem, [
+    "is", "are", "runs", "comes", "tastes", "pours", "goes", "gets", "looks", "drips", "leaks",
+    "screams", "has", "does", "smells", "stays", "feels", "takes", "makes", "gushes", "chokes",
+    "hums", "trips", "spits", "keeps", "stops", "shot", "flew", "fell", "blew", "burst", "broke",
+]))
 SUBJECT = 3
 """Words after a joining one and "the" among which a verb shows that something new is said."""
 _MADE = frozenset(map(stem, ["machine", "maker", "grinder", "mill"]))

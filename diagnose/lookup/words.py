@@ -23,6 +23,8 @@ OPENERS = frozenset([
     "whether", "when"
 ])
 """Words that end the reach of a negation."""
+_ANEW = re.compile(r"and (?:the|my|our|it|its|it's|i|we|they|then|now)\b")
+"""A joining word with a new subject, which ends it too: "no valve and the handle shot off"."""
 _CONTRACTIONS = {
     "won't": "will not", "can't": "can not", "cannot": "can not", "shan't": "shall not",
     "ain't": "is not", "cant": "can not", "wont": "will not", "dont": "do not",
@@ -133,7 +135,7 @@ def words(text: str, light: frozenset[str] = frozenset()) -> list[Word]:
             left = 0
         last = match.end()
         for raw in _expand(match.group()[:LONGEST_WORD]):
-            if raw in OPENERS:
+            if raw in OPENERS or _ANEW.match(said, match.start()):
                 left = 0
             negated = left > 0
             if raw in NEGATORS or raw in FAINT:

@@ -47,6 +47,8 @@ def negated(text: str) -> set[str]:
         ("not sour but bitter", {"sour"}),
         ("not sour. bitter", {"sour"}),
         ("not sour, bitter", {"sour"}),
+        ("no valve and the handle shot off", {"valv"}),
+        ("no crema and body", {"crema", "and", "body"}),
         ("sour", set()),
     ],
 )
