@@ -15,7 +15,7 @@ def add(commands: argparse._SubParsersAction) -> None:
     """State the command's arguments."""
     top = commands.add_parser("book", help="check the shipped book, show its entries")
     verbs = top.add_subparsers(dest="verb", metavar="VERB", required=True)
-    check = verbs.add_parser("check", help="read every chapter strictly and lint it")
+    check = verbs.add_parser("check", help="read every chapter and worked case strictly and lint them")
     check.add_argument("--json", action="store_true", help="one JSON object for each issue")
     check.add_argument("--strict", action="store_true", help="advice counts as an error")
     check.add_argument("--checks", action="store_true", help="list the linter's checks")
@@ -38,7 +38,9 @@ def _check(args: argparse.Namespace) -> int:
     from diagnose.kb.lint.tell import checked, listed
 
     if args.checks:
-        print(listed(CHECKS))
+        from diagnose.consult import casecheck
+
+        print(listed(CHECKS), casecheck.ABOUT, sep="\n")
         return 0
     text, failed = checked(_shipped, args.json, args.strict, "The book")
     print(text)
@@ -46,15 +48,22 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _shipped() -> Report:
+    """The report on the shipped chapters, and on the worked cases that stand beside them."""
+    from dataclasses import replace
+
+    from diagnose.consult import casecheck
     from diagnose.kb import loader, shelf
     from diagnose.kb.book import Book
     from diagnose.kb.lint import lint
     from diagnose.kb.problems import KnowledgeError
 
-    chapters, problems = loader.load_sound(shelf.shipped())
+    folder = shelf.shipped()
+    chapters, problems = loader.load_sound(folder)
     if problems:
         raise KnowledgeError(problems)
-    return lint(Book(chapters))
+    book = Book(chapters)
+    report = lint(book)
+    return replace(report, issues=tuple(sorted({*report.issues, *casecheck.issues(book, folder)})))
 
 
 def _list(args: argparse.Namespace) -> int:

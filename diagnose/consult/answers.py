@@ -1,8 +1,13 @@
-"""From what a person types to an answer of the right kind, or one line on what to type."""
+"""From what a person types to an answer of the right kind, or one line on what to type.
+
+A person at a prompt sees what was understood and can take it back, so `parse` bears with slips
+of the keys.  Nobody looks over data (case files, what was kept), so `exact` guesses nothing.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Any
 
@@ -20,6 +25,10 @@ _DAYS = {"day": 1, "week": 7, "month": 30}
 _DAY_FIRST = re.compile(r"(\d{1,2})[./](\d{1,2})[./](\d{4})")
 CLEAR = 82.0
 """Likeness (0 to 100) from which words are taken for an answer without asking back."""
+LETTERS = 3
+"""Letters that words must have to be taken for an answer that they are only like."""
+NEAR, MOST_NEAR = 60.0, 3
+"""Likeness from which an answer is named as perhaps meant, and how many at most."""
 
 
 class AnswerError(ValueError):
@@ -27,10 +36,23 @@ class AnswerError(ValueError):
 
 
 def parse(observation: Observation, text: Any, today: date | None = None) -> Any:
-    """The answer meant: a word of the book, a number in the observation's unit, or a date.
+    """The answer a person means: a word of the book, a number in the observation's unit, a date.
 
     Raises AnswerError.
     """
+    return _parse(observation, text, today, choice)
+
+
+def exact(observation: Observation, text: Any, today: date | None = None) -> Any:
+    """The answer that data holds: of a choice its id or its whole words, else as `parse`.
+
+    Raises AnswerError, which names the nearest answers.
+    """
+    return _parse(observation, text, today, whole)
+
+
+def _parse(observation: Observation, text: Any, today: date | None,
+           choose: Callable[[Observation, str], str]) -> Any:
     said = str(text).strip()
     if not said:
         raise AnswerError("an answer is wanted; if you can't tell, say \"don't know\"")
@@ -42,7 +64,7 @@ def parse(observation: Observation, text: Any, today: date | None = None) -> Any
         case "date":
             return day(said, today or date.today())
         case _:
-            return choice(observation, said)
+            return choose(observation, said)
 
 
 def is_dont_know(text: Any) -> bool:
@@ -74,25 +96,59 @@ def quantity(observation: Observation, said: str) -> float:
     return value
 
 
-def choice(observation: Observation, said: str) -> str:
-    """An answer by its id, its number in the list, its words or their like."""
-    if said in observation.answers:
-        return said
-    ids = list(observation.answers)
-    if said.isdigit() and 1 <= int(said) <= len(ids):
-        return ids[int(said) - 1]
+def whole(observation: Observation, said: str) -> str:
+    """An answer by its id or its whole words, as the book has them; else AnswerError."""
+    found = said if said in observation.answers else _names(observation).get(
+        utils.default_process(said))
+    if found is None:
+        raise AnswerError(f"{said!r} is none of the answers; {_nearest(observation, said)}")
+    return found
+
+
+def _nearest(observation: Observation, said: str) -> str:
+    """The answers that were perhaps meant; all of them where nothing is like them."""
     names = _names(observation)
-    exact = names.get(utils.default_process(said))
-    if exact:
-        return exact
-    found = process.extract(said, list(names), scorer=fuzz.WRatio,
-                            processor=utils.default_process, limit=6)
-    if found and found[0][1] >= CLEAR:
-        best = names[found[0][0]]
-        rivals = {names[text] for text, score, _ in found if score >= found[0][1] - 2}
-        if len(rivals) == 1:
-            return best
-    raise AnswerError(f"{said!r} is none of the answers; choose one of: {', '.join(ids)}")
+    found = process.extract(said, list(names), scorer=like, processor=utils.default_process,
+                            limit=None, score_cutoff=NEAR)
+    near = list(dict.fromkeys(names[text] for text, _, _ in found))[:MOST_NEAR]
+    return f"did you mean {' or '.join(near)}?" if near else (
+        f"choose one of: {', '.join(observation.answers)}")
+
+
+def choice(observation: Observation, said: str) -> str:
+    """An answer by its id, its number in the list, its words or their like; else AnswerError."""
+    ids = list(observation.answers)
+    if said not in ids and said.isdigit() and 1 <= int(said) <= len(ids):
+        return ids[int(said) - 1]
+    try:
+        return whole(observation, said)
+    except AnswerError:
+        liked = _liked(observation, said)
+        if liked is None:
+            raise
+        return liked
+
+
+def _liked(observation: Observation, said: str) -> str | None:
+    """The one answer that words are like, if there is one and no other is nearly as like."""
+    if sum(map(str.isalnum, said)) < LETTERS:
+        return None
+    names = _names(observation)
+    found = process.extract(said, list(names), scorer=like, processor=utils.default_process,
+                            limit=None, score_cutoff=CLEAR)
+    liked = {names[text] for text, _, _ in found}
+    return liked.pop() if len(liked) == 1 else None
+
+
+def like(said: str, text: str, *, score_cutoff: float | None = None) -> float:
+    """How like an answer's text words are, 0 to 100: in any order, or one within the other.
+
+    Whole words only: letters inside a word are like nothing.
+    """
+    fewer, more = sorted((set(said.split()), set(text.split())), key=len)
+    within = fewer <= more and len("".join(fewer)) >= LETTERS
+    found = max(fuzz.ratio(said, text), 95.0 if within else fuzz.token_sort_ratio(said, text))
+    return found if found >= (score_cutoff or 0.0) else 0.0
 
 
 def _names(observation: Observation) -> dict[str, str]:

@@ -100,8 +100,11 @@ class Case:
         self._add(Complained(text, tuple(symptoms), read))
 
     def answer(self, name: str, text: Any, given: str = "") -> Any:
-        """Take an answer; returns it as read. Raises AnswerError, or KeyError for no such name."""
-        value = answers.parse(self.book.observations[name], text, self.today)
+        """Take an answer, its id or its whole words where it is a choice; returns it as read.
+
+        Raises AnswerError, or KeyError for no such name.
+        """
+        value = answers.exact(self.book.observations[name], text, self.today)
         self._add(Answered(name, str(value), given or str(text)))
         return value
 

@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 import msgspec
 
-from diagnose.consult.answers import AnswerError, is_dont_know
+from diagnose.consult.answers import AnswerError, exact, is_dont_know
 from diagnose.consult.case import Case
 from diagnose.errors import UserError
-from diagnose.kb.problems import KnowledgeError, nearest
+from diagnose.kb.book import Book
+from diagnose.kb.problems import KnowledgeError, Place, Problem, nearest
 from diagnose.kb.source import Tree, read_file
 from diagnose.reason.system import System
 
 OUTCOMES = ("solved", "better", "same", "worse")
+
+
+class CaseFileError(UserError):
+    """A case file can't be taken: the place, what is wrong there, the mend."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(str(problem))
+        self.problem = problem
 
 
 class Expected(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -48,21 +57,21 @@ class CaseFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=
     title: str = ""
 
 
-def read(path: Path) -> list[tuple[CaseFile, Tree]]:
+def read(path: Path, name: str | None = None) -> list[tuple[CaseFile, Tree]]:
     """The cases of a file, one or a list of them, each with the places of its own parts.
 
-    UserError with file, line and mend where it can't be read.
+    `name` is how problems call the file. CaseFileError where it can't be read.
     """
     try:
-        tree = read_file(path)
+        tree = read_file(path, name)
     except KnowledgeError as error:
-        raise UserError(str(error.problems[0])) from None
+        raise CaseFileError(error.problems[0]) from None
     if tree.problems:
-        raise UserError(str(tree.problems[0]))
+        raise CaseFileError(tree.problems[0])
     if not isinstance(tree.data, list):
         return [(_typed(tree), tree)]
     if not tree.data:
-        raise UserError(f"{path}: the list of cases is empty")
+        raise CaseFileError(Problem(Place(tree.name, 1), "the list of cases is empty"))
     return [(_typed(part), part) for part in map(partial(_part, tree), range(len(tree.data)))]
 
 
@@ -79,9 +88,10 @@ def _typed(tree: Tree) -> CaseFile:
     try:
         found = msgspec.convert(tree.data, CaseFile, strict=False)
     except msgspec.ValidationError as error:
-        raise UserError(f"{tree.place(())}: {_mend(str(error))}") from None
+        raise CaseFileError(Problem(tree.place(()), _mend(str(error)))) from None
     if not found.complaint.strip() and not found.answers:
-        raise UserError(f"{tree.place(('complaint',))}: the complaint is empty; say what is wrong")
+        raise CaseFileError(Problem(tree.place(("complaint",)),
+                                    "the complaint is empty; say what is wrong"))
     return found
 
 
@@ -90,59 +100,75 @@ def _mend(message: str) -> str:
     return text[0].lower() + text[1:] + "; it holds `complaint:` and `answers:`"
 
 
-def build(system: System, found: CaseFile, tree: Tree) -> Case:
-    """The case with everything in the file answered; UserError names what does not fit."""
-    case = Case(system, today=date.fromisoformat(found.today) if found.today else None)
-    _complain(case, found, tree)
-    for remedy, outcome in found.tried.items():   # before the answers, which hold as things stand
-        _tried(case, tree, remedy, outcome)
+def faults(book: Book, found: CaseFile, tree: Tree) -> Iterator[Problem]:
+    """What of the case the book does not know: symptoms, questions, answers, remedies."""
+    if found.today and _day(found) is None:
+        yield Problem(tree.place(("today",)), f"{found.today!r} is no date; write it as 2026-03-31")
+    for i, symptom in enumerate(found.symptoms):
+        yield from unknown(tree, ("symptoms", str(i)), "symptom", symptom, book.symptoms)
+    for remedy, outcome in found.tried.items():
+        yield from unknown(tree, ("tried", remedy), "remedy", remedy, book.remedies)
+        if outcome not in OUTCOMES:
+            yield Problem(tree.place(("tried", remedy)),
+                          f"{outcome!r} is none of {', '.join(OUTCOMES)}")
     for name, value in found.answers.items():
-        _answer(case, tree, name, value)
+        yield from _answer_faults(book, found, tree, name, value)
+    for i, name in enumerate(found.unknown):
+        yield from unknown(tree, ("unknown", str(i)), "observation", name, book.observations)
+
+
+def unknown(tree: Tree, path: tuple[str, ...], kind: str, name: str, known: Mapping[str, object]
+            ) -> Iterator[Problem]:
+    """That there is no such entry, if there is none, with the nearest there is."""
+    if name not in known:
+        yield Problem(tree.place(path), f"no {kind} {name!r}{nearest(name, known)}")
+
+
+def _answer_faults(book: Book, found: CaseFile, tree: Tree, name: str, value: str
+                   ) -> Iterator[Problem]:
+    yield from unknown(tree, ("answers", name), "observation", name, book.observations)
+    if name not in book.observations or is_dont_know(value):
+        return
+    try:
+        exact(book.observations[name], value, _day(found))
+    except AnswerError as error:
+        yield Problem(tree.place(("answers", name)), f"{name}: {error}")
+
+
+def _day(found: CaseFile) -> date | None:
+    """The day of the case, where it gives one that is one."""
+    try:
+        return date.fromisoformat(found.today)
+    except ValueError:
+        return None
+
+
+def build(system: System, found: CaseFile, tree: Tree) -> Case:
+    """The case with everything in the file answered; CaseFileError names what does not fit."""
+    for problem in faults(system.book, found, tree):
+        raise CaseFileError(problem)
+    case = Case(system, today=_day(found))
+    _complain(case, found)
+    for remedy, outcome in found.tried.items():   # before the answers, which hold as things stand
+        case.tried(remedy, outcome)  # type: ignore[arg-type]
+    for name, value in found.answers.items():
+        if is_dont_know(value):
+            case.dont_know(name)
+        else:
+            case.answer(name, value)
     for name in found.unknown:
-        _known(case, tree, name, ("unknown",))
         case.dont_know(name)
     return case
 
 
-def _complain(case: Case, found: CaseFile, tree: Tree) -> None:
-    book = case.book
-    for i, symptom in enumerate(found.symptoms):
-        if symptom not in book.symptoms:
-            raise UserError(f"{tree.place(('symptoms', str(i)))}: no symptom {symptom!r}"
-                            f"{nearest(symptom, book.symptoms)}")
+def _complain(case: Case, found: CaseFile) -> None:
     if found.symptoms:
         case.complain(found.complaint, found.symptoms)
     elif found.complaint.strip():
         from diagnose.lookup.complaint import understand
 
-        understood = understand(book, found.complaint)
+        understood = understand(case.book, found.complaint)
         case.complain(found.complaint, understood.symptoms, read=True)
         for name, value in understood.values.items():
             if name not in found.answers:
                 case.answer(name, value, given="complaint")
-
-
-def _known(case: Case, tree: Tree, name: str, path: tuple[str, ...]) -> None:
-    if name not in case.book.observations:
-        raise UserError(f"{tree.place((*path, name))}: no observation {name!r}"
-                        f"{nearest(name, case.book.observations)}")
-
-
-def _answer(case: Case, tree: Tree, name: str, value: Any) -> None:
-    _known(case, tree, name, ("answers",))
-    if is_dont_know(value):
-        case.dont_know(name)
-        return
-    try:
-        case.answer(name, value)
-    except AnswerError as error:
-        raise UserError(f"{tree.place(('answers', name))}: {name}: {error}") from None
-
-
-def _tried(case: Case, tree: Tree, remedy: str, outcome: str) -> None:
-    place = tree.place(("tried", remedy))
-    if remedy not in case.book.remedies:
-        raise UserError(f"{place}: no remedy {remedy!r}{nearest(remedy, case.book.remedies)}")
-    if outcome not in OUTCOMES:
-        raise UserError(f"{place}: {outcome!r} is none of {', '.join(OUTCOMES)}")
-    case.tried(remedy, outcome)  # type: ignore[arg-type]

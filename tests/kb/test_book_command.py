@@ -41,6 +41,11 @@ def test_check_counts_and_fails(run: Run, tmp_path: Path) -> None:
     assert [run("check")[0], run("check", "--strict")[0]] == [0, 1]
     folder(tmp_path, "shipped", small=dumped(changed("causes/too_old/shows", {})))
     assert run("check")[0] == 1
+    folder(tmp_path, "shipped", small=dumped(SMALL))
+    folder(tmp_path / "shipped", "cases", one="{title: one, complaint: it gushes, answers: {gone: 1}}")
+    status, out, _ = run("check")
+    assert status == 1 and out.startswith("cases/one.yaml:1:46: error: case_fits: one: no observation 'gone'")
+    (tmp_path / "shipped" / "cases" / "one.yaml").unlink()
     folder(tmp_path, "shipped", small="schema: [\n")
     status, out, _ = run("check")
     assert status == 1 and out.startswith("small.yaml:2:1: is not readable")
