@@ -10,12 +10,13 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 from statistics import NormalDist
 from typing import Any
 
+from diagnose.kb import condition
 from diagnose.kb.book import Book
 from diagnose.kb.model import Observation
 from diagnose.kb.names import YES_NO
@@ -158,7 +159,31 @@ class Asker:
             gone = time.thread_time() - start
             if i >= FIRST_FEW and gone > (budget if found else max(budget, PATIENCE_SECONDS)):
                 break
-        return sorted(found, key=lambda q: (-q.hazard, -q.saves, q.observation))
+        found.sort(key=lambda q: (-q.hazard, -q.saves, q.observation))
+        asked: dict[str, Question] = {}
+        for question in found:
+            gated = self._gated(question, look)
+            asked.setdefault(gated.observation, gated)
+        return list(asked.values())
+
+    def _gated(self, question: Question, look: Look) -> Question:
+        """What must be asked first, where a question makes sense only after a certain answer."""
+        gate = self._gate(question.observation, look.state)
+        if gate == question.observation:
+            return question
+        first, sure = max(look.chances.items(), key=lambda c: c[1])
+        unmoved = tuple((str(a), share, first, sure) for a, share in self.answers(gate))
+        return replace(question, observation=gate,
+                       outlook=_outlook(self.branches(gate, look)) or unmoved)
+
+    def _gate(self, name: str, state: State) -> str:
+        seen: set[str] = set()
+        while name not in seen:
+            seen.add(name)
+            node = self.book.conditions.get(("observations", name, "requires"))
+            name = next((t.name for t in _tests(node) if t.name in self.book.observations
+                         and self.answers(t.name) and self._open(t.name, state)), name)
+        return name
 
     def look(self, state: State) -> Look:
         """The state with what follows from it."""
@@ -288,6 +313,15 @@ class Asker:
                 found.append(((a + b) / 2, max(share, LEAST_SHARE)))
         total = sum(share for _, share in found)
         return [(value, share / total) for value, share in found]
+
+
+def _tests(node: condition.Node | None) -> Iterator[condition.Test]:
+    """What a requirement wants to hold; what it only rules out is no reason to ask first."""
+    if isinstance(node, condition.Test):
+        yield node
+    elif isinstance(node, condition.Every):
+        for part in node.parts:
+            yield from _tests(part)
 
 
 def _outlook(branches: list[Branch]) -> tuple[tuple[str, float, str, float], ...]:

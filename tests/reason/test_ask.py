@@ -150,6 +150,24 @@ def test_what_only_a_rule_weighs_is_asked_about_too(tmp_path: Path) -> None:
     assert names(one, state({}, ("broken",))) == ["cheap"]
 
 
+def test_what_a_question_hangs_on_is_asked_before_it(tmp_path: Path) -> None:
+    hangs = {**choice("a", "b"), "requires": {"kind": "x"}}
+    one = system(tmp_path, causes={n: {**c, "evidence": c["evidence"][:1]} for n, c in TWO.items()},
+                 **COMMON, observations={"cheap": hangs, "kind": choice("x", "y")})
+    first = one.asker.worth(state({}, ("broken",)), 60)
+    assert [q.observation for q in first] == ["kind"]
+    assert sum(likely for _, likely, *_ in first[0].outlook) == pytest.approx(1)
+    assert names(one, state({"kind": "x"}, ("broken",))) == ["cheap"]
+    assert names(one, state({}, ("broken",), closed=("kind",))) == ["cheap"], "can't tell: ask on"
+
+
+def test_what_is_only_ruled_out_need_not_be_asked_first(tmp_path: Path) -> None:
+    unless = {**choice("a", "b"), "requires": {"none": [{"kind": "y"}]}}
+    one = system(tmp_path, causes={n: {**c, "evidence": c["evidence"][:1]} for n, c in TWO.items()},
+                 **COMMON, observations={"cheap": unless, "kind": choice("x", "y")})
+    assert names(one, state({}, ("broken",))) == ["cheap"]
+
+
 def test_of_two_questions_that_tell_the_same_the_cheaper_comes_first(tmp_path: Path) -> None:
     one = system(tmp_path, causes=TWO, **COMMON, observations={
         "cheap": choice("a", "b", minutes=0.1), "dear": choice("a", "b", minutes=6)})
