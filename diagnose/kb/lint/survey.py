@@ -9,9 +9,8 @@ from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from diagnose.kb import condition
-from diagnose.kb.book import Book
+from diagnose.kb.book import Book, Path_
 from diagnose.kb.condition import Alternative, Literal
-from diagnose.kb.lint.issue import Path_
 
 Fact = tuple[str, str]
 
