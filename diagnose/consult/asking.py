@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from diagnose.compute import units
 from diagnose.consult import besides, replies, views
 from diagnose.consult.answers import AnswerError, shown
 from diagnose.consult.events import NOTEBOOK
 from diagnose.consult.screens import Choice, Screen, Wanted
-from diagnose.consult.stage import Stage, choose
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
+from diagnose.consult.sitting import Sitting, Stage
+from diagnose.consult.stage import choose
 
 FROM_NOTEBOOK = " (from the notebook)"
 
@@ -24,28 +21,33 @@ class Question(Stage):
 
     name: str
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         return views.question(s.case, self.name)
 
-    def asks(self, s: Session) -> str | None:
+    def asks(self, s: Sitting) -> str | None:
         return self.name
 
-    def check(self, s: Session, line: str) -> str:
+    def check(self, s: Sitting, line: str) -> str:
         try:
             s.read(self.name, line)
         except AnswerError as error:
             return str(error)
         return ""
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         if not line:
             s.say("empty_question")
             return
-        wrong = bool(self.check(s, line))
-        if (wrong or not replies.plain(s, self.name, line)) and besides.offer(s, line, self.name):
+        wrong = self.check(s, line)
+        plain = not wrong and replies.plain(s, self.name, line)
+        if not plain and besides.offer(s, line, self.name):
             return
-        if not wrong:
-            s.over.clear()
+        if not plain and replies.is_long(line):
+            wrong = wrong or "too long to be taken for the answer that it is like"
+        if wrong:
+            s.refuse(self.name, line, AnswerError(wrong))
+            return
+        s.over.clear()
         s.answer(self.name, line)
 
 
@@ -57,25 +59,25 @@ class Timer(Stage):
     began: float | None = None
     seconds: float | None = None
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         phase = "ready" if self.began is None else "running" if self.seconds is None else "taken"
         start = units.show(self.seconds, "s", 1) if self.seconds is not None else ""
         return Screen("timer", {"phase": phase, "ask": s.book.observations[self.name].ask},
                       wanted=Wanted("enter" if phase != "taken" else "quantity", "s", start=start))
 
-    def elapsed(self, s: Session) -> float:
+    def elapsed(self, s: Sitting) -> float:
         """Seconds on the clock now."""
         if self.seconds is not None or self.began is None:
             return self.seconds or 0.0
         return s.clock() - self.began
 
-    def asks(self, s: Session) -> str | None:
+    def asks(self, s: Sitting) -> str | None:
         return self.name
 
-    def check(self, s: Session, line: str) -> str:
+    def check(self, s: Sitting, line: str) -> str:
         return Question(self.name).check(s, line) if line else ""
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         if line:
             Question(self.name).take(s, line)
         elif self.began is None:
@@ -90,10 +92,10 @@ class Timer(Stage):
 class Known(Stage):
     """What was answered so far, each to be changed by its number."""
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         return Screen("browse", {"area": "known"}, self._choices(s), Wanted("one"))
 
-    def _choices(self, s: Session) -> tuple[Choice, ...]:
+    def _choices(self, s: Sitting) -> tuple[Choice, ...]:
         given = [Choice(n, s.book.observations[n].ask, shown(s.book.observations[n], v)
                         + (FROM_NOTEBOOK if s.case.given(n) == NOTEBOOK else ""))
                  for n, v in s.case.values.items()]
@@ -101,7 +103,7 @@ class Known(Stage):
                 if n not in s.case.values and n in s.book.observations]
         return (*given, *(Choice(n, s.book.observations[n].ask) for n in dict.fromkeys(left)))
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         if not line:
             s.over.remove(self)
         elif picked := choose(s, line, self._choices(s)):

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from diagnose.consult import heard as hearing
 from diagnose.consult import replies
 from diagnose.consult.answers import NO
-from diagnose.consult.items import Heard
-from diagnose.consult.keeping import Kept, Teller
+from diagnose.consult.keeping import Teller
+from diagnose.consult.said import Heard, Kept
 from diagnose.consult.screens import Screen, Wanted
-from diagnose.consult.stage import Stage
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
+from diagnose.consult.sitting import Sitting, Stage
 
 NOTHING = NO | {"nothing", "nothing else", "none", "that's all", "that is all"}
 PLENTY_ANSWERS, PLENTY_WORDS = 3, 30
@@ -26,7 +22,7 @@ def plenty(kept: Kept) -> bool:
     return len(kept.answers) >= PLENTY_ANSWERS or len(kept.text.split()) >= PLENTY_WORDS
 
 
-def offer(s: Session, line: str, asked: str = "") -> bool:
+def offer(s: Sitting, line: str, asked: str = "") -> bool:
     """Ask what of free words is right; False where nothing was understood of them."""
     words = Words(asked)
     found = words.hear(s, line) if replies.is_words(line) else Heard(line)
@@ -45,16 +41,16 @@ class Words(Teller):
 
     ways_out = ("drop",)
 
-    def hear(self, s: Session, line: str) -> Heard:
+    def hear(self, s: Sitting, line: str) -> Heard:
         return hearing.words(s, line, self.asked)
 
-    def settle(self, s: Session) -> None:
+    def settle(self, s: Sitting) -> None:
         s.over.clear()
         kept = self.kept
         s.record(kept)
         s.say("noted_one" if len(kept.items) == 1 else "noted", count=str(len(kept.items)))
 
-    def way_out(self, s: Session, way: str, heard: Heard) -> None:
+    def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
         if self.kept.items:
             self.settle(s)
         else:
@@ -68,10 +64,10 @@ class Besides(Stage):
     brief: bool = False
     """Asked in passing, of someone who has said much already."""
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         return Screen("besides", {"brief": self.brief}, wanted=Wanted("words"))
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         if not line or line.lower().rstrip(".!") in NOTHING:
             s.over.remove(self)
         elif not offer(s, line):

@@ -3,31 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from diagnose.consult import ahead, tellings
+from diagnose.consult import tellings
 from diagnose.consult.answers import AnswerError
 from diagnose.consult.asking import Known, Timer
 from diagnose.consult.besides import Besides
-from diagnose.consult.case import Ask, Case, Done, Fix, Recheck, Stop
-from diagnose.consult.events import Complained, Rechecked, Unknown
+from diagnose.consult.case import Ask, Done, Fix, Recheck, Stop
+from diagnose.consult.events import Complained
 from diagnose.consult.keeping import Understood
 from diagnose.consult.parting import Leave
 from diagnose.consult.placing import Complaint
+from diagnose.consult.sitting import Sitting
 from diagnose.consult.stages import Explain
 
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
 
-
-def unasked(case: Case) -> Case:
-    """The case as if nothing more could be asked, so that the best fix as it stands comes next."""
-    stood = [Rechecked(c.key) for c in case.conflicts]
-    left = [Unknown(n) for n in case.book.observations if n not in case.values]
-    return ahead.shadow(case, [*stood, *left])
-
-
-def _now(s: Session, _: str) -> None:
+def _now(s: Sitting, _: str) -> None:
     """The best fix as things stand, whatever is still to be asked."""
     _take_as_read(s)
     if not s.begun:
@@ -41,7 +32,7 @@ def _now(s: Session, _: str) -> None:
         s.say("nothing_better")
 
 
-def _take_as_read(s: Session) -> None:
+def _take_as_read(s: Sitting) -> None:
     """Take what was plainly understood, and go on with what is kept, though no trouble is named."""
     stage = s.stage
     if isinstance(stage, Understood) and stage.heard.sure:
@@ -54,11 +45,11 @@ def _take_as_read(s: Session) -> None:
         teller.go_on(s)
 
 
-def _help(s: Session, _: str) -> None:
+def _help(s: Sitting, _: str) -> None:
     s.over.append(Explain("help", {"on": s.stage.screen(s).kind}))
 
 
-def _what_if(s: Session, answer: str) -> None:
+def _what_if(s: Sitting, answer: str) -> None:
     """What another answer would do, the case left alone."""
     try:
         _tell(s, "what_if", lambda s: tellings.what_if(s, answer))
@@ -70,7 +61,7 @@ def _what_if(s: Session, answer: str) -> None:
             s.say("refused", text=str(error))
 
 
-def _tell(s: Session, code: str, told: Callable[[Session], dict[str, Any]]) -> None:
+def _tell(s: Sitting, code: str, told: Callable[[Sitting], dict[str, Any]]) -> None:
     if not s.begun:
         s.say("nothing_yet")
         return
@@ -79,7 +70,7 @@ def _tell(s: Session, code: str, told: Callable[[Session], dict[str, Any]]) -> N
     s.over.append(Explain(code, told(s)))
 
 
-def _known(s: Session, _: str) -> None:
+def _known(s: Sitting, _: str) -> None:
     """List what was answered, to change any of it."""
     if s.case.values or s.case.unknown or s.aside:
         s.over.append(Known())
@@ -87,7 +78,7 @@ def _known(s: Session, _: str) -> None:
         s.say("nothing_yet")
 
 
-def _back(s: Session, _: str) -> None:
+def _back(s: Sitting, _: str) -> None:
     """Leave what lies on top, else take back the last thing done."""
     if s.over:
         s.over.pop()
@@ -105,7 +96,7 @@ def _back(s: Session, _: str) -> None:
     s.say("taken_back", what=tellings.event(s, event))
 
 
-def _unknown(s: Session, _: str) -> None:
+def _unknown(s: Sitting, _: str) -> None:
     """The person can't tell."""
     name = s.stage.asks(s)
     if name is not None:
@@ -117,7 +108,7 @@ def _unknown(s: Session, _: str) -> None:
         s.say("not_asked")
 
 
-def _skip(s: Session, _: str) -> None:
+def _skip(s: Sitting, _: str) -> None:
     """Put the question or the fix aside for now."""
     name, step = s.stage.asks(s), s.step()
     if isinstance(s.stage, Besides):
@@ -133,7 +124,7 @@ def _skip(s: Session, _: str) -> None:
         _skip_fix(s, step.option.remedy)
 
 
-def _skip_fix(s: Session, remedy: str) -> None:
+def _skip_fix(s: Sitting, remedy: str) -> None:
     left = {o.remedy for o in s.seen.options} - s.fixes_aside - {remedy}
     if left:
         s.fixes_aside.add(remedy)
@@ -143,7 +134,7 @@ def _skip_fix(s: Session, remedy: str) -> None:
         s.say("last_fix")
 
 
-def _timer(s: Session, _: str) -> None:
+def _timer(s: Sitting, _: str) -> None:
     """Take the time with the clock here."""
     name = s.stage.asks(s)
     if name is not None and s.book.observations[name].unit == "s":
@@ -152,7 +143,7 @@ def _timer(s: Session, _: str) -> None:
         s.say("no_timer")
 
 
-DO: Mapping[str, Callable[[Session, str], None]] = {
+DO: Mapping[str, Callable[[Sitting, str], None]] = {
     "help": _help,
     "now": _now,
     "why": lambda s, _: _tell(s, "why", tellings.why),

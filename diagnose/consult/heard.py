@@ -4,23 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from diagnose.consult import replies
 from diagnose.consult.answers import AnswerError
-from diagnose.consult.items import MOST_OTHERS, Heard, Item, stops
+from diagnose.consult.items import stops
+from diagnose.consult.said import MOST_OTHERS, Heard, Item
+from diagnose.consult.sitting import Sitting
 from diagnose.errors import UserError
 from diagnose.kb.problems import KnowledgeError
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
 
 MOST_SYMPTOMS = 3
 FEW_OTHERS = 3
 """Things in doubt that are offered beside plain ones."""
 
 
-def complaint(s: Session, line: str) -> Heard:
+def complaint(s: Sitting, line: str) -> Heard:
     """A complaint as read; what else it could mean, the hazardous first."""
     read = _understood(s, line)
     sure = _sure(s, read, read.values)
@@ -30,7 +29,7 @@ def complaint(s: Session, line: str) -> Heard:
     return _heard(s, line, sure, others, few, read.notes)
 
 
-def words(s: Session, line: str, asked: str = "") -> Heard:
+def words(s: Sitting, line: str, asked: str = "") -> Heard:
     """Free words in the middle of a case, where a question may stand: what they say that is new."""
     read = _understood(s, line)
     given, perhaps = replies.among(s, asked, line) if asked and asked not in read.values else ({}, {})
@@ -39,7 +38,7 @@ def words(s: Session, line: str, asked: str = "") -> Heard:
     return _heard(s, line, sure, others, FEW_OTHERS, read.notes)
 
 
-def _understood(s: Session, line: str) -> Any:
+def _understood(s: Sitting, line: str) -> Any:
     """What the lookup reads; nothing, and a note, where its own words can't be opened."""
     try:
         return s.lookup.understand(line)
@@ -59,7 +58,7 @@ class _Nothing:
     notes: tuple[str, ...] = ()
 
 
-def _heard(s: Session, line: str, sure: list[Item], others: list[Item], few: int,
+def _heard(s: Sitting, line: str, sure: list[Item], others: list[Item], few: int,
            remarks: Iterable[str]) -> Heard:
     known = s.case.complaints
     new = [i for i in dict.fromkeys(sure) if i.kind != "symptom" or i.name not in known]
@@ -71,7 +70,7 @@ def _heard(s: Session, line: str, sure: list[Item], others: list[Item], few: int
                  tuple(remarks))
 
 
-def _sure(s: Session, read: Any, values: Mapping[str, str]) -> list[Item]:
+def _sure(s: Sitting, read: Any, values: Mapping[str, str]) -> list[Item]:
     """The symptoms claimed, each with the answers that say the same, other answers, and fixes."""
     answers = {i.name: i.value for i in _answers(s, values)}
     perhaps = {i.name: i.value for i in _answers(s, read.doubtful)} | answers
@@ -83,7 +82,7 @@ def _sure(s: Session, read: Any, values: Mapping[str, str]) -> list[Item]:
     return [*symptoms, *(Item("answer", n, v) for n, v in answers.items()), *_tried(s, read)]
 
 
-def _means(s: Session, symptom: str) -> dict[str, Any]:
+def _means(s: Sitting, symptom: str) -> dict[str, Any]:
     """The answers that alone make a symptom's finding."""
     found: dict[str, Any] = {}
     for finding, value in s.book.symptoms[symptom].finding.items():
@@ -93,11 +92,11 @@ def _means(s: Session, symptom: str) -> dict[str, Any]:
     return found
 
 
-def _symptoms(s: Session, names: Iterable[str]) -> list[Item]:
+def _symptoms(s: Sitting, names: Iterable[str]) -> list[Item]:
     return [Item("symptom", n) for n in names if n in s.book.symptoms]
 
 
-def _answers(s: Session, values: Mapping[str, str]) -> list[Item]:
+def _answers(s: Sitting, values: Mapping[str, str]) -> list[Item]:
     """The values that the book asks for, that can be read, and that were not given already."""
     found = []
     for name, text in values.items():
@@ -110,20 +109,20 @@ def _answers(s: Session, values: Mapping[str, str]) -> list[Item]:
     return found
 
 
-def _tried(s: Session, read: Any) -> list[Item]:
+def _tried(s: Sitting, read: Any) -> list[Item]:
     """The fixes that were tried already, those apart that are on record."""
     known = {(t.remedy, t.outcome) for t in s.case.fixes}
     return [Item("tried", n, outcome) for n, outcome in read.tried.items()
             if n in s.book.remedies and (n, outcome) not in known]
 
 
-def _in_doubt(s: Session, read: Any) -> list[Item]:
+def _in_doubt(s: Sitting, read: Any) -> list[Item]:
     return [*_answers(s, read.doubtful), *_symptoms(s, read.maybe)]
 
 
-def _near_danger(s: Session, line: str) -> list[Item]:
+def _near_danger(s: Sitting, line: str) -> list[Item]:
     return _symptoms(s, s.lookup.near_danger(line, lambda name: bool(s.alarms.symptom(name))))
 
 
-def _gravest_first(s: Session, items: list[Item]) -> list[Item]:
+def _gravest_first(s: Sitting, items: list[Item]) -> list[Item]:
     return sorted(items, key=lambda i: not stops(s, i))

@@ -2,57 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
 
 from msgspec import to_builtins
 
 from diagnose.consult import items, views
 from diagnose.consult.answers import NO
-from diagnose.consult.items import Heard, Item
+from diagnose.consult.said import Heard, Kept
 from diagnose.consult.screens import Choice, Screen, Wanted
-from diagnose.consult.stage import Stage, several
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
-
-
-@dataclass
-class Kept:
-    """What was kept so far, and the words it was read from."""
-
-    items: list[Item] = field(default_factory=list)
-    texts: list[str] = field(default_factory=list)
-
-    def add(self, more: Iterable[Item], text: str) -> None:
-        """Keep more; of two answers to one question the later stands."""
-        new = list(more)
-        if new:
-            self.items = [i for i in self.items if i not in new
-                          and not any(n.rules_out(i) for n in new)] + new
-            self.texts = [*(t for t in self.texts if t != text), text]
-
-    @property
-    def symptoms(self) -> list[str]:
-        """The symptoms kept."""
-        return [i.name for i in self.items if i.kind == "symptom"]
-
-    @property
-    def answers(self) -> dict[str, str]:
-        """The answers kept, by question."""
-        brought = {name: value for i in self.items for name, value in i.brings}
-        return brought | {i.name: i.value for i in self.items if i.kind == "answer"}
-
-    @property
-    def tried(self) -> dict[str, str]:
-        """The fixes tried before, with what came of each."""
-        return {i.name: i.value for i in self.items if i.kind == "tried"}
-
-    @property
-    def text(self) -> str:
-        """The words they were read from."""
-        return " ".join(self.texts)
+from diagnose.consult.sitting import Sitting, Stage
+from diagnose.consult.stage import several
 
 
 class Teller(Stage):
@@ -62,23 +21,23 @@ class Teller(Stage):
     ways_out: tuple[str, ...] = ("none",)
     """What may be chosen besides the things heard."""
 
-    def hear(self, s: Session, line: str) -> Heard:
+    def hear(self, s: Sitting, line: str) -> Heard:
         """What a line says."""
         raise NotImplementedError
 
-    def settle(self, s: Session) -> None:
+    def settle(self, s: Sitting) -> None:
         """Everything was sorted out."""
         raise NotImplementedError
 
-    def go_on(self, s: Session) -> None:
+    def go_on(self, s: Sitting) -> None:
         """No more is to be said than what is kept."""
         self.settle(s)
 
-    def way_out(self, s: Session, way: str, heard: Heard) -> None:
+    def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
         """One of the ways out was taken."""
         raise NotImplementedError
 
-    def sort_out(self, s: Session, heard: Heard) -> None:
+    def sort_out(self, s: Sitting, heard: Heard) -> None:
         """Ask what of it is right."""
         s.over.append(Understood(self, heard))
 
@@ -90,7 +49,7 @@ class Understood(Stage):
     teller: Teller
     heard: Heard
 
-    def choices(self, s: Session) -> tuple[Choice, ...]:
+    def choices(self, s: Sitting) -> tuple[Choice, ...]:
         # The only thing plainly said needs no number of its own beside the `yes`.
         sure = self.heard.sure if len(self.heard.sure) > 1 else ()
         return (*self._lead, *(items.choice(s, i) for i in sure),
@@ -104,7 +63,7 @@ class Understood(Stage):
             return (Choice("yes"),)
         return (Choice("go_on"),) if self.teller.kept.items else ()
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         heard, kept = self.heard, self.teller.kept
         dangers = dict.fromkeys(c for i in heard.sure for c in items.stops(s, i))
         data = {"text": heard.text, "remarks": list(heard.remarks),
@@ -114,7 +73,7 @@ class Understood(Stage):
         return Screen("understood", data, self.choices(s), Wanted("several"),
                       cautions=views.cautions(s.case, tuple(dangers)))
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         picked = self._read(s, line)
         if picked:
             self._picked(s, picked)
@@ -125,7 +84,7 @@ class Understood(Stage):
         else:
             s.say("empty" if not line else "no_choice", said=line, most=str(len(self.choices(s))))
 
-    def _read(self, s: Session, line: str) -> list[str] | None:
+    def _read(self, s: Sitting, line: str) -> list[str] | None:
         """The choices meant: by number, by words, or a thing heard by its id; else None."""
         if not line:
             return [c.id for c in self._lead] or None
@@ -135,7 +94,7 @@ class Understood(Stage):
             return [line]
         return several(line, self.choices(s))
 
-    def _picked(self, s: Session, picked: list[str]) -> None:
+    def _picked(self, s: Sitting, picked: list[str]) -> None:
         by_id = {i.id: i for i in (*self.heard.sure, *self.heard.maybe)}
         plain = self.heard.sure if "yes" in picked else ()
         chosen = dict.fromkeys([*plain, *(by_id[p] for p in picked if p in by_id)])

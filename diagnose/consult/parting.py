@@ -5,16 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from diagnose.compute import units
 from diagnose.consult import handover
 from diagnose.consult.screens import Choice, Screen, Wanted
-from diagnose.consult.stage import Stage, choose
+from diagnose.consult.sitting import Sitting, Stage
+from diagnose.consult.stage import choose
 from diagnose.errors import UserError
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
 
 
 @dataclass
@@ -23,10 +20,10 @@ class Leave(Stage):
 
     what: str = "leave"
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         return Screen("leave", {"what": self.what}, (Choice("yes"), Choice("no")), Wanted("one"))
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         match choose(s, line, (Choice("yes"), Choice("no"))):
             case "yes" if self.what == "restart":
                 s.restart()
@@ -44,13 +41,13 @@ class Keep(Stage):
     offered: tuple[str, ...]
     asks_mark: bool = False
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         if self.asks_mark:
             return Screen("keep", {"phase": "mark"}, wanted=Wanted("quantity", "marks", example="12"))
         return Screen("keep", {"phase": "offer", "offered": list(self.offered)},
                       (Choice("yes"), Choice("no")), Wanted("one"))
 
-    def check(self, s: Session, line: str) -> str:
+    def check(self, s: Sitting, line: str) -> str:
         if self.asks_mark and line:
             try:
                 units.read(line, "marks")
@@ -58,7 +55,7 @@ class Keep(Stage):
                 return str(error)
         return ""
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         if self.asks_mark:
             if wrong := self.check(s, line):
                 s.say("refused", text=wrong)
@@ -73,13 +70,13 @@ class Keep(Stage):
             case "no":
                 s.leave(self.how)
 
-    def _grinds(self, s: Session) -> bool:
+    def _grinds(self, s: Sitting) -> bool:
         try:
             return bool(s.memory and s.memory.grinds(s.case))
         except UserError:
             return False  # keeping it will say why
 
-    def _keep(self, s: Session, mark: float | None) -> None:
+    def _keep(self, s: Sitting, mark: float | None) -> None:
         assert s.memory is not None
         s.over.remove(self)
         try:
@@ -95,10 +92,10 @@ class Keep(Stage):
 class Summary(Stage):
     """Write the hand-over to a file of the person's choice."""
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         return Screen("save", {}, wanted=Wanted("words", start=_free(s)))
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         path = Path(line or _free(s)).expanduser()
         try:
             with path.open("x", encoding="utf-8") as file:
@@ -112,7 +109,19 @@ class Summary(Stage):
             s.say("written", file=str(path))
 
 
-def _free(s: Session) -> str:
+def finish(s: Sitting, how: str) -> None:
+    """Leave, what is worth it offered to the notebook first."""
+    try:
+        offered = s.memory.offered(s.case) if s.memory else ()
+    except UserError:
+        offered = ()  # the notebook can't be read, which was said at the start
+    if offered:
+        s.over.append(Keep(how, tuple(offered)))
+    else:
+        s.leave(how)
+
+
+def _free(s: Sitting) -> str:
     """A file name not yet taken."""
     names = (f"summary-{s.id or 'case'}{f'-{n}' if n else ''}.md" for n in range(1000))
     return next(n for n in names if not Path(n).exists())

@@ -4,23 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from msgspec import to_builtins
 from msgspec.structs import replace
 
-from diagnose.consult import ahead, items, screens
+from diagnose.consult import ahead, besides, items, screens
 from diagnose.consult import heard as hearing
 from diagnose.consult.events import COMPLAINT, Answered
-from diagnose.consult.items import Heard, Item
-from diagnose.consult.keeping import Kept, Teller
+from diagnose.consult.keeping import Teller
+from diagnose.consult.said import Heard, Item, Kept
 from diagnose.consult.screens import Choice, Screen, Wanted
-from diagnose.consult.stage import Stage, choose, several
+from diagnose.consult.sitting import Sitting, Stage
+from diagnose.consult.stage import choose, several
 from diagnose.consult.store import Kept as OnFile
 from diagnose.reason import weights
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
 
 TELLING = weights.GRADES["very strong"]
 """Decibans for one cause from which facts point at it without any complaint."""
@@ -32,11 +29,11 @@ class Resume(Stage):
 
     kept: OnFile
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         kept = self.kept
         return screens.resume(kept.id, kept.at, kept.complaint, kept.answers)
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         match choose(s, line, (Choice("yes"), Choice("no"))):
             case "yes":
                 s.over.remove(self)
@@ -53,17 +50,17 @@ class Complaint(Teller):
     purpose: str = "first"
     """first, again (the same in other words) or new (something that came with a fix)."""
     start: str = ""
-    done: Callable[[Session, Kept], None] | None = None
+    done: Callable[[Sitting, Kept], None] | None = None
     kept: Kept = field(default_factory=Kept)
 
     ways_out = ("none", "list")
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         shown = screens.complaint(self.purpose, self.start)
         kept = [to_builtins(items.in_short(s, i)) for i in self.kept.items]
         return replace(shown, data={**shown.data, "kept": kept}) if kept else shown
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         if not line and self.kept.items:
             self.go_on(s)
         elif not line:
@@ -74,10 +71,10 @@ class Complaint(Teller):
             self.start = line
             self.sort_out(s, self.hear(s, line).after(Heard(""), self.kept.items))
 
-    def hear(self, s: Session, line: str) -> Heard:
+    def hear(self, s: Sitting, line: str) -> Heard:
         return hearing.complaint(s, line)
 
-    def way_out(self, s: Session, way: str, heard: Heard) -> None:
+    def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
         if self.kept.items:
             self.start = ""
         self._stay(s)
@@ -85,11 +82,11 @@ class Complaint(Teller):
             facts = tuple(i for i in heard.sure if i.kind != "symptom" and i not in self.kept.items)
             s.over.append(Browse(self, Heard(heard.text, facts)))
 
-    def _stay(self, s: Session) -> None:
+    def _stay(self, s: Sitting) -> None:
         if self not in s.over:
             s.over.append(self)
 
-    def settle(self, s: Session) -> None:
+    def settle(self, s: Sitting) -> None:
         """The complaint is placed: hand it on, once it says what is wrong."""
         if self.kept.symptoms or self.purpose == "again" or _stopped(s, self.kept):
             self._hand_on(s)
@@ -98,7 +95,7 @@ class Complaint(Teller):
             self._stay(s)
             s.say("and_the_trouble")
 
-    def go_on(self, s: Session) -> None:
+    def go_on(self, s: Sitting) -> None:
         """Go on without a complaint, if what is kept points at a fault; else show the list."""
         if self.kept.symptoms or s.begun:
             self._hand_on(s)
@@ -110,22 +107,28 @@ class Complaint(Teller):
             s.over.append(Browse(self))
             s.say("kept_says_nothing")
 
-    def _hand_on(self, s: Session) -> None:
+    def _hand_on(self, s: Sitting) -> None:
         s.over.clear()
         if self.purpose == "again":
             s.say("noted_one" if len(self.kept.items) == 1 else "noted", count=str(len(self.kept.items)))
         if self.done is not None:
             self.done(s, self.kept)
         else:
-            s.placed(self.kept, first=self.purpose == "first")
+            self._placed(s)
+
+    def _placed(self, s: Sitting) -> None:
+        """Take it as sorted out; the first time, what else is known is asked for."""
+        s.complained(self.kept)
+        if self.purpose == "first" and self.kept.symptoms and not s.case.hazard:
+            s.over.append(besides.Besides(brief=besides.plenty(self.kept)))
 
 
-def _stopped(s: Session, kept: Kept) -> bool:
+def _stopped(s: Sitting, kept: Kept) -> bool:
     """Is a hazard among what is kept?"""
     return any(items.stops(s, i) for i in kept.items)
 
 
-def _telling(s: Session, kept: Kept) -> bool:
+def _telling(s: Sitting, kept: Kept) -> bool:
     """Do the facts kept point at a fault by themselves: something abnormal, or weighty evidence?"""
     told = ahead.shadow(s.case, [Answered(n, str(s.read(n, v)), COMPLAINT)
                                  for n, v in kept.answers.items()])
@@ -143,17 +146,17 @@ class Browse(Stage):
     """Words said before, with what of them is still to be sorted out."""
     area: str = ""
 
-    def choices(self, s: Session) -> tuple[Choice, ...]:
+    def choices(self, s: Sitting) -> tuple[Choice, ...]:
         symptoms = s.book.symptoms
         if self.area:
             return tuple(Choice(n, v.name) for n, v in symptoms.items() if v.area == self.area)
         return tuple(Choice(a, a) for a in sorted({v.area for v in symptoms.values()}))
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         return Screen("browse", {"area": self.area}, self.choices(s),
                       Wanted("several" if self.area else "one"))
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         picked = several(line, self.choices(s))
         if picked is None:
             s.say("empty" if not line else "no_choice", said=line,
@@ -163,7 +166,7 @@ class Browse(Stage):
         else:
             s.over.append(Browse(self.complaint, self.heard, picked[0]))
 
-    def _found(self, s: Session, picked: list[str]) -> None:
+    def _found(self, s: Sitting, picked: list[str]) -> None:
         names = "; ".join(s.book.symptoms[n].name for n in picked)
         self.complaint.kept.add((Item("symptom", n) for n in picked), self.heard.text or names)
         if self.heard.sure:

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 from rapidfuzz import fuzz, utils
 
 from diagnose.consult.answers import CLEAR, NO, YES, AnswerError
+from diagnose.consult.sitting import Sitting
 from diagnose.kb.model import Observation
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
 
 SHORT = 3
 """Words up to which an answer that is only like one of the book's is taken without asking back."""
@@ -21,10 +18,11 @@ LIKE = 6
 """Words up to which such an answer is at least offered; longer lines are like almost anything."""
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _NOT = re.compile(r"\b(?:not?|never|none|without|nor)\b|n['’]t\b", re.I)
+_PERHAPS = re.compile(r"\b(?:perhaps|maybe|might|possibly|probably)\b", re.I)
 _HEAD = re.compile(r"\s*[,.;:!]\s+|\s+(?:and|but|because|since)\s+", re.I)
 
 
-def among(s: Session, name: str, line: str) -> tuple[dict[str, str], dict[str, str]]:
+def among(s: Sitting, name: str, line: str) -> tuple[dict[str, str], dict[str, str]]:
     """The answer to the question that stands, given among other words: plainly, or perhaps."""
     stated = s.book.observations[name]
     for text in (_HEAD.split(line.strip(), maxsplit=1)[0], line):
@@ -36,16 +34,17 @@ def among(s: Session, name: str, line: str) -> tuple[dict[str, str], dict[str, s
             continue
         if plain(s, name, text) or _spelt_out(stated, value, text):
             return {name: str(value)}, {}
-        if len(text.split()) <= LIKE:
+        if not is_long(text):
             return {}, {name: str(value)}
-    return {}, {}
+    spelt = [answer for answer in stated.answers if _spelt_out(stated, answer, line)]
+    return ({name: spelt[0]} if len(spelt) == 1 else {}), {}
 
 
 def _spelt_out(stated: Observation, answer: str, line: str) -> bool:
-    """Do the words of an answer, two at least, all stand in the line, and no "not" with them?"""
+    """Do the words of an answer, two at least, all stand in the line, and no "not" or "perhaps" with them?"""
     said = set(utils.default_process(line).split())
     own = replace(stated, answers={answer: stated.answers[answer]})
-    return not _NOT.search(line) and any(
+    return not _NOT.search(line) and not _PERHAPS.search(line) and any(
         len(text.split()) > 1 and said.issuperset(text.split()) for text in _texts(own))
 
 
@@ -57,7 +56,7 @@ def _first_word(stated: Observation, text: str) -> str:
     return "yes" if first in YES else "no" if first in NO else ""
 
 
-def plain(s: Session, name: str, line: str) -> bool:
+def plain(s: Sitting, name: str, line: str) -> bool:
     """Is the line, which can be read as an answer, plainly that and nothing more?"""
     stated = s.book.observations[name]
     if stated.kind != "choice" or line.isdigit():
@@ -66,6 +65,11 @@ def plain(s: Session, name: str, line: str) -> bool:
     if any(text.startswith(said) or fuzz.ratio(text, said) >= CLEAR for text in _texts(stated)):
         return True
     return len(said.split()) <= SHORT and not _NOT.search(line)
+
+
+def is_long(line: str) -> bool:
+    """Are there so many words that they are like almost any answer?"""
+    return len(line.split()) > LIKE
 
 
 def _texts(stated: Observation) -> Iterator[str]:

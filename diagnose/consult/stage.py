@@ -1,34 +1,11 @@
-"""A stage of a consult, and how a choice is told from what was typed."""
+"""How a choice is told from what was typed."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
-from diagnose.consult.screens import Choice, Screen
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
-
-
-class Stage:
-    """One thing on the person's screen."""
-
-    def screen(self, s: Session) -> Screen:
-        """What is shown."""
-        raise NotImplementedError
-
-    def take(self, s: Session, line: str) -> None:
-        """What the person said, commands apart."""
-        raise NotImplementedError
-
-    def asks(self, s: Session) -> str | None:
-        """The observation asked for, if one is."""
-        return None
-
-    def check(self, s: Session, line: str) -> str:
-        """Why a line would be refused; empty where it would not."""
-        return ""
+from diagnose.consult.screens import Choice
+from diagnose.consult.sitting import Sitting
 
 
 def chosen(line: str, choices: Sequence[Choice]) -> str | None:
@@ -44,7 +21,7 @@ def chosen(line: str, choices: Sequence[Choice]) -> str | None:
     return begun[0] if len(begun) == 1 else None
 
 
-def choose(s: Session, line: str, choices: Sequence[Choice]) -> str | None:
+def choose(s: Sitting, line: str, choices: Sequence[Choice]) -> str | None:
     """The choice meant; a note where it is none."""
     found = chosen(line, choices)
     if found is None:

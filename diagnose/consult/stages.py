@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from msgspec.structs import replace
 
@@ -12,15 +12,12 @@ from diagnose.consult import besides, views
 from diagnose.consult.answers import NO, YES
 from diagnose.consult.asking import Question
 from diagnose.consult.case import Ask, Done, Fix, Recheck, Step, Stop
-from diagnose.consult.keeping import Kept
-from diagnose.consult.parting import Summary
+from diagnose.consult.parting import Summary, finish
 from diagnose.consult.placing import Complaint
+from diagnose.consult.said import Kept
 from diagnose.consult.screens import Choice, Screen, Wanted
-from diagnose.consult.stage import Stage, choose, chosen
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
-
+from diagnose.consult.sitting import Sitting, Stage
+from diagnose.consult.stage import choose, chosen
 
 OUTCOME_WORDS = {
     "solved": YES | {"fixed", "it worked", "it works", "gone", "cured", "it is gone", "it's gone"},
@@ -33,22 +30,22 @@ OUTCOME_WORDS = {
 class Next(Stage):
     """The case's own next step."""
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         step = s.step()
         shown = views.of(s.seen, step)
         if s.fixes_aside:
             shown = replace(shown, data={**shown.data, "others_aside": True})
         return views.hurried(s.seen, step, shown) if s.hurried else shown
 
-    def asks(self, s: Session) -> str | None:
+    def asks(self, s: Sitting) -> str | None:
         step = s.step()
         return step.question.observation if isinstance(step, Ask) else None
 
-    def check(self, s: Session, line: str) -> str:
+    def check(self, s: Sitting, line: str) -> str:
         name = self.asks(s)
         return Question(name).check(s, line) if name else ""
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         step = s.step()
         if isinstance(step, Ask):
             Question(step.question.observation).take(s, line)
@@ -63,7 +60,7 @@ class Next(Stage):
         elif picked:
             self._take(s, picked, step)
 
-    def _take(self, s: Session, picked: str, step: Step) -> None:
+    def _take(self, s: Sitting, picked: str, step: Step) -> None:
         match step:
             case Recheck(conflict) if picked == "stand":
                 s.case.let_stand(conflict)
@@ -76,7 +73,7 @@ class Next(Stage):
             case Done(reason):
                 self._done(s, picked, reason)
 
-    def _outcome(self, s: Session, picked: str, remedy: str) -> None:
+    def _outcome(self, s: Sitting, picked: str, remedy: str) -> None:
         if picked == "new":
             s.over.append(Complaint("new", done=_also(remedy)))
         else:
@@ -84,22 +81,22 @@ class Next(Stage):
             s.case.tried(remedy, picked)  # type: ignore[arg-type]
             s.say(f"was_{picked}")
 
-    def _stop(self, s: Session, picked: str, stop: Stop) -> None:
+    def _stop(self, s: Sitting, picked: str, stop: Stop) -> None:
         match picked:
             case "cleared":
                 s.case.clear(stop.caution)
             case "leave":
-                s.finish("left")
+                finish(s, "left")
             case "summary":
                 s.over.append(Summary())
             case "been_done":
                 assert stop.option is not None
                 s.over.append(Outcome(stop.option.remedy))
 
-    def _done(self, s: Session, picked: str, reason: str) -> None:
+    def _done(self, s: Sitting, picked: str, reason: str) -> None:
         match picked:
             case "finish":
-                s.finish(reason)
+                finish(s, reason)
             case "summary":
                 s.over.append(Summary())
             case "other_words":
@@ -124,7 +121,7 @@ class Outcome(Stage):
     kept: Kept = field(default_factory=Kept)
     """What is new."""
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         return Screen("also", {"remedy": s.book.remedies[self.remedy].name,
                                "new": [s.book.symptoms[n].name for n in self.kept.symptoms]},
                       self._choices(), Wanted("one"))
@@ -132,7 +129,7 @@ class Outcome(Stage):
     def _choices(self) -> tuple[Choice, ...]:
         return tuple(map(Choice, views.OUTCOMES[:4]))
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         outcome = choose(s, line, self._choices())
         if outcome:
             s.over.clear()
@@ -145,7 +142,7 @@ class Outcome(Stage):
             s.say(f"was_{outcome}")
 
 
-def _also(remedy: str) -> Callable[[Session, Kept], None]:
+def _also(remedy: str) -> Callable[[Sitting, Kept], None]:
     return lambda s, kept: s.over.append(Outcome(remedy, kept))
 
 
@@ -156,8 +153,8 @@ class Explain(Stage):
     code: str
     data: dict[str, Any]
 
-    def screen(self, s: Session) -> Screen:
+    def screen(self, s: Sitting) -> Screen:
         return Screen("explain", {"about": self.code, **self.data}, wanted=Wanted("enter"))
 
-    def take(self, s: Session, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> None:
         s.stage.take(s, line)

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from diagnose.consult import ahead, answers, report, views
 from diagnose.consult.answers import AnswerError, shown
 from diagnose.consult.case import Ask, Case, Fix, Recheck, Step, Stop
 from diagnose.consult.events import Answered, Cleared, Complained, Event, Rechecked, Tried, Unknown
 from diagnose.consult.screens import Choice
+from diagnose.consult.sitting import Sitting
 from diagnose.consult.stage import chosen
 from diagnose.reason import explain, how, outlook
-
-if TYPE_CHECKING:
-    from diagnose.consult.session import Session
 
 SHOWN = 3
 MOST_CAUSES = 8
 
 
-def why(s: Session, places: bool = False) -> dict[str, Any]:
+def why(s: Sitting, places: bool = False) -> dict[str, Any]:
     """Why this is asked or concluded, by the kind of the step."""
     step, case = s.step(), s.seen
     match step:
@@ -62,7 +60,7 @@ def _chain(chain: list[how.Because], places: bool) -> list[str]:
     return [line for link in chain for line in link.lines(places)]
 
 
-def more(s: Session) -> dict[str, Any]:
+def more(s: Sitting) -> dict[str, Any]:
     """All causes with their percentages, what was concluded, and the fix in full."""
     case, step = s.seen, s.step()
     data = report.report(case)
@@ -81,7 +79,7 @@ def more(s: Session) -> dict[str, Any]:
     return told
 
 
-def doubt(s: Session) -> dict[str, Any]:
+def doubt(s: Sitting) -> dict[str, Any]:
     """The fewest answers that would put another cause first."""
     case = s.seen
     found = outlook.turns(case.system, case.state)
@@ -99,7 +97,7 @@ def _change(case: Case, change: outlook.Change) -> dict[str, str]:
             "given": given}
 
 
-def what_if(s: Session, answer: str) -> dict[str, Any]:
+def what_if(s: Sitting, answer: str) -> dict[str, Any]:
     """What another answer would do; the case is left alone. Raises AnswerError."""
     events, said = _supposed(s, answer)
     then = ahead.shadow(s.case, events)
@@ -108,7 +106,7 @@ def what_if(s: Session, answer: str) -> dict[str, Any]:
     return {"said": said, "before": _top(s.seen), "after": _top(seen), "next": _next(seen, step)}
 
 
-def _supposed(s: Session, answer: str) -> tuple[list[Event], str]:
+def _supposed(s: Sitting, answer: str) -> tuple[list[Event], str]:
     name, step = s.stage.asks(s), s.step()
     if name is not None:
         if not answer:
@@ -124,7 +122,7 @@ def _supposed(s: Session, answer: str) -> tuple[list[Event], str]:
     raise AnswerError("there is no answer to try here")
 
 
-def _example(s: Session, name: str) -> str:
+def _example(s: Sitting, name: str) -> str:
     screen = views.question(s.case, name)
     return screen.choices[0].text if screen.choices else screen.wanted.example
 
@@ -148,7 +146,7 @@ def _next(case: Case, step: Step) -> dict[str, str]:
     return {"kind": "done", "text": getattr(step, "reason", "")}
 
 
-def event(s: Session, taken: Event) -> str:
+def event(s: Sitting, taken: Event) -> str:
     """Something the person did, in the book's words, to say that it was taken back."""
     book = s.book
     match taken:
@@ -168,7 +166,7 @@ def event(s: Session, taken: Event) -> str:
     return ""
 
 
-def _value(s: Session, name: str, text: str) -> str:
+def _value(s: Sitting, name: str, text: str) -> str:
     stated = s.book.observations[name]
     try:
         return shown(stated, answers.parse(stated, text, s.today))

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from diagnose.consult.case import Ask, Fix, Recheck
-from diagnose.consult.doing import unasked
 from diagnose.consult.session import Session
+from diagnose.consult.sitting import unasked
 from diagnose.consult.store import Store
 from diagnose.ui import text
 from tests.consult.small import FakeLookup, small_system
