@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from diagnose.lookup import catalogue as cat
 from diagnose.lookup.lexicon import Lexicon
@@ -31,6 +31,30 @@ PAST = re.compile(
     r"(?<!than )(?<!than it )(?<!than they )(?<!than i )"
     r"\b(?:used to|before|previously|formerly|last (?:week|month|year)|until (?:now|lately|recently|last)|"
     r"with (?:the|my) (?:old|last|previous)|in the past|once was)\b")
+_NEUTRAL = re.compile(
+    r"(?:(?:and|it|that|all|everything|otherwise|the|my|machine|grinder|still|also|both|i|we|then|so|just|have|"
+    r"had|\s)\b\s*)*(?:heats?|warms?|pumps?|brews?|grinds?|steams?|froths?|starts?|works?|runs?|fills?|"
+    r"(?:pulled|took out) (?:the|its) plug|unplugged|(?:switched|turned) off)"
+    r"(?: (?:up|on|it|off|out|again|at once|straight away|right away|there|then))*\W*")
+"""A part at its work, or what was done to be safe: by itself no fault."""
+_BETTER = re.compile(
+    r"\b(?:ma[dk]es? (?:it |them |(?:the |my )?(?:coffee |shots? |espresso |milk |drink )?)"
+    r"(?:(?:much|a lot|so much|far|all|taste) )*(?:better|sweeter|thicker|good|fine|right|richer|quieter)|"
+    r"puts? (?:it|things|everything|that) right|did the trick|"
+    r"(?:has |have |it )?(?:cured|solved|fixed|sorted)(?: it| that| the (?:problem|trouble))|"
+    r"(?:comes?|came|tast\w+|ran|runs|was|is|went|got) (?:out )?(?:(?:much|a lot|far|so much) )?"
+    r"(?:better|sweeter|right again)|"
+    r"(?:fine|ok|okay|good|great|perfect|right|normal) again|work(?:s|ed) again)\b")
+"""Words that say that something put the trouble right."""
+_NO_BETTER = re.compile(
+    r"\b(?:not|never|no|nothing|hardly|only|bit|slightly|little|while|until|till|hours?|days?|weeks?|shots?|1|2|once|"
+    r"than|some|sometimes|if|would|should|could|how|what|to)\b|n't\b|\?")
+"""Words with which it was not put right, or not for good."""
+_DONE = re.compile(
+    r"\b(?:clean\w*|rins\w+|wash\w*|wip\w+|brush\w*|scrub\w*|soak\w*|remov\w+|t(?:ake|aking|ook)|pull\w* out|"
+    r"chang\w+|swap\w*|replac\w+|switch\w* to|us(?:ed|ing)|new|fresh|different|other|another|grind\w*|ground|"
+    r"without|with)\b")
+"""What people do that may put it right."""
 LONGEST_CLAUSE = 60
 """Words of a clause that are read; nobody states one complaint in more."""
 
@@ -49,7 +73,7 @@ class Clause:
 
 def sentences(text: str, lex: Lexicon) -> Iterable[list[Clause]]:
     """The sentences of a text, each as its clauses; empty ones left out."""
-    fine = _fine(lex)
+    fine, danger = _any(lex.fine), _any(lex.danger)
     for sentence in SENTENCE.split(text):
         found = []
         for part in _CLAUSE.split(sentence):
@@ -60,17 +84,32 @@ def sentences(text: str, lex: Lexicon) -> Iterable[list[Clause]]:
                     found.append(Clause(short, tokens, _denied(short, fine),
                                         bool(PAST.search(plain(short)))))
         if found:
-            yield found
+            yield found if danger.search(plain(sentence)) else _cured(sentence, found)
 
 
-def _fine(lex: Lexicon) -> re.Pattern[str]:
-    words = "|".join(re.escape(word) for word in sorted(lex.fine, key=len, reverse=True))
+def better(text: str) -> bool:
+    """Does a sentence tell what put the trouble right?"""
+    said = plain(text)
+    hit = _BETTER.search(said)
+    return bool(hit and _DONE.search(said) and not _NO_BETTER.search(said))
+
+
+def _cured(sentence: str, found: list[Clause]) -> list[Clause]:
+    """The clauses of a sentence; what put the trouble right, and how it was then, is no trouble."""
+    if not better(sentence):
+        return found
+    return [replace(c, denied=c.denied or bool(_DONE.search(plain(c.text)) or _BETTER.search(plain(c.text))))
+            for c in found]
+
+
+def _any(said: Iterable[str]) -> re.Pattern[str]:
+    words = "|".join(re.escape(word) for word in sorted(said, key=len, reverse=True))
     return re.compile(rf"\b(?:{words})\b" if words else r"(?!)")
 
 
 def _denied(text: str, fine: re.Pattern[str]) -> bool:
     said = plain(text)
-    if _NOT_IT.search(said):
+    if _NOT_IT.search(said) or _NEUTRAL.fullmatch(said.strip()):
         return True
     found = _ENOUGH.search(said) or fine.search(said)
     return bool(found) and not _STILL_WRONG.search(said.replace(found.group(), " ") if found else said)

@@ -102,7 +102,8 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
     claimed = _claimed(book, index, stated)
     values, more = _values(book, stated, said, today)
     doubtful = _implied(book, claimed) | stated.doubtful
-    besides = _maybe(index, said, claimed)
+    unsaid = statements.lacking(_phrasebook(), stated.text)
+    besides = tuple(s for s in _maybe(index, said, claimed) if s not in unsaid)
     if not stated.rest:  # words that are all understood raise no alarm of another kind
         besides = tuple(s for s in besides if s not in _dangers(book))
     maybe = dict.fromkeys((*stated.maybe, *_torn(book, stated), *besides))
@@ -130,9 +131,11 @@ def _claimed(book: Any, index: Index, stated: statements.Statements) -> dict[str
         if follow and not claimed.keys() & set(follow):
             likest = _likest(index, stated.text, follow)
             claimed.setdefault(_better(index, stated.clauses[name], likest) or likest, FOLLOWS)
+    unsaid = statements.lacking(_phrasebook(), stated.text)
     claimed |= {s: score for s, score in _symptoms(index, stated.rest).items()
-                if s not in claimed and (not claimed or score >= BESIDE)}
-    dangers = {s: score for s, score in _symptoms(index, stated.text).items() if s in _dangers(book)}
+                if s not in claimed | dict.fromkeys(unsaid) and (not claimed or score >= BESIDE)}
+    dangers = {s: score for s, score in _symptoms(index, stated.text).items()
+               if s in _dangers(book) - unsaid}
     first = {s: claimed.get(s, score) for s, score in dangers.items()} | {
         s: score for s, score in claimed.items() if s in _dangers(book)}
     most = max(MOST, len(first))

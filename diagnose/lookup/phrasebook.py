@@ -39,7 +39,9 @@ class Source(msgspec.Struct, forbid_unknown_fields=True, kw_only=True):
     unless: dict[str, tuple[str, ...]] = {}
     """Answer's or symptom's name to the words that make it another thing's."""
     given: dict[str, tuple[str, ...]] = {}
-    """Observation to words of which one must stand anywhere in the text."""
+    """Observation or symptom to words of which one must stand anywhere in the text."""
+    offered: tuple[str, ...] = ()
+    """Observations, or their answers (`name=answer`), that plain words only make likely."""
     over: dict[str, tuple[str, ...]] = {}
     """Observation to those, or their answers (`name=answer`), not meant by words that answer it."""
     both: dict[str, dict[str, tuple[str, str]]] = {}
@@ -76,6 +78,7 @@ class Phrasebook(msgspec.Struct, frozen=True, dict=True):
     about: dict[str, Pattern]
     unless: dict[str, Pattern]
     given: dict[str, Pattern]
+    offered: frozenset[str]
     over: dict[str, frozenset[str]]
     both: dict[str, dict[str, tuple[str, str]]]
     history: frozenset[str]
@@ -112,7 +115,7 @@ def read(path: Path) -> Phrasebook:
         {name: make(f"({'|'.join(said)})", found.words, skip, either) for name, said in part.items()}
         for part, either in ((found.about, False), (found.unless, True), (found.given, True)))
     over = {name: frozenset(others) for name, others in found.over.items()}
-    return Phrasebook(skip, tuple(rules), about, unless, given, over, found.both,
+    return Phrasebook(skip, tuple(rules), about, unless, given, frozenset(found.offered), over, found.both,
                       frozenset(found.history), frozenset(found.context), frozenset(found.own_words))
 
 

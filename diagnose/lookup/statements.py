@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from diagnose.lookup.clauses import PAST
+from diagnose.lookup.clauses import PAST, better
 from diagnose.lookup.patterns import BREAK, Sentence, compiled, sentences
 from diagnose.lookup.phrasebook import Phrasebook, Rule
 from diagnose.lookup.words import words
@@ -22,6 +22,8 @@ from diagnose.lookup.words import words
 PLAIN, DOUBTED, VOID = 2, 1, 0
 LEFT, LEFT_WORDS = 0.6, 4
 """Share and number of a clause's words that must be left for it to say more than was understood."""
+BEGINNING = frozenset(["last_change"])
+"""Observations that ask for what came before the trouble."""
 NEAR = 4
 """Words that may stand between what is asked about and the book's own words for the answer."""
 _DOUBT = re.compile(
@@ -116,17 +118,35 @@ def _found(book: Any, phrases: Phrasebook, rows: list[Sentence]) -> Iterator[Fou
             for hit in compiled(rule.pattern.code).finditer(row.code):
                 start, end = hit.span()
                 if not _another(phrases, rule.name, row, start, end):
+                    most = _most(phrases, rule, row)
                     yield Found(rule.kind, rule.name, rule.value, number, start, end,
-                                _worth(row, start, end, past))
+                                min(most, _worth(row, start, end, past)))
         yield from _own(book, phrases, number, row)
+
+
+def _most(phrases: Phrasebook, rule: Rule, row: Sentence) -> int:
+    """The most that an answer counts: what put the trouble right is not what began it."""
+    if rule.name in BEGINNING and better(row.text):
+        return VOID
+    likely = {rule.name, f"{rule.name}={rule.value}"} & phrases.offered
+    return DOUBTED if likely else PLAIN
+
+
+def lacking(phrases: Phrasebook, text: str) -> frozenset[str]:
+    """Observations and symptoms of which no word of their own stands in the text."""
+    return _lacking(phrases, list(sentences(text, phrases.skip)))
+
+
+def _lacking(phrases: Phrasebook, rows: list[Sentence]) -> frozenset[str]:
+    return frozenset(name for name, some in phrases.given.items()
+                     if not any(compiled(some.code).search(row.code) for row in rows))
 
 
 def _bearing(book: Any, phrases: Phrasebook, rows: list[Sentence]) -> list[Rule]:
     """The rules that can fit these words, of what the book knows."""
     said = {stem.lstrip("!") for row in rows for stem in row.code.split()}
-    lacking = {name for name, some in phrases.given.items()
-               if not any(compiled(some.code).search(row.code) for row in rows)}
-    return [r for r in phrases.rules if r.name not in lacking and _known(book, r)
+    unsaid = _lacking(phrases, rows)
+    return [r for r in phrases.rules if r.name not in unsaid and _known(book, r)
             and all(not said.isdisjoint(n) for n in r.pattern.needs)]
 
 

@@ -74,8 +74,9 @@ def test_a_fault_is_named_with_its_place(tmp_path: Path) -> None:
 def test_every_name_in_the_phrasebook_is_in_the_book(book: Any) -> None:
     found = phrasebook.read(phrasebook.shipped())
     wrong = [n for n in (*found.about, *found.given, *found.history, *found.context, *found.own_words,
-                         *found.over, *(n.partition("=")[0] for names in found.over.values() for n in names))
-             if n not in book.observations]
+                         *(n.partition("=")[0] for n in found.offered), *found.over,
+                         *(n.partition("=")[0] for names in found.over.values() for n in names))
+             if n not in book.observations and n not in book.symptoms]
     for rule in found.rules:
         if rule.kind == "answer":
             stated = book.observations.get(rule.name)
