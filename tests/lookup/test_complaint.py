@@ -52,6 +52,13 @@ def read(book: Any, text: str) -> Any:
         ("weak latte", {"drink_weak"}),
         ("the grinder keeps clogging", {"grinder_feeds_nothing"}),
         ("there is no crema", {"no_crema"}),
+        ("hot water leaks from the side of the machine", {"leaks_under"}),
+        ("It heats, pumps and brews fine. The leak is from the boiler body itself.", {"leaks_under"}),
+        ("the group drips between shots", {"group_drips"}),
+        ("water drips from the steam wand all the time", {"wand_drips"}),
+        ("pump pressure has gone down over the months", {"pressure_low"}),
+        ("it leaks at the lever group", {"lever_leaks"}),
+        ("the steam knob is fine but coffee leaks round the portafilter rim", {"rim_leaks"}),
     ],
 )
 def test_what_is_stated_is_claimed_and_nothing_else(book: Any, text: str, symptoms: set[str]) -> None:
@@ -128,6 +135,12 @@ def test_what_is_fine_past_or_not_said_is_not_claimed(book: Any, text: str) -> N
         ("with other beans it is fine", {"other_beans": "cured"}),
         ("no difference with other beans", {"other_beans": "same"}),
         ("my espresso is sour", {"taste": "sour"}),
+        ("A fresh bag of beans put it right.", {"other_beans": "cured"}),
+        ("the group seal has gone hard as stone", {"gasket_look": "hard"}),
+        ("the boiler is aluminium", {"boiler_metal": "aluminium"}),
+        ("the boiler is not aluminium", {}),
+        ("descaled twice without effect", {"tried_no_help": "descaled"}),
+        ("the beans clump in the hopper", {"beans_move": "hang"}),
     ],
 )
 def test_numbers_and_plain_answers_are_read(book: Any, text: str, values: dict[str, str]) -> None:
