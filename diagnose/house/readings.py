@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
-import tempfile
 from datetime import date
 from pathlib import Path
 
@@ -55,13 +53,7 @@ class Readings:
         """Keep what was read for the next time; a cache that can't be written is done without."""
         if self._new.keys() <= self._kept.keys():
             return
-        try:
-            self._file.parent.mkdir(parents=True, exist_ok=True)
-            with tempfile.NamedTemporaryFile(dir=self._file.parent, delete=False) as out:
-                out.write(msgspec.msgpack.encode(self._new))
-            os.replace(out.name, self._file)
-        except OSError:
-            return
+        shelf.keep(self._file.name, msgspec.msgpack.encode(self._new))
 
     def _found(self) -> _Kept:
         try:

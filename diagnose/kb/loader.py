@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
-import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -105,11 +103,4 @@ def _recall(key: str) -> list[Loaded] | None:
 
 
 def _keep(key: str, chapters: list[Loaded]) -> None:
-    """Write beside and rename, so that a reader never sees half a file; failing costs nothing."""
-    try:
-        shelf.cache().mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(dir=shelf.cache(), delete=False) as out:
-            out.write(msgspec.msgpack.encode(chapters))
-        os.replace(out.name, shelf.cache() / f"{key}.book")
-    except OSError:
-        pass
+    shelf.keep(f"{key}.book", msgspec.msgpack.encode(chapters))

@@ -9,6 +9,8 @@ import platformdirs
 
 DATA = "DIAGNOSE_DATA"
 """Environment variable that moves the person's data: notebook, house rules, open cases."""
+MOST_KEPT = 12
+"""Files of a kind in the cache: every change of a book leaves one that is never wanted again."""
 
 
 def shipped() -> Path:
@@ -33,6 +35,26 @@ def cache() -> Path:
     if os.environ.get(DATA):
         return data() / "cache"
     return Path(platformdirs.user_cache_dir("diagnose", appauthor=False))
+
+
+def keep(name: str, data: bytes) -> None:
+    """Put a file into the cache, and drop the oldest of its kind; failing costs only time.
+
+    It is written beside and renamed, so that a reader never sees half a file.
+    """
+    import tempfile  # seldom wanted, and slow to load
+
+    place = cache() / name
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(dir=place.parent, delete=False) as out:
+            out.write(data)
+        os.replace(out.name, place)
+        alike = sorted(place.parent.glob(f"*{place.suffix}"), key=lambda p: -p.stat().st_mtime_ns)
+        for old in alike[MOST_KEPT:]:
+            old.unlink(missing_ok=True)
+    except OSError:
+        pass
 
 
 def chapters(folder: Path) -> list[Path]:

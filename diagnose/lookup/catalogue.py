@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
@@ -132,18 +131,9 @@ def recall(name: str) -> Catalogue | None:
 
 
 def keep(name: str, catalogue: Catalogue) -> None:
-    """Keep a catalogue; written beside and renamed, and failing costs only time."""
-    if not name:
-        return
-    import tempfile  # seldom wanted, and slow to load
-
-    try:
-        shelf.cache().mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(dir=shelf.cache(), delete=False) as out:
-            out.write(msgspec.msgpack.encode(catalogue))
-        os.replace(out.name, shelf.cache() / f"{name}.lookup")
-    except OSError:
-        pass
+    """Keep a catalogue; failing costs only time."""
+    if name:
+        shelf.keep(f"{name}.lookup", msgspec.msgpack.encode(catalogue))
 
 
 def lexicon_of(folder: Path | None = None) -> Lexicon:

@@ -6,7 +6,6 @@ and kept beside the book's cache.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -150,18 +149,5 @@ def load() -> Phrasebook:
     except (OSError, msgspec.DecodeError):
         found = read(shipped())
     if name:
-        _keep(kept, msgspec.msgpack.encode(found))
+        shelf.keep(kept.name, msgspec.msgpack.encode(found))
     return found
-
-
-def _keep(path: Path, data: bytes) -> None:
-    """Written beside and renamed; failing costs only time."""
-    import tempfile
-
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(dir=path.parent, delete=False) as out:
-            out.write(data)
-        os.replace(out.name, path)
-    except OSError:
-        pass

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -208,6 +209,17 @@ def test_what_was_read_once_comes_from_the_cache(tmp_path: Path, monkeypatch: py
     first = loader.load(place)
     monkeypatch.setattr(loader, "read_file", lambda *_: pytest.fail("was read again"))
     assert loader.load(place) == first
+
+
+def test_only_the_newest_of_a_kind_stay_in_the_cache(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(shelf, "MOST_KEPT", 3)
+    shelf.keep("other.lookup", b"")
+    for i in range(6):
+        shelf.keep(f"{i}.book", b"x")
+        os.utime(shelf.cache() / f"{i}.book", ns=(i, i))
+    shelf.keep("new.book", b"x")
+    assert [p.stem for p in _kept()] == ["4", "5", "new"]
+    assert (shelf.cache() / "other.lookup").exists()
 
 
 def test_a_changed_file_is_read_again(tmp_path: Path) -> None:
