@@ -115,7 +115,9 @@ def _result(case: Case, option: Any) -> dict[str, Any]:
     aims = [c for c, _ in option.causes]
     first = top if top.cause in aims else next(r for r in case.ranked if r.cause in aims)
     open_to = {c for o in case.options for c, _ in o.causes}
+    second = {c.cause: round(c.probability, 4) for c in case.companions}
     return {"cause": cause_data(case, first), "leading": cause_data(case, top),
+            **({"second": second[first.cause]} if first.cause in second else {}),
             "leading_open": top.cause in open_to,
             "rivals": [cause_data(case, r) for r in case.ranked[:CLOSE_CALL + 1]
                        if r.cause != first.cause and r.probability >= 0.05]}

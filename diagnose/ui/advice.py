@@ -24,14 +24,16 @@ def cause(data: dict[str, Any]) -> Iterator[Part]:
     """What is thought to be wrong and how sure, in number and words."""
     yield Part(_probably(words.PROBABLY, data["leading"]), "title")
     if data["leading"]["id"] != data["cause"]["id"]:
-        yield Part(_why_another(data).format(
-            cause=data["cause"]["name"], percent=percent(data["cause"]["probability"])))
+        chance = data.get("second", data["cause"]["probability"])
+        yield Part(_why_another(data).format(cause=data["cause"]["name"], percent=percent(chance)))
 
 
 def _why_another(data: dict[str, Any]) -> str:
     """Why the fix is for another cause than the likeliest."""
     if data["leading"]["id"] == "not_in_book":
         return words.STILL_HERE
+    if "second" in data:
+        return words.SECOND
     if not data["leading_open"]:
         return words.ALL_TRIED
     quick = data["minutes"] <= QUICK_MINUTES and not data.get("others_aside")

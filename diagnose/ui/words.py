@@ -60,6 +60,7 @@ RECALLED = {1: "mind the caution you have just read.",
 PROBABLY = "{Sure} ({percent}): {cause}."
 ALL_TRIED = "Its fixes have all been tried. This one is for: {cause} ({percent})."
 STILL_HERE = "What this book can still try is for: {cause} ({percent})."
+SECOND = "There may be a second trouble beside it. This one is for that: {cause} ({percent})."
 THIS_IS_FOR = "This one is for: {cause} ({percent})."
 WORTH_FIRST = "Worth trying first, quick as it is, for: {cause} ({percent})."
 RIVALS = "It could also be: {rivals}."

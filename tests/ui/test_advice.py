@@ -1,0 +1,43 @@
+"""Why a fix for another cause than the likeliest comes next, in words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from diagnose.consult.case import Case, Fix
+from diagnose.consult.views import of
+from diagnose.load import load
+from diagnose.reason.system import System
+from diagnose.ui.advice import cause
+
+LEADING = {"id": "grind", "name": "the grind is too coarse", "probability": 0.6}
+OTHER = {"id": "air", "name": "air goes in too late", "probability": 0.15}
+
+
+def said(**more: Any) -> str:
+    """What stands under the leading cause."""
+    return [p.text for p in cause({"leading": LEADING, "cause": OTHER, "minutes": 4,
+                                   "leading_open": True, **more})][-1]
+
+
+@pytest.mark.parametrize("more, words", [
+    ({}, "quick as it is, for: air goes in too late (15 %)"),
+    ({"minutes": 40}, "This one is for: air"),
+    ({"leading_open": False}, "have all been tried"),
+    ({"second": 0.54}, "second trouble beside it. This one is for that: air goes in too late (54 %)"),
+])
+def test_why_the_fix_is_for_another_cause(more: dict[str, Any], words: str) -> None:
+    assert words in said(**more)
+
+
+def test_two_complaints_of_different_parts_are_told_as_two_troubles() -> None:
+    case = Case(System(load([]).book))
+    case.complain("", ("shot_too_fast", "foam_dry"))
+    for name, answer in (("air_when", "warm"), ("foam_look", "dry"), ("flow_look", "gushes")):
+        case.answer(name, answer)
+    companion = next(c for c in case.companions)
+    option = next(o for o in case.options if any(c == companion.cause for c, _ in o.causes))
+    data = of(case, Fix(option, ())).data
+    assert data["second"] == pytest.approx(companion.probability, abs=1e-4)
