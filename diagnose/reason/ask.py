@@ -128,7 +128,7 @@ class Branch:
     stops: bool
 
 
-Tried = list[tuple[Change, tuple[tuple[Any, float], ...]]]
+Changes = list[tuple[Change, tuple[tuple[Any, float], ...]]]
 """What answers would do, and those that would do it, each with its share in homes."""
 
 
@@ -144,11 +144,20 @@ class Asker:
 
         Stops looking when the budget (seconds of processor time) is used up, with the best so far.
         """
-        questions = self.worth(state, budget)
-        return questions[0] if questions else None
+        look, found = self._worth(state, budget)
+        return self._gated(found[0], look) if found else None
 
     def worth(self, state: State, budget: float = BUDGET_SECONDS) -> list[Question]:
         """The questions that save more than they cost, the best first."""
+        look, found = self._worth(state, budget)
+        asked: dict[str, Question] = {}
+        for question in found:
+            gated = self._gated(question, look)
+            asked.setdefault(gated.observation, gated)
+        return list(asked.values())
+
+    def _worth(self, state: State, budget: float) -> tuple[Look, list[Question]]:
+        """The same as they are wanted, whatever must be asked before them."""
         start = time.thread_time()              # another program's turn is no reason to guess
         look = self.look(state)
         found: list[Question] = []
@@ -159,12 +168,7 @@ class Asker:
             gone = time.thread_time() - start
             if i >= FIRST_FEW and gone > (budget if found else max(budget, PATIENCE_SECONDS)):
                 break
-        found.sort(key=lambda q: (-q.hazard, -q.saves, q.observation))
-        asked: dict[str, Question] = {}
-        for question in found:
-            gated = self._gated(question, look)
-            asked.setdefault(gated.observation, gated)
-        return list(asked.values())
+        return look, sorted(found, key=lambda q: (-q.hazard, -q.saves, q.observation))
 
     def _gated(self, question: Question, look: Look) -> Question:
         """What must be asked first, where a question makes sense only after a certain answer."""
@@ -254,7 +258,7 @@ class Asker:
             found.append(Branch(answers, share, sum(joint.values()), joint, change.stops))
         return found
 
-    def _told(self, tried: Tried, look: Look) -> list[float]:
+    def _told(self, tried: Changes, look: Look) -> list[float]:
         """Shares of answers among people who came with this: they seldom deny it."""
         seldom = DENIES_DOUBTFUL if look.state.doubtful else DENIES
         shares = [sum(share for _, share in answers) * (seldom if change.denies else 1.0)
@@ -262,7 +266,7 @@ class Asker:
         total = sum(shares)
         return [share / total for share in shares]
 
-    def _try(self, name: str, look: Look) -> Tried:
+    def _try(self, name: str, look: Look) -> Changes:
         """What the answers would do; those alike in all that counts are tried as one."""
         shared = self.answers(name)
         keys = self.scorer.alike(name, [answer for answer, _ in shared], look.chances)

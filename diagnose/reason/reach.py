@@ -48,7 +48,7 @@ class Reach:
 
     def _cause(self, name: str) -> dict[str, float]:
         stated = self.book.causes[name]
-        found: dict[str, float] = defaultdict(float)
+        found: dict[str, float] = {}
         for i, evidence in enumerate(stated.evidence):
             node = self.book.conditions["causes", name, "evidence", str(i), "when"]
             weight = abs(weights.decibans(evidence.weight))
@@ -56,7 +56,7 @@ class Reach:
         if stated.requires is not None:
             node = self.book.conditions["causes", name, "requires"]
             self._note(found, node, weights.GRADES["decisive"])
-        return dict(found)
+        return found
 
     def _by_rules(self) -> None:
         """Rules by themselves can weigh on causes, too."""
