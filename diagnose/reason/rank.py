@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
+from weakref import WeakKeyDictionary
 
 from diagnose.reason import weights
 from diagnose.reason.infer import Fired, Inference
 from diagnose.reason.prior import Heard, Priors
 
+MOST_KEPT = 64
+"""Sets of complaints whose terms are kept for each book."""
 
 @dataclass(frozen=True)
 class Part:
@@ -36,6 +38,10 @@ class Ranked:
     parts: tuple[Part, ...] = field(default=())
 
 
+_KEPT: WeakKeyDictionary[Priors, dict[Heard, dict[str, tuple[Part, ...]]]] = WeakKeyDictionary()
+"""Gone with the book that they belong to."""
+
+
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
     """All causes and OTHER, most probable first; `outcomes` are decibans from fixes tried."""
     scored = dict(_before(inference.priors, inference.heard))
@@ -50,13 +56,17 @@ def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> l
     return [Ranked(c, chances[c], scores[c], scored[c]) for c in order]
 
 
-@lru_cache(maxsize=64)
 def _before(priors: Priors, heard: Heard) -> dict[str, tuple[Part, ...]]:
     """What counts for every cause before any evidence: how common it is, what was complained of."""
-    explained = priors.explained(heard)
-    return {cause: (Part(prior, "prior"), *(Part(level, "complaint", symptom=symptom)
-                                            for symptom, level in explained[cause]))
-            for cause, prior in priors.causes.items()}
+    kept = _KEPT.setdefault(priors, {})
+    if heard not in kept:
+        if len(kept) >= MOST_KEPT:
+            kept.clear()
+        explained = priors.explained(heard)
+        kept[heard] = {cause: (Part(prior, "prior"), *(Part(level, "complaint", symptom=symptom)
+                                                       for symptom, level in explained[cause]))
+                       for cause, prior in priors.causes.items()}
+    return kept[heard]
 
 
 def posterior(scored: Mapping[str, float]) -> dict[str, float]:
