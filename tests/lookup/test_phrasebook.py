@@ -9,6 +9,7 @@ import pytest
 
 from diagnose.kb.problems import KnowledgeError
 from diagnose.lookup import phrasebook
+from diagnose.lookup.complaint import understand
 from diagnose.lookup.patterns import PatternError, compiled, make, sentences
 
 CLASSES = {"beans": ("beans", "bag"), "changed": ("changed", "went over to")}
@@ -98,3 +99,14 @@ def test_no_pattern_gives_two_answers_of_one_question() -> None:
 
 def test_the_phrasebook_is_recalled_as_it_was_read() -> None:
     assert phrasebook.load() == phrasebook.load() == phrasebook.read(phrasebook.shipped())
+
+
+@pytest.mark.parametrize("text, tap", [
+    ("the hot water from the tap looks cloudy", False),
+    ("I fill it with water from the tap", True),
+    ("hot water is cloudy, I use tap water", True),
+])
+def test_hot_water_from_a_tap_is_not_what_goes_in(book: Any, text: str, tap: bool) -> None:
+    found = understand(book, text)
+    assert ("fill_water" in found.values) is tap
+    assert ("water_cloudy" in found.symptoms) is ("cloudy" in text)
