@@ -7,7 +7,6 @@ from datetime import date
 
 from diagnose.consult.case import Case, Stop
 from diagnose.consult.events import COMPLAINT, NOTEBOOK, Unknown
-from diagnose.consult.views import ruled_out
 from diagnose.reason import explain
 from diagnose.reason.say import Words, percent
 
@@ -26,7 +25,8 @@ def summary(case: Case, today: date) -> str:
              *_section("Could not be told", _unknown(case)),
              *_section("What follows from it", _findings(case)),
              *_section("Causes considered", _causes(case)),
-             *_section("Spoken against by the answers", [c["name"] for c in ruled_out(case)]),
+             *_section("Spoken against by the answers",
+                       [explain.name(case.book, r.cause) for r in case.ruled_out]),
              *_section("What was tried", _tried(case)),
              *_section("Cautions", _cautions(case)),
              "The maker's instructions and the law where the machine stands come before anything "

@@ -29,9 +29,9 @@ def report(case: Case, places: bool = False) -> dict[str, Any]:
         "answers": _answers(case),
         "findings": _findings(inference),
         "causes": _causes(case, places),
-        "competitors": [_brief(case, r) for r in case.competitors],
+        "competitors": [cause_data(case, r) for r in case.competitors],
         "companions": [_companion(case, c) for c in case.companions],
-        "ruled_out": [_brief(case, r) for r in case.ruled_out],
+        "ruled_out": [cause_data(case, r) for r in case.ruled_out],
         "next": _next(case, step),
         "cautions": _cautions(case, step),
         **_first_fix(case, step),
@@ -60,21 +60,20 @@ def _causes(case: Case, places: bool) -> list[dict[str, Any]]:
 
 
 def _cause(case: Case, ranked: Ranked, places: bool) -> dict[str, Any]:
-    return {"id": ranked.cause or "not_in_book", "name": explain.name(case.book, ranked.cause),
-            "probability": round(ranked.probability, 4),
-            "why": explain.why(case.inference, ranked, case.values, places)}
+    return cause_data(case, ranked) | {
+        "why": explain.why(case.inference, ranked, case.values, places)}
 
 
-def _brief(case: Case, ranked: Ranked) -> dict[str, Any]:
-    return {"id": ranked.cause, "name": explain.name(case.book, ranked.cause),
-            "probability": round(ranked.probability, 4)}
+def cause_data(case: Case, found: Ranked | Companion) -> dict[str, Any]:
+    """A cause with how sure."""
+    return {"id": found.cause or "not_in_book", "name": explain.name(case.book, found.cause),
+            "probability": round(found.probability, 4)}
 
 
 def _companion(case: Case, companion: Companion) -> dict[str, Any]:
     findings = case.book.findings
-    return {"id": companion.cause, "name": explain.name(case.book, companion.cause),
-            "probability": round(companion.probability, 4),
-            "explains": [findings[n].values[v].says for n, v in companion.explains]}
+    return cause_data(case, companion) | {
+        "explains": [findings[n].values[v].says for n, v in companion.explains]}
 
 
 def _next(case: Case, step: Any) -> dict[str, Any]:

@@ -51,7 +51,7 @@ def _conclusion(case: Case, step: Step, places: bool) -> dict[str, Any]:
         top = next(r for r in case.ranked if r.cause in aims)
     chain = how.cause(case.inference, top, case.values)
     what = case.book.causes[top.cause].what if top.cause else ""
-    return {"cause": views.cause_data(case, top), "what": what, "chain": _chain(chain, places),
+    return {"cause": report.cause_data(case, top), "what": what, "chain": _chain(chain, places),
             "grounds": explain.why(case.inference, top, case.values,
                                    kinds=("prior", "complaint", "outcome"))}
 
@@ -64,7 +64,7 @@ def more(s: Sitting) -> dict[str, Any]:
     """All causes with their percentages, what was concluded, and the fix in full."""
     case, step = s.seen, s.step()
     data = report.report(case)
-    told = {"causes": [views.cause_data(case, r) for r in case.ranked[:MOST_CAUSES]
+    told = {"causes": [report.cause_data(case, r) for r in case.ranked[:MOST_CAUSES]
                        if r.probability >= 0.005],
             "findings": [f["text"] for f in data["findings"]],
             "competitors": data.get("competitors", []), "companions": data.get("companions", [])}
@@ -83,7 +83,7 @@ def doubt(s: Sitting) -> dict[str, Any]:
     """The fewest answers that would put another cause first."""
     case = s.seen
     found = outlook.turns(case.system, case.state)
-    return {"leading": views.cause_data(case, case.ranked[0]),
+    return {"leading": report.cause_data(case, case.ranked[0]),
             "turns": [{"changes": [_change(case, c) for c in turn.changes],
                        "cause": explain.name(case.book, turn.cause),
                        "sure": round(turn.sure, 3)} for turn in found]}
@@ -128,7 +128,7 @@ def _example(s: Sitting, name: str) -> str:
 
 
 def _top(case: Case) -> list[dict[str, Any]]:
-    return [views.cause_data(case, r) for r in case.ranked[:SHOWN] if r.probability >= 0.01]
+    return [report.cause_data(case, r) for r in case.ranked[:SHOWN] if r.probability >= 0.01]
 
 
 def _next(case: Case, step: Step) -> dict[str, str]:

@@ -12,9 +12,9 @@ from diagnose.compute.unit_table import EXAMPLES
 from diagnose.consult import answers, report
 from diagnose.consult.answers import shown
 from diagnose.consult.case import HOPELESS, Ask, Case, Done, Fix, Recheck, Step, Stop
+from diagnose.consult.report import cause_data
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.kb.model import Observation
-from diagnose.reason import explain
 from diagnose.reason.say import Words
 
 OUTCOMES = ("solved", "better", "same", "worse", "new")
@@ -123,12 +123,6 @@ def _result(case: Case, option: Any) -> dict[str, Any]:
                        if r.cause != first.cause and r.probability >= 0.05]}
 
 
-def cause_data(case: Case, ranked: Any) -> dict[str, Any]:
-    """A cause with how sure."""
-    return {"id": ranked.cause or "not_in_book", "name": explain.name(case.book, ranked.cause),
-            "probability": round(ranked.probability, 4)}
-
-
 def _step_cautions(case: Case, option: Any) -> tuple[dict[str, str], ...]:
     return cautions(case, (*case.cautions, *case.book.remedies[option.remedy].cautions))
 
@@ -161,7 +155,7 @@ def _done(case: Case, reason: str) -> Screen:
         stated = case.book.remedies.get(fix)
         return Screen("done", {"reason": reason, "fix": stated.name if stated else fix},
                       (Choice("finish"), Choice("summary")), Wanted("one"))
-    return Screen("done", {"reason": reason, "ruled_out": ruled_out(case),
+    return Screen("done", {"reason": reason, "ruled_out": [cause_data(case, r) for r in case.ruled_out],
                            "leading": cause_data(case, case.ranked[0])},
                   (Choice("other_words"), Choice("summary"), Choice("finish")), Wanted("one"),
                   cautions=cautions(case, case.cautions))
@@ -195,8 +189,3 @@ def _no_fix(case: Case) -> dict[str, Any]:
     stated = case.book.remedies[best.remedy]
     return {"code": "unlikely" if best.chance < HOPELESS else "long", "name": stated.name,
             "chance": round(best.chance, 3), "minutes": stated.minutes}
-
-
-def ruled_out(case: Case) -> list[dict[str, Any]]:
-    """The causes that would have fitted the complaint and that something spoke against."""
-    return [cause_data(case, ranked) for ranked in case.ruled_out]
