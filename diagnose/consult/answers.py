@@ -153,10 +153,17 @@ def like(said: str, text: str, *, score_cutoff: float | None = None) -> float:
 
 def _names(observation: Observation) -> dict[str, str]:
     names: dict[str, str] = {}
-    for answer, stated in observation.answers.items():
-        for text in (answer, answer.replace("_", " "), stated.says, *stated.lay):
-            names.setdefault(utils.default_process(text), answer)
+    for answer in observation.answers:
+        for text in (utils.default_process(answer), *texts(observation, answer)):
+            names.setdefault(text, answer)
     return names
+
+
+def texts(observation: Observation, answer: str) -> list[str]:
+    """All ways of the book to say an answer of a choice, as they are compared."""
+    stated = observation.answers[answer]
+    return [utils.default_process(t)
+            for t in (answer.replace("_", " "), stated.says, *stated.lay)]
 
 
 def day(said: str, today: date) -> date:

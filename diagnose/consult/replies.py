@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
-from msgspec.structs import replace
 from rapidfuzz import fuzz, utils
 
-from diagnose.consult.answers import CLEAR, NO, YES, AnswerError
+from diagnose.consult.answers import CLEAR, NO, YES, AnswerError, texts
 from diagnose.consult.sitting import Sitting
 from diagnose.kb.model import Observation
 
@@ -43,9 +41,8 @@ def among(s: Sitting, name: str, line: str) -> tuple[dict[str, str], dict[str, s
 def _spelt_out(stated: Observation, answer: str, line: str) -> bool:
     """Do the words of an answer, two at least, all stand in the line, and no "not" or "perhaps" with them?"""
     said = set(utils.default_process(line).split())
-    own = replace(stated, answers={answer: stated.answers[answer]})
     return not _NOT.search(line) and not _PERHAPS.search(line) and any(
-        len(text.split()) > 1 and said.issuperset(text.split()) for text in _texts(own))
+        len(text.split()) > 1 and said.issuperset(text.split()) for text in texts(stated, answer))
 
 
 def _first_word(stated: Observation, text: str) -> str:
@@ -62,7 +59,8 @@ def plain(s: Sitting, name: str, line: str) -> bool:
     if stated.kind != "choice" or line.isdigit():
         return True
     said = utils.default_process(line)
-    if any(text.startswith(said) or fuzz.ratio(text, said) >= CLEAR for text in _texts(stated)):
+    if any(text.startswith(said) or fuzz.ratio(text, said) >= CLEAR
+           for answer in stated.answers for text in texts(stated, answer)):
         return True
     return len(said.split()) <= SHORT and not _NOT.search(line)
 
@@ -70,12 +68,6 @@ def plain(s: Sitting, name: str, line: str) -> bool:
 def is_long(line: str) -> bool:
     """Are there so many words that they are like almost any answer?"""
     return len(line.split()) > LIKE
-
-
-def _texts(stated: Observation) -> Iterator[str]:
-    for answer, said in stated.answers.items():
-        for text in (answer.replace("_", " "), said.says, *said.lay):
-            yield utils.default_process(text)
 
 
 def is_words(line: str) -> bool:
