@@ -100,10 +100,9 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
         return Understood((), {}, notes=(*notes, _foreign(tongue)), language=tongue)
     stated = statements.read(book, _phrasebook(), numbers.figures(plain(said)))
     claimed = _claimed(book, index, stated)
-    values, more = _values(book, stated, said, today)
+    values, more = _values(book, stated, today)
     doubtful = _implied(book, claimed) | stated.doubtful
-    unsaid = statements.lacking(_phrasebook(), stated.text)
-    besides = tuple(s for s in _maybe(index, said, claimed) if s not in unsaid)
+    besides = tuple(s for s in _maybe(index, said, claimed) if s not in stated.unsaid)
     if not stated.rest:  # words that are all understood raise no alarm of another kind
         besides = tuple(s for s in besides if s not in _dangers(book))
     maybe = dict.fromkeys((*stated.maybe, *_torn(book, stated), *besides))
@@ -131,11 +130,10 @@ def _claimed(book: Any, index: Index, stated: statements.Statements) -> dict[str
         if follow and not claimed.keys() & set(follow):
             likest = _likest(index, stated.text, follow)
             claimed.setdefault(_better(index, stated.clauses[name], likest) or likest, FOLLOWS)
-    unsaid = statements.lacking(_phrasebook(), stated.text)
     claimed |= {s: score for s, score in _symptoms(index, stated.rest).items()
-                if s not in claimed | dict.fromkeys(unsaid) and (not claimed or score >= BESIDE)}
+                if s not in claimed and s not in stated.unsaid and (not claimed or score >= BESIDE)}
     dangers = {s: score for s, score in _symptoms(index, stated.text).items()
-               if s in _dangers(book) - unsaid}
+               if s in _dangers(book) and s not in stated.unsaid}
     first = {s: claimed.get(s, score) for s, score in dangers.items()} | {
         s: score for s, score in claimed.items() if s in _dangers(book)}
     most = max(MOST, len(first))
@@ -165,7 +163,7 @@ def _tests(when: Any) -> Iterator[tuple[str, str]]:
 
 def _better(index: Index, clause: str, symptom: str) -> str:
     """The symptom whose phrases fit the whole clause far better than those of this one; else ``."""
-    hits = {h.id: h.score for h in index.score(cat_tokens(clause, index.lexicon))}
+    hits = _scores(index, clause)
     best = max(hits, key=lambda s: hits[s], default="")
     if best and hits[best] >= FITS and hits.get(symptom, 0.0) <= hits[best] - FAR:
         return best
@@ -176,9 +174,18 @@ def _likest(index: Index, text: str, symptoms: tuple[str, ...]) -> str:
     """Of several symptoms that one answer makes, the one that the words are most like."""
     if len(symptoms) == 1:
         return symptoms[0]
-    short = " ".join(text.split()[:LONGEST_MAYBE])
-    scores = {h.id: h.score for h in index.score(cat_tokens(short, index.lexicon))}
+    scores = _scores(index, _beginning(text))
     return max(symptoms, key=lambda s: scores.get(s, 0.0))
+
+
+def _scores(index: Index, text: str) -> dict[str, float]:
+    """Symptom to how well its phrases fit the words."""
+    return {h.id: h.score for h in index.score(cat_tokens(text, index.lexicon))}
+
+
+def _beginning(text: str) -> str:
+    """As much of a text as is searched as one."""
+    return " ".join(text.split()[:LONGEST_MAYBE])
 
 
 def _torn(book: Any, stated: statements.Statements) -> list[str]:
@@ -325,21 +332,19 @@ def _alone(index: Index, core: frozenset[Token]) -> str:
 
 def _maybe(index: Index, text: str, claimed: dict[str, float]) -> tuple[str, ...]:
     """What the whole text could mean besides, best first."""
-    short = " ".join(text.split()[:LONGEST_MAYBE])
-    hits = index.search(short, limit=MOST + MOST)
+    hits = index.search(_beginning(text), limit=MOST + MOST)
     return tuple(h.id for h in hits if h.score >= DOUBTFUL and h.id not in claimed)[:MOST]
 
 
-def _values(book: Any, stated: statements.Statements, text: str,
+def _values(book: Any, stated: statements.Statements,
             today: Any) -> tuple[dict[str, str], list[str]]:
-    said = numbers.figures(plain(text))
     found: dict[str, list[numbers.Reading]] = defaultdict(list)
-    for reading in numbers.readings(said):
+    for reading in numbers.readings(stated.text):
         found[reading.name].append(reading)
     kept, notes = numbers.settle(found)
     values = {name: reading.value for name, reading in kept.items()}
-    notes += _drink(values, said)
-    if (age := numbers.machine_age(said)) and "machine_age" not in stated.values:
+    notes += _drink(values, stated.text)
+    if (age := numbers.machine_age(stated.text)) and "machine_age" not in stated.values:
         values["machine_age"] = age
     values = stated.values | values
     return _taken(book, values, notes, today)

@@ -15,7 +15,7 @@ from functools import lru_cache
 from typing import Any
 
 from diagnose.lookup.clauses import PAST, better
-from diagnose.lookup.patterns import BREAK, Sentence, compiled, sentences
+from diagnose.lookup.patterns import BREAK, NEGATED, Sentence, compiled, sentences
 from diagnose.lookup.phrasebook import Phrasebook, Rule
 from diagnose.lookup.words import words
 
@@ -80,17 +80,20 @@ class Statements:
     text: str = ""
     rest: str = ""
     """The text without what was understood."""
+    unsaid: frozenset[str] = frozenset()
+    """Observations and symptoms of which no word of their own stands in the text."""
 
 
 def read(book: Any, phrases: Phrasebook, text: str) -> Statements:
     """What a text states, of a book."""
     rows = list(sentences(text, phrases.skip))
-    found = _joined(phrases, rows, [f for f in _found(book, phrases, rows) if f.worth])
+    unsaid = _lacking(phrases, rows)
+    found = _joined(phrases, rows, [f for f in _found(book, phrases, rows, unsaid) if f.worth])
     values, doubtful, torn = _answers(phrases, [f for f in found if f.kind == "answer"])
     return Statements(
         values, doubtful, _named(found, "symptom", PLAIN), _named(found, "symptom", DOUBTED), torn,
         _tried(found), {f.name: rows[f.sentence].clause(f.start, f.end) for f in reversed(found)},
-        text, _rest(rows, found))
+        text, _rest(rows, found), unsaid)
 
 
 def _joined(phrases: Phrasebook, rows: list[Sentence], found: list[Found]) -> list[Found]:
@@ -110,8 +113,9 @@ def _named(found: list[Found], kind: str, worth: int) -> tuple[str, ...]:
     return tuple(dict.fromkeys(f.name for f in found if f.kind == kind and f.worth == worth))
 
 
-def _found(book: Any, phrases: Phrasebook, rows: list[Sentence]) -> Iterator[Found]:
-    rules = _bearing(book, phrases, rows)
+def _found(book: Any, phrases: Phrasebook, rows: list[Sentence],
+           unsaid: frozenset[str]) -> Iterator[Found]:
+    rules = _bearing(book, phrases, rows, unsaid)
     for number, row in enumerate(rows):
         for rule in rules:
             past = rule.kind == "symptom" or (rule.kind == "answer" and rule.name not in phrases.history)
@@ -132,20 +136,15 @@ def _most(phrases: Phrasebook, rule: Rule, row: Sentence) -> int:
     return DOUBTED if likely else PLAIN
 
 
-def lacking(phrases: Phrasebook, text: str) -> frozenset[str]:
-    """Observations and symptoms of which no word of their own stands in the text."""
-    return _lacking(phrases, list(sentences(text, phrases.skip)))
-
-
 def _lacking(phrases: Phrasebook, rows: list[Sentence]) -> frozenset[str]:
     return frozenset(name for name, some in phrases.given.items()
                      if not any(compiled(some.code).search(row.code) for row in rows))
 
 
-def _bearing(book: Any, phrases: Phrasebook, rows: list[Sentence]) -> list[Rule]:
+def _bearing(book: Any, phrases: Phrasebook, rows: list[Sentence],
+             unsaid: frozenset[str]) -> list[Rule]:
     """The rules that can fit these words, of what the book knows."""
-    said = {stem.lstrip("!") for row in rows for stem in row.code.split()}
-    unsaid = _lacking(phrases, rows)
+    said = {stem.lstrip(NEGATED) for row in rows for stem in row.code.split()}
     return [r for r in phrases.rules if r.name not in unsaid and _known(book, r)
             and all(not said.isdisjoint(n) for n in r.pattern.needs)]
 
@@ -219,7 +218,7 @@ def _phrases(book: Any, phrases: Phrasebook, name: str) -> Iterator[tuple[str, s
 def _code(phrase: str, skip: frozenset[str]) -> str:
     if _DEGREES & set(phrase.lower().split()):
         return ""  # passed over, they would leave another answer's words
-    said = [("!" if w.negated else "") + w.stem for w in words(phrase) if w.stem not in skip]
+    said = [(NEGATED if w.negated else "") + w.stem for w in words(phrase) if w.stem not in skip]
     return " " + " ".join(said) if any(s not in ("not", "nothing", "hardly") for s in said) else ""
 
 
