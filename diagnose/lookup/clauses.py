@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from diagnose.lookup import catalogue as cat
 from diagnose.lookup.lexicon import Lexicon
@@ -81,8 +82,8 @@ def sentences(text: str, lex: Lexicon) -> Iterable[list[Clause]]:
                 short = " ".join(part.split()[:LONGEST_CLAUSE])
                 tokens = cat.tokens(short, lex)
                 if tokens:
-                    found.append(Clause(short, tokens, _denied(short, fine),
-                                        bool(PAST.search(plain(short)))))
+                    said = plain(short)
+                    found.append(Clause(short, tokens, _denied(said, fine), bool(PAST.search(said))))
         if found:
             yield found if danger.search(plain(sentence)) else _cured(sentence, found)
 
@@ -102,13 +103,14 @@ def _cured(sentence: str, found: list[Clause]) -> list[Clause]:
             for c in found]
 
 
-def _any(said: Iterable[str]) -> re.Pattern[str]:
+@lru_cache(maxsize=16)
+def _any(said: tuple[str, ...]) -> re.Pattern[str]:
+    """Any of these words or phrases; kept, for every text asks for the same."""
     words = "|".join(re.escape(word) for word in sorted(said, key=len, reverse=True))
     return re.compile(rf"\b(?:{words})\b" if words else r"(?!)")
 
 
-def _denied(text: str, fine: re.Pattern[str]) -> bool:
-    said = plain(text)
+def _denied(said: str, fine: re.Pattern[str]) -> bool:
     if _NOT_IT.search(said) or _NEUTRAL.fullmatch(said.strip()):
         return True
     found = _ENOUGH.search(said) or fine.search(said)
