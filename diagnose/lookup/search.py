@@ -14,6 +14,7 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from diagnose.lookup import catalogue as cat
@@ -38,6 +39,8 @@ UNKNOWN = 0.9
 """How much a word unknown to the book counts against a match, of a rare word's weight."""
 LEAST = 0.2
 """Hits below this are none."""
+KEPT = 128
+"""Scored queries kept: a complaint has the same clauses scored as claims, as dangers and as doubts."""
 
 
 @dataclass(frozen=True)
@@ -149,6 +152,7 @@ class Index:
             self.catalogue = cat.build(book, lex) if lex else cat.of_book(book)
         self.lexicon = self.catalogue.lexicon
         self._shelves: dict[str, _Shelf] = {}
+        self._scored = lru_cache(maxsize=KEPT)(self._scoring)
 
     def shelf(self, kind: str) -> _Shelf:
         """The phrases of a kind, indexed on first use."""
@@ -162,11 +166,14 @@ class Index:
         hits = [hit for kind in kinds for hit in self.score(query, kind)]
         return sorted(hits, key=lambda h: (-h.score, h.id))[:limit]
 
-    def score(self, query: Sequence[Token], kind: str = "symptoms") -> list[Hit]:
+    def score(self, query: Sequence[Token], kind: str = "symptoms") -> tuple[Hit, ...]:
         """Every entry of a kind that fits the words somewhat, in no order."""
+        return self._scored(tuple(query), kind)
+
+    def _scoring(self, query: tuple[Token, ...], kind: str) -> tuple[Hit, ...]:
         if not any(stem not in self.lexicon.light_stems for stem, _ in query):
-            return []
-        return _Scoring(self.shelf(kind), query).hits()
+            return ()
+        return tuple(_Scoring(self.shelf(kind), query).hits())
 
 
 class _Scoring:
