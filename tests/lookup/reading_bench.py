@@ -19,10 +19,9 @@ import yaml
 from diagnose.consult import answers
 from diagnose.load import load
 from diagnose.lookup.complaint import Understood, understand
-from tests.cases.judge import ASIDE, worked
+from tests.cases.judge import collection
 
 HERE = Path(__file__).parent
-CASES = HERE.parent.parent / "knowledge" / "cases"
 TODAY = date(2026, 11, 25)
 HALVES = {"develop": HERE / "judged-develop.yaml", "end": HERE / "judged-end.yaml"}
 
@@ -73,8 +72,7 @@ HEAD = f"{'':<10} {'stated':>6} {'recall':>7} {'offered':>8} {'claimed':>7} {'pr
 
 def cases() -> dict[str, Any]:
     """The worked cases by name, those kept aside left out."""
-    files = (p for p in sorted(CASES.glob("*.yaml")) if not p.stem.startswith(ASIDE))
-    return {one.id: one.file for path in files for one in worked(path)}
+    return {one.id: one.file for one in collection()}
 
 
 def judged(half: str) -> list[Judged]:
@@ -144,8 +142,7 @@ def _facts(book: Any, count: Count, row: Judged, read: Understood) -> None:
 
 
 def _offered(book: Any, name: str, wanted: frozenset[str], read: Understood) -> bool:
-    doubtful = getattr(read, "doubtful", {})
-    return name in doubtful and any(same(book, name, doubtful[name], w) for w in wanted)
+    return name in read.doubtful and any(same(book, name, read.doubtful[name], w) for w in wanted)
 
 
 def same(book: Any, name: str, one: str, other: str) -> bool:
