@@ -30,6 +30,7 @@ within three days, where age has little to say (our choice)."""
 
 _TRIALS = 17
 _SURE = 1.96
+"""How many standard deviations hold 95 % of a normal spread, to either side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ def _spanning(sample: Sample, shares: Sequence[float]) -> Line:
 def _line(sample: Sample, share: float) -> Line:
     """Return the line within bags, its interval never too sure, if a day does `share`."""
     line = theil_sen(sample.marks, _unaged(sample, share), groups=sample.bags)
-    least = 1.96 * SHOT_SCATTER / math.sqrt(_spread(sample))
+    least = _SURE * SHOT_SCATTER / math.sqrt(_spread(sample))
     low, high = min(line.low, line.slope - least), max(line.high, line.slope + least)
     return replace(line, low=low, high=high)
 

@@ -16,7 +16,7 @@ from datetime import date
 from . import ageing
 from .errors import ComputeError, finite, positive, shown
 from .estimate import Estimate
-from .robust import Line, median
+from .robust import median
 
 FEWEST_SHOTS = 3
 DEFAULT_LOG_STEP = (0.04, 0.11, 0.25)
@@ -140,7 +140,7 @@ def learn(shots: Sequence[Shot], *, marks_finer_sign: int = 1) -> Learnt:
     kept = comparable(shots)
     if not _teaches(kept):
         return Learnt(_default_step(kept, marks_finer_sign))
-    line, aged = fit(kept)
+    line, aged = ageing.step(sample(kept))
     basis = _from_shots(kept, len(shots), aged)
     return Learnt(Estimate(line.slope, line.low, line.high, "of the time per mark", basis), True, aged)
 
@@ -165,11 +165,6 @@ def sample(shots: Sequence[Shot]) -> ageing.Sample:
     return ageing.Sample([shot.mark for shot in shots], logs,
                          [day - first for day in days] if len(days) == len(shots) else None,
                          [shot.bag for shot in shots])
-
-
-def fit(shots: Sequence[Shot]) -> tuple[Line, bool]:
-    """Return the line of log time on mark, and whether the beans' age was allowed for."""
-    return ageing.step(sample(shots))
 
 
 def _default_step(kept: Sequence[Shot], sign: int) -> Estimate:

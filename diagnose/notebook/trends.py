@@ -71,13 +71,12 @@ def curve(shots: Sequence[grinder.Shot]) -> list[tuple[float, float]]:
     learnt = grinder.learn(shots)
     if not learnt.known or (learnt.aged and learnt.sign is None):
         return []
-    kept = grinder.comparable(shots)
+    kept, slope = grinder.comparable(shots), learnt.step.value
     marks = sorted({s.mark for s in kept})
-    line, _ = grinder.fit(kept)
     middle_x = median(s.mark for s in kept)
-    middle_y = median(math.log(s.shot_time_s) - line.slope * (s.mark - middle_x) for s in kept)
+    middle_y = median(math.log(s.shot_time_s) - slope * (s.mark - middle_x) for s in kept)
     steps = [marks[0] + (marks[-1] - marks[0]) * i / 30 for i in range(31)]
-    return [(x, math.exp(middle_y + line.slope * (x - middle_x))) for x in steps]
+    return [(x, math.exp(middle_y + slope * (x - middle_x))) for x in steps]
 
 
 def dose(notebook: Notebook, now: datetime) -> Plot:
