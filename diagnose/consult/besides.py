@@ -46,9 +46,8 @@ class Words(Teller):
 
     def settle(self, s: Sitting) -> None:
         s.over.clear()
-        kept = self.kept
-        s.record(kept)
-        s.say("noted_one" if len(kept.items) == 1 else "noted", count=str(len(kept.items)))
+        s.record(self.kept)
+        self.noted(s)
 
     def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
         if self.kept.items:

@@ -11,6 +11,7 @@ import msgspec
 
 from diagnose.consult.answers import AnswerError, exact, is_dont_know
 from diagnose.consult.case import Case
+from diagnose.consult.events import COMPLAINT
 from diagnose.errors import UserError
 from diagnose.kb.book import Book
 from diagnose.kb.problems import KnowledgeError, Place, Problem, nearest
@@ -171,4 +172,4 @@ def _complain(case: Case, found: CaseFile) -> None:
         case.complain(found.complaint, understood.symptoms, read=True)
         for name, value in understood.values.items():
             if name not in found.answers:
-                case.answer(name, value, given="complaint")
+                case.answer(name, value, given=COMPLAINT)

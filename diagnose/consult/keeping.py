@@ -37,6 +37,11 @@ class Teller(Stage):
         """One of the ways out was taken."""
         raise NotImplementedError
 
+    def noted(self, s: Sitting) -> None:
+        """Say how many things were kept."""
+        count = len(self.kept.items)
+        s.say("noted_one" if count == 1 else "noted", count=str(count))
+
     def sort_out(self, s: Sitting, heard: Heard) -> None:
         """Ask what of it is right."""
         s.over.append(Understood(self, heard))

@@ -110,7 +110,7 @@ class Complaint(Teller):
     def _hand_on(self, s: Sitting) -> None:
         s.over.clear()
         if self.purpose == "again":
-            s.say("noted_one" if len(self.kept.items) == 1 else "noted", count=str(len(self.kept.items)))
+            self.noted(s)
         if self.done is not None:
             self.done(s, self.kept)
         else:

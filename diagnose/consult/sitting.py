@@ -178,12 +178,8 @@ class Sitting:
         self.notes.append(Note(code, values))
 
     def answer(self, name: str, line: str) -> None:
-        """Take an answer to an observation, or say why it can't be taken."""
-        try:
-            value = self.read(name, line)
-        except AnswerError as error:
-            self.refuse(name, line, error)
-            return
+        """Take an answer to an observation. Raises AnswerError."""
+        value = self.read(name, line)
         self.aside.pop(name, None)
         self.hurried = False
         self.case.answer(name, value, given=line)
