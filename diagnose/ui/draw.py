@@ -16,7 +16,8 @@ from diagnose.ui.layout import FIRM, Part
 
 INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
-WAYS_OUT = ("none", "drop", "list")
+WAYS_OUT = ("none", "drop")
+"""The first of the choices that keep nothing of what was understood."""
 QUIET = ("stop", "save", "leave", "explain")
 """Screens on which it is no news that nothing leads, such as at a hazard."""
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
@@ -142,7 +143,7 @@ def _choices(screen: Screen) -> Iterator[Part]:
         if heading := _heading(screen, stated):
             yield Part(heading, "heading", gap=True)
         yield Part(text + _aside(screen, stated), "choice", lead,
-                   gap=i == 1 or (screen.kind == "understood" and stated.id in WAYS_OUT[:2]))
+                   gap=i == 1 or (screen.kind == "understood" and stated.id in WAYS_OUT))
 
 
 def _heading(screen: Screen, stated: Choice) -> str:
