@@ -8,7 +8,7 @@ from pathlib import Path
 
 import msgspec
 
-from diagnose import __version__, lookup
+from diagnose import lookup
 from diagnose.consult import answers, casefile
 from diagnose.consult.case import Case
 from diagnose.consult.events import Entry
@@ -34,8 +34,8 @@ class Readings:
     """Builds cases over a system, each read once for as long as book and program are the same."""
 
     def __init__(self, system: System) -> None:
-        self.system, self._file = system, shelf.cache() / f"{_key(system.book)}.cases"
-        self._kept = self._found()
+        self.system, self._name = system, f"{_key(system.book)}.cases"
+        self._kept = shelf.recall(self._name, _Kept) or {}
         self._new: _Kept = {}
 
     def build(self, tried: Tried) -> Case:
@@ -43,31 +43,20 @@ class Readings:
         key = hashlib.sha256(msgspec.msgpack.encode((tried.file, str(date.today())))).hexdigest()[:24]
         entries = self._kept.get(key)
         if entries is None:
-            case = casefile.build(self.system, tried.file, tried.tree)
-            entries = case.entries
+            entries = casefile.build(self.system, tried.file, tried.tree).entries
         self._new[key] = entries
         today = date.fromisoformat(tried.file.today) if tried.file.today else None
         return Case(self.system, entries, today=today)
 
     def keep(self) -> None:
         """Keep what was read for the next time; a cache that can't be written is done without."""
-        if self._new.keys() <= self._kept.keys():
-            return
-        shelf.keep(self._file.name, msgspec.msgpack.encode(self._new))
-
-    def _found(self) -> _Kept:
-        try:
-            return msgspec.msgpack.decode(self._file.read_bytes(), type=_Kept)
-        except (OSError, msgspec.MsgspecError):
-            return {}
+        if not self._new.keys() <= self._kept.keys():
+            shelf.keep(self._name, msgspec.msgpack.encode(self._new))
 
 
 def _key(book: Book) -> str:
     """A name for everything that reading a case hangs on, the cases themselves aside."""
-    digest = hashlib.sha256(__version__.encode())
     code = sorted(Path(lookup.__file__).parent.glob("*.py"))
     words = sorted((shelf.shipped() / "lexicon").glob("*.yaml"))
-    for file in (*code, Path(answers.__file__), Path(casefile.__file__), *words):
-        digest.update(f"\0{file.name}\0".encode() + file.read_bytes())
-    digest.update(msgspec.msgpack.encode(_words_of(book)))
-    return digest.hexdigest()[:24]
+    files = (*code, Path(answers.__file__), Path(casefile.__file__), *words)
+    return shelf.key(files, msgspec.msgpack.encode(_words_of(book)))

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable
 from pathlib import Path
 
 import msgspec
 
-from diagnose import __version__
 from diagnose.kb import shelf
 from diagnose.kb.decode import decode
 from diagnose.kb.model import Chapter
@@ -16,6 +14,7 @@ from diagnose.kb.problems import KnowledgeError, Place, Problem
 from diagnose.kb.source import Tree, read_file, read_text
 
 _KEPT_DEPTH = 4
+_MODEL = Path(__file__).with_name("model.py")
 
 
 class Loaded(msgspec.Struct, frozen=True):
@@ -50,13 +49,13 @@ def load_sound(folder: Path, layer: str = "") -> tuple[list[Loaded], list[Proble
     files = shelf.chapters(folder)
     if not files and not layer:
         raise KnowledgeError([Problem(Place(str(folder), 1), "no chapters (*.yaml) here")])
-    key = _key(files, layer)
-    kept = _recall(key)
+    name = f"{shelf.key((_MODEL, *files), layer.encode())}.book"
+    kept = shelf.recall(name, list[Loaded])
     if kept is not None:
         return kept, []
     chapters, problems = _read(files, layer)
     if not problems:
-        _keep(key, chapters)
+        shelf.keep(name, msgspec.msgpack.encode(chapters))
     return chapters, problems
 
 
@@ -82,25 +81,3 @@ def _decoded(tree: Tree, layer: str) -> Loaded:
         raise KnowledgeError(problems)
     places = {"/".join(p): at for p, at in tree.places.items() if len(p) <= _KEPT_DEPTH}
     return Loaded(chapter, tree.name, layer, places)
-
-
-def _key(files: list[Path], layer: str) -> str:
-    digest = hashlib.sha256(f"{__version__}\0{layer}".encode())
-    for source in (Path(__file__).with_name("model.py"), *files):
-        try:
-            digest.update(f"\0{source}\0".encode() + source.read_bytes())
-        except OSError:
-            return ""
-    return digest.hexdigest()[:32]
-
-
-def _recall(key: str) -> list[Loaded] | None:
-    try:
-        return msgspec.msgpack.decode((shelf.cache() / f"{key}.book").read_bytes(),
-                                      type=list[Loaded])
-    except (OSError, msgspec.DecodeError):
-        return None
-
-
-def _keep(key: str, chapters: list[Loaded]) -> None:
-    shelf.keep(f"{key}.book", msgspec.msgpack.encode(chapters))

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
+from collections.abc import Iterable
 from pathlib import Path
+from typing import TypeVar
 
 import platformdirs
 
+from diagnose import __version__
+
+T = TypeVar("T")
 DATA = "DIAGNOSE_DATA"
 """Environment variable that moves the person's data: notebook, house rules, open cases."""
 MOST_KEPT = 12
@@ -37,11 +43,40 @@ def cache() -> Path:
     return Path(platformdirs.user_cache_dir("diagnose", appauthor=False))
 
 
+def key(files: Iterable[Path], *more: bytes) -> str:
+    """A name for what these files and these bytes hold, as this version of the program takes them.
+
+    Empty where one of the files can't be read: what hangs on it is not to be kept.
+    """
+    digest = hashlib.sha256(__version__.encode())
+    for part in more:
+        digest.update(b"\0" + part)
+    for file in files:
+        try:
+            digest.update(f"\0{file}\0".encode() + file.read_bytes())
+        except OSError:
+            return ""
+    return digest.hexdigest()[:32]
+
+
+def recall(name: str, kind: type[T]) -> T | None:
+    """What was kept in the cache under a name; None where there is nothing, or nothing sound."""
+    import msgspec  # not all that ask for a place need it
+
+    try:
+        return msgspec.msgpack.decode((cache() / name).read_bytes(), type=kind)
+    except (OSError, msgspec.DecodeError):
+        return None
+
+
 def keep(name: str, data: bytes) -> None:
     """Put a file into the cache, and drop the oldest of its kind; failing costs only time.
 
-    It is written beside and renamed, so that a reader never sees half a file.
+    It is written beside and renamed, so that a reader never sees half a file. A name that is
+    nothing but an ending, its `key` empty, is not kept.
     """
+    if name.startswith("."):
+        return
     import tempfile  # seldom wanted, and slow to load
 
     place = cache() / name

@@ -222,6 +222,21 @@ def test_only_the_newest_of_a_kind_stay_in_the_cache(monkeypatch: pytest.MonkeyP
     assert (shelf.cache() / "other.lookup").exists()
 
 
+def test_what_hangs_on_a_file_that_cannot_be_read_is_not_kept(tmp_path: Path) -> None:
+    assert shelf.key([tmp_path / "gone.yaml"]) == ""
+    shelf.keep(f"{shelf.key([tmp_path / 'gone.yaml'])}.book", b"x")
+    assert not list(shelf.cache().glob("*"))
+
+
+def test_a_key_tells_content_and_place_apart(tmp_path: Path) -> None:
+    one, other = tmp_path / "one", tmp_path / "other"
+    one.write_bytes(b"a")
+    other.write_bytes(b"a")
+    keys = [shelf.key([one]), shelf.key([other]), shelf.key([one], b"house"), shelf.key([one, other])]
+    one.write_bytes(b"b")
+    assert len({*keys, shelf.key([one])}) == 5
+
+
 def test_a_changed_file_is_read_again(tmp_path: Path) -> None:
     place = folder(tmp_path, "good", small=dumped(SMALL))
     loader.load(place)
