@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from diagnose.kb import loader, shelf
@@ -38,19 +39,20 @@ def new_issues(after: Book, before: Book) -> tuple[Issue, ...]:
     """The issues that a change brings: in a house's own entries, or nowhere before it."""
     whole = lint(after).issues
     known = lint(before).issues if whole else ()
-    keys = {_key(i) for i in known}
-    return tuple(i for i in whole if i not in known
-                 and (after.house(i.kind, i.id) or _key(i) not in keys))
+    own = _own(after, known)
+    return tuple(i for i in whole if i not in known and own(i))
 
 
 def of_house(laid: Book, before: Book) -> Report:
     """The issues that stand in a house's own entries or that were not there without it."""
-    whole, known = lint(laid), {_key(i) for i in lint(before).issues}
-
-    def own(issue: Issue) -> bool:
-        return bool(laid.house(issue.kind, issue.id)) or _key(issue) not in known
-
+    whole, own = lint(laid), _own(laid, lint(before).issues)
     return Report(tuple(filter(own, whole.issues)), tuple(filter(own, whole.allowed)))
+
+
+def _own(laid: Book, known: Iterable[Issue]) -> Callable[[Issue], bool]:
+    """Tells of an issue whether it stands in a house's own entries, or not yet among those known."""
+    keys = set(map(_key, known))
+    return lambda issue: bool(laid.house(issue.kind, issue.id)) or _key(issue) not in keys
 
 
 def _key(issue: Issue) -> tuple[str, str, str, Place]:

@@ -140,8 +140,6 @@ class _Comparer:
     def _unfit(self, tried: Tried, why: str, effect: Effect) -> None:
         """A case that does not fit the book as it is: does it fit the book as it would be?"""
         try:
-            if self._alike:
-                raise UserError(why)
             self._new.build(tried)
         except UserError:
             effect.skipped.append(f"{tried.name}: {why}")
@@ -150,8 +148,8 @@ class _Comparer:
 
     def done(self) -> None:
         """Keep what was read."""
-        self._old.keep()
-        self._new.keep()
+        for readings in {self._old, self._new}:  # one and the same where both books read alike
+            readings.keep()
 
 
 def _steps(pairs: list[Compared], effect: Effect, progress: Progress) -> None:
