@@ -73,7 +73,8 @@ def test_every_entry_has_a_page(run: Run, kind: str, name: str) -> None:
 def test_the_page_of_a_cause_tells_what_a_person_needs(run: Run) -> None:
     out = " ".join(run("show", "too_old")[1].split())
     for words in ("Old beans hold nothing back.", "the shot runs too fast (sometimes)",
-                  'strong for: "Was the bag opened this week?" no; where that is known not to be so, strong against',
+                  'strong for: "Was the bag opened this week?" no; '
+                  "where that is known not to be so, strong against",
                   "slight for (rule old_too):", "the grind is too coarse: Fresh beans too. Ask: Was the bag",
                   "Buy beans (usually cures; anyone) [new_beans]", "Try a new bag.", f"Source: {COMMON}"):
         assert words in out, words

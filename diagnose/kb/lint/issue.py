@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, NamedTuple
 from diagnose.kb.problems import Place
 
 if TYPE_CHECKING:
+    from diagnose.kb.book import Path_
     from diagnose.kb.lint.survey import Survey
 
 ERROR = "error"
 ADVICE = "advice"
-Path_ = tuple[str, ...]
 
 
 class Found(NamedTuple):
