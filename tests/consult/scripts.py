@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from diagnose.consult.session import Session
+
 
 @dataclass(frozen=True)
 class Script:
@@ -17,6 +19,17 @@ class Script:
     tried: tuple[tuple[str, str], ...] = ()
     seen: tuple[str, ...] = ()
     """Words that must have been shown on the way, whatever the width."""
+
+
+def say(session: Session, *lines: str) -> None:
+    """Type lines one after another."""
+    for line in lines:
+        session.take(line)
+
+
+def codes(session: Session) -> list[str]:
+    """The codes of the notes shown now."""
+    return [n.code for n in session.screen().notes]
 
 
 SCRIPTS = (

@@ -2,34 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from diagnose.consult.case import Ask, Fix, Recheck
-from diagnose.consult.session import Session
 from diagnose.consult.sitting import unasked
-from diagnose.consult.store import Store
 from diagnose.ui import text
-from tests.consult.small import FakeLookup, small_system
-
-
-@pytest.fixture(scope="module")
-def system(tmp_path_factory: pytest.TempPathFactory):
-    return small_system(tmp_path_factory.mktemp("small"))
-
-
-@pytest.fixture
-def session(system, tmp_path: Path) -> Iterator[Session]:
-    made = Session(system, FakeLookup(system.book), Store(tmp_path / "cases"))
-    yield made
-    made.close()
-
-
-def say(session: Session, *lines: str) -> None:
-    for line in lines:
-        session.take(line)
+from tests.consult.scripts import say
 
 
 @pytest.mark.parametrize("word", ["!", "best fix", "now", "Just tell me!"])

@@ -11,12 +11,8 @@ import pytest
 from diagnose.consult.case import Ask, Fix, Stop
 from diagnose.consult.session import Session
 from diagnose.consult.store import Store
-from tests.consult.small import FakeLookup, small_system
-
-
-@pytest.fixture(scope="module")
-def system(tmp_path_factory: pytest.TempPathFactory):
-    return small_system(tmp_path_factory.mktemp("small"))
+from tests.consult.scripts import codes, say
+from tests.consult.small import FakeLookup
 
 
 class Clock:
@@ -34,15 +30,6 @@ def session(system, tmp_path: Path) -> Iterator[Session]:
                    today=date(2026, 3, 31), clock=Clock())
     yield made
     made.close()
-
-
-def say(session: Session, *lines: str) -> None:
-    for line in lines:
-        session.take(line)
-
-
-def codes(session: Session) -> list[str]:
-    return [n.code for n in session.screen().notes]
 
 
 def test_first_letters_are_enough_for_an_answer(session):

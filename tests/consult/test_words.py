@@ -2,40 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from diagnose.consult.case import Stop
 from diagnose.consult.session import Session
-from diagnose.consult.store import Store
-from tests.consult.small import BOOK, FakeLookup, FakeUnderstood, small_book, small_system
-
-
-@pytest.fixture(scope="module")
-def system(tmp_path_factory: pytest.TempPathFactory):
-    return small_system(tmp_path_factory.mktemp("small"))
-
-
-@pytest.fixture
-def session(system, tmp_path: Path) -> Iterator[Session]:
-    made = Session(system, FakeLookup(system.book), Store(tmp_path / "cases"))
-    yield made
-    made.close()
-
-
-def say(session: Session, *lines: str) -> None:
-    for line in lines:
-        session.take(line)
+from tests.consult.scripts import codes, say
+from tests.consult.small import BOOK, FakeLookup, FakeUnderstood, small_book
 
 
 def ids(session: Session) -> list[str]:
     return [c.id for c in session.screen().choices]
-
-
-def codes(session: Session) -> list[str]:
-    return [n.code for n in session.screen().notes]
 
 
 # The first screen.
