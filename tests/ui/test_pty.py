@@ -62,6 +62,16 @@ class Seen:
     def send(self, keys: str) -> None:
         self.child.send(keys)
 
+    def first_question(self) -> None:
+        """Place a complaint, and go on to the first question of the case."""
+        self.until("What is wrong?")
+        self.send("the shot runs too fast\r")
+        self.until("Is it right?")
+        self.send("1\r")
+        self.until("Anything else you know?")
+        self.send("\r")
+        self.until("What was changed last")
+
 
 @pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
 def test_a_consult_from_complaint_to_cure(book, own_data, columns, rows):
@@ -120,13 +130,7 @@ def _entries(data: Path):
 
 def test_a_killed_consult_is_offered_and_gone_on_with(book, own_data):
     with Seen(book) as seen:
-        seen.until("What is wrong?")
-        seen.send("the shot runs too fast\r")
-        seen.until("Is it right?")
-        seen.send("1\r")
-        seen.until("Anything else you know?")
-        seen.send("\r")
-        seen.until("What was changed last")
+        seen.first_question()
         seen.send("1")
         seen.until("Did it work?")
         seen.child.kill(signal.SIGKILL)
@@ -139,13 +143,7 @@ def test_a_killed_consult_is_offered_and_gone_on_with(book, own_data):
 
 def test_what_to_do_stays_on_the_screen_after_leaving(book):
     with Seen(book) as seen:
-        seen.until("What is wrong?")
-        seen.send("the shot runs too fast\r")
-        seen.until("Is it right?")
-        seen.send("1\r")
-        seen.until("Anything else you know?")
-        seen.send("\r")
-        seen.until("What was changed last")
+        seen.first_question()
         seen.send("1")
         seen.until("Did it work?")
         seen.send("save\r")
@@ -156,13 +154,7 @@ def test_what_to_do_stays_on_the_screen_after_leaving(book):
 
 def test_control_c_asks_and_the_second_leaves(book, own_data):
     with Seen(book) as seen:
-        seen.until("What is wrong?")
-        seen.send("the shot runs too fast\r")
-        seen.until("Is it right?")
-        seen.send("1\r")
-        seen.until("Anything else you know?")
-        seen.send("\r")
-        seen.until("What was changed last")
+        seen.first_question()
         seen.send("\x03")
         seen.until("Leave now?")
         seen.send("\x03")
@@ -172,13 +164,7 @@ def test_control_c_asks_and_the_second_leaves(book, own_data):
 
 def test_the_window_closing_loses_nothing(book, own_data):
     with Seen(book) as seen:
-        seen.until("What is wrong?")
-        seen.send("the shot runs too fast\r")
-        seen.until("Is it right?")
-        seen.send("1\r")
-        seen.until("Anything else you know?")
-        seen.send("\r")
-        seen.until("What was changed last")
+        seen.first_question()
         seen.child.kill(signal.SIGHUP)
         seen.child.wait()
     (kept,) = Store(own_data / "cases").open_cases()
@@ -187,13 +173,7 @@ def test_the_window_closing_loses_nothing(book, own_data):
 
 def test_without_colour_no_colour_is_sent(book):
     with Seen(book, NO_COLOR="1") as seen:
-        seen.until("What is wrong?")
-        seen.send("the shot runs too fast\r")
-        seen.until("Is it right?")
-        seen.send("1\r")
-        seen.until("Anything else you know?")
-        seen.send("\r")
-        seen.until("What was changed last")
+        seen.first_question()
         seen.send("1")
         seen.until("Did it work?")
     import re
