@@ -8,13 +8,28 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 import msgspec
 
 from diagnose.kb import shelf
 from diagnose.lookup.words import words
 
+if TYPE_CHECKING:
+    from diagnose.kb.problems import Problem
+    from diagnose.kb.source import Tree
+
 FILE = "lexicon/words.yaml"
+
+
+class File(Protocol):
+    """What every file of words holds, as a type made with msgspec."""
+
+    schema: int
+    __struct_fields__: ClassVar[tuple[str, ...]]
+
+
+AFile = TypeVar("AFile", bound=File)
 
 
 class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=True):
@@ -87,26 +102,37 @@ def key(text: str) -> str:
 def read(path: Path) -> Lexicon:
     """Read a lexicon strictly; KnowledgeError with file, line and mend."""
     from diagnose.kb.problems import KnowledgeError, Problem  # only wanted where it is read afresh
-    from diagnose.kb.source import read_file
 
-    tree = read_file(path, path.name)
-    problems = list(tree.problems)
-    try:
-        found = msgspec.convert(tree.data, Lexicon, strict=False)
-    except msgspec.ValidationError as error:
-        where, _, what = str(error).partition(" - at `$")
-        parts = tuple(p.strip("[]`") for p in what.replace("[", ".").split(".") if p.strip("[]`"))
-        raise KnowledgeError([*problems, Problem(tree.place(parts), f"{where}; a lexicon holds "
-                              f"{', '.join(Lexicon.__struct_fields__)}")]) from None
+    found, tree, problems = typed(path, Lexicon, "a lexicon")
     problems += (Problem(tree.place(place), text) for place, text in _faults(found))
     if problems:
         raise KnowledgeError(problems)
     return found
 
 
-def _faults(found: Lexicon) -> Iterable[tuple[tuple[str, ...], str]]:
+def typed(path: Path, kind: type[AFile], called: str) -> tuple[AFile, Tree, list[Problem]]:
+    """A file of words as its type, the places of its parts, and what is wrong with it so far.
+
+    `called` names the kind in a problem. KnowledgeError where it does not fit the type.
+    """
+    from diagnose.kb.problems import KnowledgeError, Problem
+    from diagnose.kb.source import read_file
+
+    tree = read_file(path, path.name)
+    problems = list(tree.problems)
+    try:
+        found = msgspec.convert(tree.data, kind, strict=False)
+    except msgspec.ValidationError as error:
+        where, _, what = str(error).partition(" - at `$")
+        parts = tuple(p.strip("[]`") for p in what.replace("[", ".").split(".") if p.strip("[]`"))
+        raise KnowledgeError([*problems, Problem(tree.place(parts), f"{where}; {called} holds "
+                              f"{', '.join(kind.__struct_fields__)}")]) from None
     if found.schema != 1:
-        yield ("schema",), f"schema {found.schema} is not known; write 1"
+        problems.append(Problem(tree.place(("schema",)), f"schema {found.schema} is not known; write 1"))
+    return found, tree, problems
+
+
+def _faults(found: Lexicon) -> Iterable[tuple[tuple[str, ...], str]]:
     for i, group in enumerate(found.synonyms):
         here = ("synonyms", str(i))
         if len(group) < 2:
@@ -118,8 +144,6 @@ def _faults(found: Lexicon) -> Iterable[tuple[tuple[str, ...], str]]:
             elif entry in keys.values():
                 yield (*here, str(j)), f"{entry!r} stands in this group twice; keep one"
             keys[str(j)] = entry
-
-
     yield from _english(found)
 
 

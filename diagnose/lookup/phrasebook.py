@@ -13,6 +13,7 @@ import msgspec
 
 from diagnose.kb import shelf
 from diagnose.lookup import catalogue as cat
+from diagnose.lookup.lexicon import typed
 from diagnose.lookup.patterns import Pattern, PatternError, make
 from diagnose.lookup.words import words
 
@@ -88,19 +89,8 @@ class Phrasebook(msgspec.Struct, frozen=True, dict=True):
 def read(path: Path) -> Phrasebook:
     """Read a phrasebook strictly; KnowledgeError with file, line and mend."""
     from diagnose.kb.problems import KnowledgeError, Problem
-    from diagnose.kb.source import read_file
 
-    tree = read_file(path, path.name)
-    problems = list(tree.problems)
-    try:
-        found = msgspec.convert(tree.data, Source, strict=False)
-    except msgspec.ValidationError as error:
-        where, _, what = str(error).partition(" - at `$")
-        parts = tuple(p.strip("[]`") for p in what.replace("[", ".").split(".") if p.strip("[]`"))
-        raise KnowledgeError([*problems, Problem(tree.place(parts), f"{where}; a phrasebook holds "
-                              f"{', '.join(Source.__struct_fields__)}")]) from None
-    if found.schema != 1:
-        problems.append(Problem(tree.place(("schema",)), f"schema {found.schema} is not known; write 1"))
+    found, tree, problems = typed(path, Source, "a phrasebook")
     skip = frozenset(w.stem for w in words(" ; ".join(found.skip))) - {"not"}
     rules = []
     for place, kind, name, value, pattern in _stated(found):
