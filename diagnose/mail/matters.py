@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from diagnose.consult.case import Case
-from diagnose.mail.reading import Read
+from diagnose.mail.reading import Read, case_of
 from diagnose.reason.prior import OTHER
 
 LEAST = 0.1
@@ -43,8 +43,4 @@ def by_itself(read: Read, symptom: str) -> Matter:
 
 def alone(read: Read, symptoms: Iterable[str]) -> Case:
     """A case of these complaints only, with the answers that the letter gave."""
-    case = Case(read.case.system, today=read.case.today)
-    case.complain("", symptoms, read=True)
-    for name, value in read.understood.values.items():
-        case.answer(name, value, given="complaint")
-    return case
+    return case_of(read.case.system, read.case.today, symptoms, read.understood.values)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from typing import Any
 
 from diagnose.consult.case import HOPELESS, Case, Recheck, Stop
+from diagnose.consult.events import COMPLAINT
 from diagnose.consult.report import report
 from diagnose.lookup import danger
 from diagnose.lookup.complaint import Understood, index_of, understand
@@ -57,7 +59,7 @@ class Desk:
     def read(self, text: str) -> Read:
         """Work through one letter."""
         found = understand(self.system.book, text, self.today)
-        case = self._case(text, found.symptoms, found.values)
+        case = case_of(self.system, self.today, found.symptoms, found.values, text)
         step = case.step()
         if isinstance(step, Stop) and step.reason == "hazard":
             return Read(text, found, case, "hazard", step.caution)
@@ -72,13 +74,6 @@ class Desk:
         kind = "look" if look else self._kind(case, option, isinstance(step, Recheck))
         return Read(text, found, case, kind, option=option, questions=self._questions(case),
                     suspected=suspected, warned=warned)
-
-    def _case(self, text: str, symptoms: tuple[str, ...], values: dict[str, str]) -> Case:
-        case = Case(self.system, today=self.today)
-        case.complain(text, symptoms, read=True)
-        for name, value in values.items():
-            case.answer(name, value, given="complaint")
-        return case
 
     @staticmethod
     def _kind(case: Case, option: Option | None, recheck: bool) -> str:
@@ -109,9 +104,20 @@ class Desk:
     def _stops(self, symptom: str) -> bool:
         """Does a symptom by itself stop a consult as a hazard?"""
         if symptom not in self._stopping:
-            cautions = (self.system.book.cautions[c] for c in self._case("", (symptom,), {}).cautions)
+            alone = case_of(self.system, self.today, (symptom,), {})
+            cautions = (self.system.book.cautions[c] for c in alone.cautions)
             self._stopping[symptom] = any(c.stop == "yes" for c in cautions)
         return self._stopping[symptom]
+
+
+def case_of(system: System, today: date | None, symptoms: Iterable[str], values: Mapping[str, str],
+            text: str = "") -> Case:
+    """A case of these complaints, with answers that a letter gave."""
+    case = Case(system, today=today)
+    case.complain(text, symptoms, read=True)
+    for name, value in values.items():
+        case.answer(name, value, given=COMPLAINT)
+    return case
 
 
 def _abnormal(case: Case) -> bool:

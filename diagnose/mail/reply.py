@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
 from diagnose.consult.report import caution_data, question_data, remedy_data
+from diagnose.consult.views import cautions
 from diagnose.lookup.language import ENGLISH
 from diagnose.mail import matters, offer
 from diagnose.mail.handed import handed
@@ -20,7 +21,6 @@ SHOWN_CHANCE = 0.05
 SHOWN_REASONS = 3
 FAIR_CHANCE = 0.2
 """A fix with less is offered after the questions, not before them."""
-GRAVE = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 DEFER = ("The maker's instructions for your machine come first; where they say otherwise, follow them. "
          "Inside the housing, under pressure or on the mains only a qualified person works.")
 _TITLES = {
@@ -85,11 +85,8 @@ class _Reply:
 
     def _stops(self) -> list[str]:
         """The cautions of what the words could mean."""
-        stops = {self._hazard_of(s): None for s in self.read.suspected}
-        return [line for name in stops if name for line in self._caution(name)]
-
-    def _hazard_of(self, symptom: str) -> str:
-        return matters.alone(self.read, (symptom,)).hazard
+        stops = dict.fromkeys(matters.alone(self.read, (s,)).hazard for s in self.read.suspected)
+        return [line for name in stops if name for line in _said(caution_data(self.read.case, name))]
 
     def _draft(self) -> Iterator[str]:
         option = self.read.option
@@ -243,11 +240,11 @@ class _Reply:
 
     def _cautions(self, names: Iterable[str]) -> Iterator[str]:
         """The cautions not yet given, the gravest first."""
-        new = [n for n in dict.fromkeys(names) if n not in self.warned]
-        for name in sorted(new, key=lambda n: GRAVE.index(self.book.cautions[n].signal)):
-            self.warned.add(name)
-            yield from self._caution(name)
+        new = [n for n in names if n not in self.warned]
+        self.warned.update(new)
+        for data in cautions(self.read.case, tuple(new)):
+            yield from _said(data)
 
-    def _caution(self, name: str) -> list[str]:
-        data = caution_data(self.read.case, name)
-        return [f"> **{data['signal']}:** {plain(data['text'])} {plain(data['avoid'])}", ""]
+
+def _said(caution: Mapping[str, str]) -> list[str]:
+    return [f"> **{caution['signal']}:** {plain(caution['text'])} {plain(caution['avoid'])}", ""]
