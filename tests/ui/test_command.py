@@ -34,6 +34,15 @@ def run(book: Path, *arguments: str, typed: str | bytes = "", **env: str
     return done
 
 
+def through_json(book: Path, *said: object) -> list[dict]:
+    """What the JSON consult writes to these lines, every line held against the schema."""
+    done = run(book, "--json", typed="".join(json.dumps(line) + "\n" for line in said))
+    lines = [json.loads(line) for line in done.stdout.splitlines()]
+    for line in lines:
+        jsonschema.validate(line, SCREEN_SCHEMA)
+    return lines
+
+
 def cases(data: Path) -> Store:
     return Store(data / "cases")
 
@@ -127,12 +136,7 @@ def test_json_input_that_is_none_is_answered_with_an_error_line(book, typed):
 
 @pytest.mark.parametrize("script", SCRIPTS[:5], ids=lambda s: s.name)
 def test_the_json_consult_ends_as_the_script_says(book, own_data, script: Script):
-    typed = "".join(json.dumps(line) + "\n" for line in
-                    ("the shot runs too fast", *script.lines[1:]))
-    done = run(book, "--json", typed=typed)
-    lines = [json.loads(line) for line in done.stdout.splitlines()]
-    for line in lines:
-        jsonschema.validate(line, SCREEN_SCHEMA)
+    lines = through_json(book, "the shot runs too fast", *script.lines[1:])
     assert lines[-1]["ended"] == script.ended
 
 
@@ -140,10 +144,7 @@ def test_own_words_and_the_best_fix_through_json(book, own_data):
     said = ["the shot runs too fast", "yes", "", "!", "ask",
             "I opened a new bag on Monday because the old one was empty", "last_change=beans",
             {"report": True}, "save"]
-    done = run(book, "--json", typed="".join(json.dumps(line) + "\n" for line in said))
-    lines = [json.loads(line) for line in done.stdout.splitlines()]
-    for line in lines:
-        jsonschema.validate(line, SCREEN_SCHEMA)
+    lines = through_json(book, *said)
     kinds = [line["screen"]["kind"] for line in lines if "screen" in line]
     assert kinds == ["complaint", "understood", "besides", "question", "remedy", "question",
                      "understood", "remedy"]
@@ -157,10 +158,7 @@ FACTS = ("I opened a new bag on Monday because the old one was empty", "last_cha
 
 
 def test_facts_without_a_complaint_come_to_a_fix_through_json(book, own_data):
-    done = run(book, "--json", typed="".join(json.dumps({"say": s}) + "\n" for s in FACTS))
-    lines = [json.loads(line) for line in done.stdout.splitlines()]
-    for line in lines:
-        jsonschema.validate(line, SCREEN_SCHEMA)
+    lines = through_json(book, *({"say": s} for s in FACTS))
     screens = [line["screen"] for line in lines if "screen" in line]
     assert [s["kind"] for s in screens][:3] == ["complaint", "understood", "complaint"]
     assert [n["code"] for n in screens[3]["notes"]] == ["no_trouble_named"]
