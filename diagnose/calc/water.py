@@ -104,7 +104,8 @@ def _scale(given: Given, litre: Estimate | None) -> list[Result]:
         allowed = given.allowed or scale.ALLOWED_G
         month, least, most = (scale.per_month_g(v, given.litres)
                               for v in (litre.value, litre.low, litre.high))
-        found += [Result("scale_month", "Scale in a month", Estimate(month, least, most, "g", litre.basis), "g"),
+        found += [Result("scale_month", "Scale in a month",
+                         Estimate(month, least, most, "g", litre.basis), "g"),
                   Result("interval", f"Until {allowed:g} g have settled", scale.interval_days(
                       litre, given.litres, allowed), "days")]
     return found
