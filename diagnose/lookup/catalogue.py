@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 import msgspec
 
-from diagnose import __version__
 from diagnose.kb import shelf
 from diagnose.lookup import lexicon, words
 from diagnose.lookup.lexicon import Lexicon
@@ -107,33 +105,22 @@ def _likely(causes: Mapping[str, model.Cause]) -> dict[str, tuple[tuple[str, str
             for s, c in found.items()}
 
 
-def key(files: Sequence[Path]) -> str:
-    """A name for the catalogue of these files' content; empty where one can't be read."""
-    digest = hashlib.sha256(__version__.encode())
+def key(files: Sequence[Path], *more: bytes) -> str:
+    """A name for the catalogue of what these files and bytes hold; empty where one can't be read."""
     here = Path(__file__)
     code = [here, here.with_name("words.py"), here.with_name("lexicon.py"),
             Path(shelf.__file__).with_name("model.py")]
-    for path in (*code, *files):
-        try:
-            digest.update(f"\0{path}\0".encode() + path.read_bytes())
-        except OSError:
-            return ""
-    return digest.hexdigest()[:32]
+    return shelf.key((*code, *files), *more)
 
 
 def recall(name: str) -> Catalogue | None:
     """A catalogue kept earlier, or None."""
-    try:
-        data = (shelf.cache() / f"{name}.lookup").read_bytes()
-        return msgspec.msgpack.decode(data, type=Catalogue)
-    except (OSError, msgspec.DecodeError):
-        return None
+    return shelf.recall(f"{name}.lookup", Catalogue)
 
 
 def keep(name: str, catalogue: Catalogue) -> None:
-    """Keep a catalogue; failing costs only time."""
-    if name:
-        shelf.keep(f"{name}.lookup", msgspec.msgpack.encode(catalogue))
+    """Keep a catalogue, unless its name is empty; failing costs only time."""
+    shelf.keep(f"{name}.lookup", msgspec.msgpack.encode(catalogue))
 
 
 def lexicon_of(folder: Path | None = None) -> Lexicon:
@@ -152,8 +139,7 @@ def of_book(book: Any) -> Catalogue:
     """The catalogue of a loaded book, kept by the content of what is searched."""
     lex = lexicon_of()
     parts = [getattr(book, kind) for kind in KINDS]
-    content = hashlib.sha256(key([shelf.shipped() / lexicon.FILE]).encode()
-                             + msgspec.msgpack.encode(parts)).hexdigest()[:32]
+    content = key([shelf.shipped() / lexicon.FILE], msgspec.msgpack.encode(parts))
     found = recall(content)
     if found is None:
         found = build(book, lex)

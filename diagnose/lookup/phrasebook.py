@@ -132,12 +132,9 @@ def shipped() -> Path:
 def load() -> Phrasebook:
     """The shipped phrasebook, taken from the cache where it was made ready before."""
     code = [Path(__file__), Path(__file__).with_name("patterns.py")]
-    name = cat.key([shipped(), *code])
-    kept = shelf.cache() / f"{name}.phrases"
-    try:
-        return msgspec.msgpack.decode(kept.read_bytes(), type=Phrasebook)
-    except (OSError, msgspec.DecodeError):
+    name = f"{cat.key([shipped(), *code])}.phrases"
+    found = shelf.recall(name, Phrasebook)
+    if found is None:
         found = read(shipped())
-    if name:
-        shelf.keep(kept.name, msgspec.msgpack.encode(found))
+        shelf.keep(name, msgspec.msgpack.encode(found))
     return found
