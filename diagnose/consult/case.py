@@ -14,8 +14,20 @@ from typing import Any
 
 from diagnose.consult import answers, tries
 from diagnose.consult.events import (
-    COMPLAINT, NOTEBOOK, Answered, Cleared, Complained, Entry, Event, Journal, Outcome, Rechecked,
-    Tried, Unknown, now)
+    COMPLAINT,
+    NOTEBOOK,
+    Answered,
+    Cleared,
+    Complained,
+    Entry,
+    Event,
+    Journal,
+    Outcome,
+    Rechecked,
+    Tried,
+    Unknown,
+    now,
+)
 from diagnose.reason.ask import Question, State
 from diagnose.reason.conflict import Conflict, conflicts, lone_voices, unborne
 from diagnose.reason.infer import Inference
