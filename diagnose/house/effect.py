@@ -7,11 +7,9 @@ first for cases whose ranking moved, and for the rest, nearest first, as far as 
 
 from __future__ import annotations
 
-import math
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import NamedTuple
 
 from diagnose.consult.case import Ask, Case, Done, Fix, Recheck, Stop
@@ -20,10 +18,9 @@ from diagnose.house import touch
 from diagnose.house.cases import Tried
 from diagnose.house.readings import Readings, alike
 from diagnose.kb.book import Book
-from diagnose.reason.ask import Asker, Question, State
 from diagnose.reason.chance import percent
 from diagnose.reason.prior import OTHER
-from diagnose.reason.system import System
+from diagnose.reason.system import Patient
 
 SECONDS_MOVED = 10.0
 SECONDS_ALL = 4.0
@@ -54,19 +51,6 @@ class Effect:
     differences: list[Difference] = field(default_factory=list)
     skipped: list[str] = field(default_factory=list)
     """Cases that fit neither book, and why."""
-
-
-class _PatientAsker(Asker):
-    """Chooses the question without an eye on the clock, so that two runs agree."""
-
-    def best(self, state: State, budget: float = math.inf) -> Question | None:
-        return super().best(state, math.inf)
-
-
-class _Patient(System):
-    @cached_property
-    def asker(self) -> Asker:
-        return _PatientAsker(self.book, self.scorer, self.planner, self.reach)
 
 
 class Compared(NamedTuple):
@@ -107,9 +91,9 @@ class _Comparer:
     """Builds each case over both books and compares how its causes stand."""
 
     def __init__(self, before: Book, after: Book, every: bool) -> None:
-        self._after = _Patient(after)
+        self._after = Patient(after)
         self._alike = alike(before, after)
-        self._old = Readings(_Patient(before))
+        self._old = Readings(Patient(before))
         self._new = self._old if self._alike else Readings(self._after)
         self._touch = None if every else touch.Touch(self._old.system, self._after)
 

@@ -16,6 +16,7 @@ from diagnose.kb import condition
 from diagnose.kb.book import Book
 from diagnose.kb.condition import Alternative, Every, Known, Literal, Node, Not, Some, Test
 from diagnose.kb.model import KINDS
+from diagnose.reason.require import holds
 from diagnose.reason.system import System
 
 FREE = "*"
@@ -84,11 +85,11 @@ class _Side:
         return all(self._may(literal, known, said) for literal in alternative)
 
     def _may(self, literal: Literal, known: Mapping[str, Set[str]], said: Set[str]) -> bool:
-        name, values, wanted = literal
+        name, _, wanted = literal
         if name in self._system.book.findings:
             roots = self._roots.by_name[name]
             return not wanted or FREE in roots or not said.isdisjoint(roots)
-        return (name in known if values is None else not values.isdisjoint(known.get(name, ()))) == wanted
+        return holds(literal, known)
 
 
 class _Roots:

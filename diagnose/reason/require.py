@@ -7,7 +7,7 @@ from collections.abc import Mapping, Set
 
 from diagnose.kb import condition
 from diagnose.kb.book import Book
-from diagnose.kb.condition import Alternative
+from diagnose.kb.condition import Alternative, Literal
 
 
 class Requirements:
@@ -33,5 +33,10 @@ class Requirements:
 
 
 def _holds(alternative: Alternative, known: Mapping[str, Set[str]]) -> bool:
-    return all((name in known if values is None else not values.isdisjoint(known.get(name, ())))
-               == wanted for name, values, wanted in alternative)
+    return all(holds(literal, known) for literal in alternative)
+
+
+def holds(literal: Literal, known: Mapping[str, Set[str]]) -> bool:
+    """Does one test hold of what is known, each name with its values?"""
+    name, values, wanted = literal
+    return (name in known if values is None else not values.isdisjoint(known.get(name, ()))) == wanted

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from functools import cached_property
 
 from diagnose.kb.book import Book
-from diagnose.reason.ask import Asker
+from diagnose.reason.ask import Asker, Question, State
 from diagnose.reason.infer import Reasoner
 from diagnose.reason.measures import History
 from diagnose.reason.plan import Planner
@@ -60,3 +61,17 @@ class System:
     def explainers(self) -> Explainers:
         """Knows which findings each cause explains."""
         return Explainers(self.book)
+
+
+class _PatientAsker(Asker):
+    def best(self, state: State, budget: float = math.inf) -> Question | None:
+        return super().best(state, math.inf)
+
+
+class Patient(System):
+    """Chooses questions without an eye on the clock, so that two runs agree, on any machine."""
+
+    @cached_property
+    def asker(self) -> Asker:
+        """Chooses questions, however long it takes."""
+        return _PatientAsker(self.book, self.scorer, self.planner, self.reach)

@@ -8,11 +8,9 @@ question.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
 
 import msgspec
 
@@ -21,28 +19,13 @@ from diagnose.consult.case import Ask, Case, Recheck, Step, Stop
 from diagnose.consult.casefile import build
 from diagnose.kb.book import Book
 from diagnose.lookup.complaint import understand
-from diagnose.reason.ask import READING_MINUTES, Asker, Question, State
+from diagnose.reason.ask import READING_MINUTES
 from diagnose.reason.system import System
 from tests.cases.judge import Verdict, Worked, verdict
 
 MOST_STEPS = 60
 
 Findings = Mapping[str, Sequence[str]]
-
-
-class _PatientAsker(Asker):
-    """Chooses without an eye on the clock, so that two runs agree."""
-
-    def best(self, state: State, budget: float = math.inf) -> Question | None:
-        return super().best(state, math.inf)
-
-
-class Patient(System):
-    """A System that chooses questions the same way on a slow machine."""
-
-    @cached_property
-    def asker(self) -> Asker:
-        return _PatientAsker(self.book, self.scorer, self.planner, self.reach)
 
 
 @dataclass

@@ -21,10 +21,10 @@ from pathlib import Path
 from diagnose.errors import UserError
 from diagnose.kb.book import Book
 from diagnose.load import load
-from diagnose.reason.system import System
+from diagnose.reason.system import Patient, System
 from tests.bench import calibration
 from tests.cases import figures, misses
-from tests.cases.consulted import Consulted, Patient, consult
+from tests.cases.consulted import Consulted, consult
 from tests.cases.judge import Verdict, Worked, collection, judge
 
 COUNTED = ("symptoms", "causes", "findings", "observations", "remedies", "cautions")

@@ -8,10 +8,10 @@ import pytest
 import yaml
 
 from diagnose.consult.case import Fix, Stop
-from diagnose.reason.system import System
+from diagnose.reason.system import Patient, System
 from tests.bench import calibration
 from tests.cases import figures, table
-from tests.cases.consulted import Patient, consult
+from tests.cases.consulted import consult
 from tests.cases.judge import Worked, collection, judge, worked
 from tests.kb.small import SMALL, book_of, changed
 
