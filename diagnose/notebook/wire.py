@@ -9,7 +9,7 @@ from typing import Any
 from diagnose.consult import answers
 from diagnose.consult.answers import AnswerError
 from diagnose.consult.case import Case
-from diagnose.consult.events import Answered, Entry, Tried, Unknown
+from diagnose.consult.events import NOTEBOOK, Answered, Entry, Tried, Unknown
 from diagnose.errors import UserError
 from diagnose.kb.book import Book
 from diagnose.kb.model import Observation
@@ -24,7 +24,6 @@ MADE_OF = {
 }
 """Kind of entry to the questions of the book that make one, with the notebook's columns."""
 ROASTED = "roast_date"
-GIVEN = "notebook"
 
 
 def system_for(book: Book, path: Path | None = None, now: datetime | None = None
@@ -51,7 +50,7 @@ def _answered(case: Case, name: str, value: str) -> bool:
     if stated is None:
         return False
     try:
-        case.answer(name, value, given=GIVEN)
+        case.answer(name, value, given=NOTEBOOK)
     except AnswerError:
         return False  # an answer of an earlier edition of the book
     return True

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from diagnose.consult.case import Case
+from diagnose.consult.events import NOTEBOOK
 from diagnose.consult.report import report
 from diagnose.errors import UserError
 from diagnose.reason.chance import percent, sure
@@ -208,7 +209,7 @@ def _head(*names: str) -> str:
 def _answers(case: Case, data: dict[str, Any]) -> str:
     rows = "".join(
         f'<tr><th scope="row">{_t(case.book.observations[a["id"]].ask)}</th><td>{_t(a["text"])}'
-        f'{" (from the notebook)" if case.given(a["id"]) == "notebook" else ""}</td></tr>'
+        f'{" (from the notebook)" if case.given(a["id"]) == NOTEBOOK else ""}</td></tr>'
         for a in data["answers"])
     return f"<table>{_head('Question', 'Answer')}<tbody>{rows}</tbody></table>\n" if rows else ""
 
