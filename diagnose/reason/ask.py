@@ -23,7 +23,7 @@ from diagnose.kb.names import YES_NO
 from diagnose.reason import weights
 from diagnose.reason.plan import Planner, Users
 from diagnose.reason.prior import OTHER
-from diagnose.reason.rank import posterior
+from diagnose.reason.rank import believed
 from diagnose.reason.reach import Reach
 from diagnose.reason.score import Base, Change, Scorer
 
@@ -192,9 +192,7 @@ class Asker:
     def look(self, state: State) -> Look:
         """The state with what follows from it."""
         base = self.scorer.base(state.values, state.complaints, state.today, state.doubtful)
-        outcomes = state.outcomes or {}
-        chances = _in_play(posterior({c: s + outcomes.get(c, 0.0)
-                                      for c, s in base.scores.items()}))
+        chances = _in_play(believed(base.scores, base.before, state.outcomes))
         users = self.planner.users(chances, state.barred)
         plan = self.planner.plan(chances, users=users)
         return Look(state, base, chances, users, plan.minutes,

@@ -31,7 +31,6 @@ def conflicts(inference: Inference) -> list[Conflict]:
 
 
 def _refused(inference: Inference) -> list[Conflict]:
-    book = inference.book
     return [Conflict(f"measure {name}", text,
                      tuple(sorted(inference.roots(name))))
             for name, text in sorted(inference.measured.refused.items())]

@@ -14,7 +14,7 @@ from diagnose.kb.bands import Bands
 from diagnose.kb.book import Book
 from diagnose.kb.names import YES_NO
 from diagnose.reason.ask import Question, State
-from diagnose.reason.rank import posterior
+from diagnose.reason.rank import believed
 from diagnose.reason.system import System
 
 Change = tuple[str, Any]
@@ -112,10 +112,9 @@ def _number(text: str) -> bool:
 def chances(system: System, state: State, changes: Mapping[str, Any] | None = None
             ) -> dict[str, float]:
     """Probability of every cause for the answers, some of them changed."""
-    scored = system.scorer.scores({**state.values, **(changes or {})}, state.complaints,
-                                   state.today, state.doubtful)
-    outcomes = state.outcomes or {}
-    return posterior({c: s + outcomes.get(c, 0.0) for c, s in scored.items()})
+    base = system.scorer.base({**state.values, **(changes or {})}, state.complaints,
+                              state.today, state.doubtful)
+    return believed(base.scores, base.before, state.outcomes)
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 score(cause) = prior + complaint + sum of the weights that fired, in decibans; the
 posterior is 10**(score/10), normalised over all causes and `something not in this book`.
+Once fixes were tried, the evidence itself is open to doubt (see `believed`).
 """
 
 from __future__ import annotations
@@ -16,6 +17,12 @@ from diagnose.reason.prior import Heard, Priors
 
 MOST_KEPT = 64
 """Sets of complaints whose terms are kept for each book."""
+DOUBT = 0.3
+"""How far the evidence of a case is doubted at most, once its fixes fail: an answer may have been
+mistaken, a weight too bold."""
+PART_LEFT = 0.4
+"""The part of its weight that evidence in doubt keeps."""
+
 
 @dataclass(frozen=True)
 class Part:
@@ -47,11 +54,12 @@ def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> l
     scored = dict(_before(inference.priors, inference.heard))
     for cause, fired in inference.evidence.items():
         scored[cause] = (*scored[cause], *counted(fired))
+    scores = _sums(scored)
+    chances = believed(scores, _sums(_before(inference.priors, inference.heard)), outcomes)
     for cause, decibans in (outcomes or {}).items():
         if cause in scored:
             scored[cause] = (*scored[cause], Part(decibans, "outcome"))
-    scores = {cause: sum([p.decibans for p in parts]) for cause, parts in scored.items()}
-    chances = posterior(scores)
+            scores[cause] += decibans
     order = sorted(scored, key=lambda c: (-chances[c], c))
     return [Ranked(c, chances[c], scores[c], scored[c]) for c in order]
 
@@ -67,6 +75,30 @@ def _before(priors: Priors, heard: Heard) -> dict[str, tuple[Part, ...]]:
                                                        for symptom, level in explained[cause]))
                        for cause, prior in priors.causes.items()}
     return kept[heard]
+
+
+def _sums(scored: Mapping[str, tuple[Part, ...]]) -> dict[str, float]:
+    return {cause: sum([p.decibans for p in parts]) for cause, parts in scored.items()}
+
+
+def believed(scores: Mapping[str, float], before: Mapping[str, float],
+             outcomes: Mapping[str, float] | None) -> dict[str, float]:
+    """Probabilities from scores, those before any evidence, and what came of fixes tried.
+
+    A cause that all evidence points to, and whose sure fix then does nothing, says that some of
+    the evidence is not worth its weight. So it is read in two ways, in full and in part; the
+    second counts as far as it foresaw what came of the fixes better. All in decibans.
+    """
+    full = posterior(scores)
+    if not outcomes:
+        return full
+    part = posterior({c: b + PART_LEFT * (scores[c] - b) for c, b in before.items()})
+    came = {c: weights.odds(outcomes.get(c, 0.0)) for c in full}
+    foreseen, in_part = (sum(p * came[c] for c, p in taken.items()) for taken in (full, part))
+    doubt = DOUBT * max(0.0, 1 - foreseen / in_part)
+    joint = {c: ((1 - doubt) * p + doubt * part[c]) * came[c] for c, p in full.items()}
+    total = sum(joint.values())
+    return {c: p / total for c, p in joint.items()}
 
 
 def posterior(scored: Mapping[str, float]) -> dict[str, float]:

@@ -39,8 +39,10 @@ class Base:
     """Cause to the names of its evidence that fired."""
     heard: Heard
     """The symptoms that a cause has to explain."""
+    before: Mapping[str, float]
+    """Decibans of every cause and OTHER before any evidence."""
     scores: Mapping[str, float]
-    """Decibans of every cause and OTHER."""
+    """The same with the evidence."""
 
 
 @dataclass(frozen=True)
@@ -97,11 +99,12 @@ class Scorer:
             if name in self._weights:
                 fired[self._weights[name][2]].add(name)
         said = heard(self.book, complaints, doubtful, found)
-        scores = dict(self._start(said))
+        before = self._start(said)
+        scores = dict(before)
         for cause, names in fired.items():
             scores[cause] += self._sum(names)
         return Base(dict(values), complaints, doubtful, today, given, found,
-                    {c: frozenset(names) for c, names in fired.items()}, said, scores)
+                    {c: frozenset(names) for c, names in fired.items()}, said, before, scores)
 
     def change(self, base: Base, name: str, answer: Any, causes: Collection[str]) -> Change:
         """What an answer to an observation not yet made would do to the scores of `causes`.

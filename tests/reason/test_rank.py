@@ -9,7 +9,7 @@ import pytest
 
 from diagnose.reason import weights
 from diagnose.reason.prior import OTHER
-from diagnose.reason.rank import posterior, rank
+from diagnose.reason.rank import believed, posterior, rank
 from diagnose.reason.weights import COMMON, GRADES, LEAK, OTHER_SHARE, TYPICAL
 from tests.reason.books import Drawn, caution, cause, choice, finding, symptom, system
 
@@ -100,6 +100,26 @@ def test_the_worked_example_of_naive_bayes(tmp_path: Path) -> None:
               for c in prior}
     assert posterior(scores) == pytest.approx(
         {"coarse": 405 / 1933, "channels": 1512 / 1933, "light": 16 / 1933}, abs=1e-12)
+
+
+def test_a_sure_fix_that_failed_is_doubt_of_the_evidence_too() -> None:
+    """Evidence of 49 to 1 for one of two causes, then its fix fails that cures 95 in 100.
+
+    By hand: in full 0.98 and 0.02; at 0.4 of its weight 49**0.4 = 4.744 to 1, so 0.8259 and
+    0.1741. The failure had a chance of 0.0690 in full and of 0.2154 in part, so the doubt is
+    0.3 * (1 - 0.0690 / 0.2154) = 0.2039, and what is left (0.7961 * 0.98 + 0.2039 * 0.8259) * 0.05
+    = 0.0474 to 0.7961 * 0.02 + 0.2039 * 0.1741 = 0.0514. Taken at its word the evidence would
+    leave 0.71.
+    """
+    before = {"sure": 0.0, "other": 0.0}
+    scores = {"sure": weights.in_decibans(49), "other": 0.0}
+    failed = {"sure": weights.in_decibans(0.05)}
+    assert believed(scores, before, failed)["sure"] == pytest.approx(0.4798, abs=2e-4)
+    assert posterior({**scores, "sure": scores["sure"] + failed["sure"]})["sure"] == pytest.approx(
+        0.71, abs=1e-3)
+    told_nothing = {"sure": weights.in_decibans(0.5), "other": weights.in_decibans(0.5)}
+    assert believed(scores, before, told_nothing) == pytest.approx(posterior(scores))
+    assert believed(scores, before, None) == believed(scores, before, {}) == posterior(scores)
 
 
 def test_the_fast_scores_are_those_that_rank_gives_reasons_for(tmp_path: Path) -> None:
