@@ -124,9 +124,10 @@ class Case:
         """The person can't tell."""
         self._add(Unknown(name))
 
-    def tried(self, remedy: str, outcome: Outcome, symptoms: Iterable[str] = ()) -> None:
-        """A remedy was tried; new symptoms may have come with it."""
-        self._add(Tried(remedy, outcome, tuple(symptoms)))
+    def tried(self, remedy: str, outcome: Outcome, symptoms: Iterable[str] = (),
+              gone: Iterable[str] = ()) -> None:
+        """A remedy was tried; new symptoms may have come with it, some complaints may be gone."""
+        self._add(Tried(remedy, outcome, tuple(symptoms), tuple(gone)))
 
     def clear(self, caution: str) -> None:
         """The hazard has been dealt with as the caution asks."""
@@ -170,9 +171,11 @@ class Case:
 
     @property
     def complaints(self) -> tuple[str, ...]:
-        """The symptoms complained of, in order, new ones from fixes included."""
+        """The symptoms complained of, in order: new ones from fixes included, gone ones not."""
         found: dict[str, None] = {}
         for event in self.events:
+            if isinstance(event, Tried):
+                found = {s: None for s in found if s not in event.gone}
             if isinstance(event, Complained | Tried):
                 found |= dict.fromkeys(event.symptoms)
         return tuple(s for s in found if s in self.book.symptoms)

@@ -44,6 +44,8 @@ class Tried(msgspec.Struct, frozen=True, tag="tried"):
     outcome: Outcome
     symptoms: tuple[str, ...] = ()
     """New symptoms that came up with it."""
+    gone: tuple[str, ...] = ()
+    """Of several complaints, those that are gone since."""
 
 
 class Cleared(msgspec.Struct, frozen=True, tag="cleared"):

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from diagnose.consult.case import Case, Stop
-from diagnose.consult.events import COMPLAINT, NOTEBOOK, Unknown
+from diagnose.consult.events import COMPLAINT, NOTEBOOK, Tried, Unknown
 from diagnose.reason import explain
 from diagnose.reason.say import Words, percent
 
@@ -92,8 +92,13 @@ def _causes(case: Case) -> list[str]:
 
 
 def _tried(case: Case) -> list[str]:
-    return [f"{case.book.remedies[e.remedy].name}: {OUTCOMES[e.outcome]}"
+    return [f"{case.book.remedies[e.remedy].name}: {OUTCOMES[e.outcome]}{_gone(case, e)}"
             for e in case.fixes if e.remedy in case.book.remedies]
+
+
+def _gone(case: Case, tried: Tried) -> str:
+    names = [case.book.symptoms[s].name for s in tried.gone if s in case.book.symptoms]
+    return f" (gone since: {'; '.join(names)})" if names else ""
 
 
 def _cautions(case: Case) -> list[str]:

@@ -261,6 +261,11 @@ def _also(screen: Screen) -> Iterator[Part]:
     yield Part(text.format(remedy=words.capital(data["remedy"])), "title", gap=bool(data["new"]))
 
 
+def _left(screen: Screen) -> Iterator[Part]:
+    yield Part(words.STILL_THERE.format(remedy=screen.data["remedy"]), "title")
+    yield Part(words.SEVERAL, "hint", spare=1)
+
+
 def _timer(screen: Screen) -> Iterator[Part]:
     yield Part(screen.data["ask"], "title")
     yield Part(words.TIMER[screen.data["phase"]], gap=True)
@@ -295,7 +300,7 @@ def _opening(_: Screen) -> Iterator[Part]:
 _KINDS = {
     "opening": _opening, "resume": _resume, "complaint": _complaint, "understood": _understood,
     "browse": _browse, "besides": _besides, "question": _question, "recheck": _recheck,
-    "remedy": advice.remedy, "no_fix": advice.no_fix, "also": _also, "stop": advice.stop,
-    "done": advice.done, "timer": _timer, "leave": _leave, "keep": _keep,
+    "remedy": advice.remedy, "no_fix": advice.no_fix, "also": _also, "left": _left,
+    "stop": advice.stop, "done": advice.done, "timer": _timer, "leave": _leave, "keep": _keep,
     "save": _save, "explain": tell.draw,
 }

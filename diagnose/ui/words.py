@@ -93,6 +93,7 @@ DID_IT_WORK = "Did it work?"
 HOW_DID_IT_GO = "How did it go with: {remedy}?"
 FIRST_TROUBLE = "And the trouble you came with, after: {remedy}?"
 NEW_TROUBLE = "New: {names}."
+STILL_THERE = "Better after: {remedy}. Which of these is still there?"
 
 HAZARD = "Stop. Do not go on."
 HAZARD_CAN = "{signal}: {text}"
@@ -147,6 +148,8 @@ CHOICES: Mapping[tuple[str, str], str] = {
     ("also", "better"): "better",
     ("also", "same"): "same as before",
     ("also", "worse"): "worse",
+    ("left", "all"): "all of it, only less",
+    ("left", "nothing"): "nothing, all of it is gone",
     ("stop", "leave"): "leave; my answers are kept",
     ("stop", "summary"): "write a summary for the technician",
     ("stop", "been_done"): "it has been done: say how it went",
@@ -196,7 +199,9 @@ NOTES = {
     "say_something": "Nothing was typed. A few words will do, such as: the foam is dry.",
     "was_solved": "Good.",
     "was_better": "Better, but not gone: the search goes on from here.",
-    "was_same": "No change: that speaks against the cause it was for.",
+    "was_partly": "One thing less: the search goes on for the rest.",
+    "was_same": "No change: that speaks against the cause it was for, and a little against "
+                "what pointed to it.",
     "was_worse": "Worse: undo what you changed if you can.",
     "file_there": "{file} is there already and stays as it is; give another name.",
     "file_failed": "{file} could not be written: {why}; give another name.",

@@ -36,7 +36,8 @@ from tests.bench.people import TODAY, Person, people  # noqa: E402
 from tests.bench.strategies import (  # noqa: E402
     AtRandom, Chosen, GreedyEntropy, Questionnaire)
 
-MOST_STEPS = 60
+MOST_STEPS = 200
+"""So many that a questionnaire of the whole list can be put, and its fixes tried."""
 WARMING = 300
 """Cases after which all engines are made and the caches are full."""
 ASKED_TOO = 0.1
@@ -121,7 +122,7 @@ def _try(case: Case, person: Person, remedy: str, outcome: Outcome) -> None:
     if came_of_it == "solved":
         outcome.ended = "solved"
     else:
-        case.tried(remedy, came_of_it)  # type: ignore[arg-type]
+        case.tried(remedy, came_of_it, gone=person.over(case.complaints))  # type: ignore[arg-type]
 
 
 def _give_up(outcome: Outcome, reason: str) -> None:

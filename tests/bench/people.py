@@ -104,6 +104,11 @@ class Person:
         self.left = [f for f in self.left if f not in gone]
         return "solved" if not self.left else "better" if gone else "same"
 
+    def over(self, complaints: Iterable[str]) -> list[str]:
+        """Those of the complaints that no fault left brings."""
+        still = {self._complaint(fault) for fault in self.left}
+        return [c for c in complaints if c in self.complaints and c not in still]
+
     def minutes(self, name: str) -> float:
         """What a question costs."""
         return self.system.book.observations[name].minutes + READING_MINUTES

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from diagnose.consult.case import Ask, Fix, Stop
+from diagnose.consult.handover import summary
 from diagnose.consult.session import Session
 from diagnose.consult.store import Store
 from tests.consult.scripts import codes, say
@@ -104,6 +105,43 @@ def test_skipping_every_fix_brings_all_of_them_back(session):
     for _ in range(len(session.seen.options)):
         say(session, "skip")
     assert codes(session) == ["last_fix"] and session.step().option.remedy == first
+
+
+def test_what_is_still_there_is_asked_only_where_it_is_better_and_there_was_more(session):
+    say(session, "gush", "1", "", "grind", "better")
+    assert session.screen().kind != "left"
+    say(session, "restart", "yes", "gush", "1 2", "", "1", "d", "same")
+    assert session.screen().kind != "left" and session.case.complaints == ("too_fast", "too_slow")
+
+
+def test_what_is_gone_is_kept_and_can_be_taken_back(session):
+    say(session, "gush", "1 2", "", "1", "d", "better", "2")
+    assert session.case.complaints == ("too_slow",) and codes(session) == ["was_partly"]
+    kept = session.store.load(session.id)
+    assert kept[-1].event.gone == ("too_fast",)
+    say(session, "back")
+    assert session.case.complaints == ("too_fast", "too_slow")
+
+
+def test_all_of_it_only_less_leaves_every_complaint(session):
+    say(session, "gush", "1 2", "", "1", "d", "better", "all")
+    assert session.case.complaints == ("too_fast", "too_slow") and not session.case.fixes[0].gone
+
+
+def test_back_leaves_the_question_what_is_still_there(session):
+    say(session, "gush", "1 2", "", "1", "d", "better", "back")
+    assert session.screen().kind == "remedy" and not session.case.fixes
+
+
+def test_where_only_what_is_new_is_left_the_old_is_gone(session):
+    say(session, "gush", "1", "", "grind", "new", "now it only drips", "1", "solved")
+    assert session.case.complaints == ("too_slow",)
+
+
+def test_the_summary_says_which_complaint_went(session):
+    say(session, "gush", "1 2", "", "1", "d", "better", "2")
+    told = summary(session.case, date(2026, 3, 31))
+    assert "made it better (gone since: the shot runs too fast)" in told
 
 
 def test_what_if_tries_an_answer_on_a_copy(session):

@@ -139,6 +139,46 @@ def test_hope_ends_where_no_fix_has_a_fair_chance(shots: System) -> None:
         case.tried(step.option.remedy, "same")
 
 
+@pytest.fixture
+def two_at_once(tmp_path: Path) -> Case:
+    """Dry foam and a shot that runs too fast: two faults, each with a complaint of its own."""
+    foam = {"observations": {**SHOTS["observations"], "foam": choice("dry", "wet")},
+            "findings": {**SHOTS["findings"],
+                         "froth": finding(("dry",), dry={"foam": "dry"}, wet={"foam": "wet"})},
+            "symptoms": {**SHOTS["symptoms"], "dry_foam": symptom("froth", "dry", "foam")},
+            "remedies": {**SHOTS["remedies"], "less_air": remedy(4, changes=["foam"])},
+            "causes": {**SHOTS["causes"],
+                       "air": cause({"dry_foam": "always"}, cures={"less_air": "usually"})}}
+    case = Case(system(tmp_path, **foam))
+    case.complain("it gushes and the foam is dry", ("too_fast", "dry_foam"))
+    for name, value in {"shot": "fast", "bag": "new", "tray": "clean", "foam": "dry"}.items():
+        case.answer(name, value)
+    return case
+
+
+def test_with_one_complaint_gone_the_search_goes_on_for_the_other(two_at_once: Case) -> None:
+    case = two_at_once
+    before = chance(case, "coarse")
+    case.tried("less_air", "better", gone=("dry_foam",))
+    assert case.complaints == ("too_fast",)
+    assert chance(case, "coarse") > before and chance(case, "air") < 0.05
+    assert decibans(case, "air") == pytest.approx(in_decibans(1 - CURES["usually"]))
+    assert "less_air" not in {o.remedy for o in case.options}, "what cured is not taken further"
+    assert isinstance(step := case.step(), Fix) and step.option.remedy == "finer"
+
+
+def test_a_complaint_that_came_back_counts_again(two_at_once: Case) -> None:
+    two_at_once.tried("less_air", "better", gone=("dry_foam",))
+    two_at_once.complain("dry again", ("dry_foam",))
+    assert two_at_once.complaints == ("too_fast", "dry_foam")
+
+
+def test_what_is_only_less_is_still_complained_of(two_at_once: Case) -> None:
+    two_at_once.tried("less_air", "better")
+    assert two_at_once.complaints == ("too_fast", "dry_foam")
+    assert decibans(two_at_once, "air") > 0
+
+
 def test_taking_an_outcome_back_brings_the_answers_back(shots: System) -> None:
     case = started(shots, shot="fast", bag="new", tray="clean")
     before = [(r.cause, r.probability) for r in case.ranked]
