@@ -107,6 +107,8 @@ class Look:
     users: Users
     """The remedies open to them."""
     minutes: float
+    lost: float
+    """What of these would be saved if the cause were known: no question can save more."""
     by_cause: Mapping[str, float]
     """The minutes that the present fix order takes, by the cause."""
     wasted: float
@@ -161,7 +163,8 @@ class Asker:
         start = time.thread_time()              # another program's turn is no reason to guess
         look = self.look(state)
         found: list[Question] = []
-        for i, name in enumerate(self.candidates(look.chances, state), 1):
+        able = [n for n in self.candidates(look.chances, state) if self._may_pay(n, look)]
+        for i, name in enumerate(able, 1):
             question = self._value(name, look)
             if question is not None and (question.saves > LEAST_SAVING or question.hazard):
                 found.append(question)
@@ -169,6 +172,11 @@ class Asker:
             if i >= FIRST_FEW and gone > (budget if found else max(budget, PATIENCE_SECONDS)):
                 break
         return look, sorted(found, key=lambda q: (-q.hazard, -q.saves, q.observation))
+
+    def _may_pay(self, name: str, look: Look) -> bool:
+        """Could a question be worth it, if it told the cause for certain, or may it find a hazard?"""
+        most = look.state.answerable * min(look.lost, look.wasted)
+        return most - self.cost(name, look.state) > LEAST_SAVING or self.scorer.may_stop(name)
 
     def _gated(self, question: Question, look: Look) -> Question:
         """What must be asked first, where a question makes sense only after a certain answer."""
@@ -195,7 +203,8 @@ class Asker:
         chances = _in_play(believed(base.scores, base.before, state.outcomes))
         users = self.planner.users(chances, state.barred)
         plan = self.planner.plan(chances, users=users)
-        return Look(state, base, chances, users, plan.minutes,
+        known = sum(p * self.planner.alone[c] for c, p in chances.items())
+        return Look(state, base, chances, users, plan.minutes, plan.minutes - known,
                     self.planner.by_cause(plan.order, chances),
                     self.planner.wasted(plan.order, chances))
 

@@ -95,6 +95,8 @@ class Planner:
             for remedy, cures in uses:
                 self.cured.setdefault(remedy, {})[cause] = cures
         self._cures = {name: dict(uses) for name, uses in self.uses.items()} | {OTHER: {}}
+        self.alone = {c: self.expected_minutes({c: 1.0}) for c in self.uses} | {OTHER: GIVE_UP_MINUTES}
+        """What it would take, in minutes, if the cause were known."""
 
     def expected_minutes(self, chances: Mapping[str, float],
                          barred: Collection[str] = ()) -> float:

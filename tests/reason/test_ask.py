@@ -94,6 +94,24 @@ def test_before_its_own_minutes_no_question_loses_anything(
             assert question.saves + one.asker.cost(question.observation, now) >= -1e-9
 
 
+def test_no_question_is_left_out_that_would_pay(tmp_path: Path) -> None:
+    """Of any book, what is not even looked at is not worth asking; and some is looked at."""
+    left_out = looked_at = 0
+    for seed in range(60, 160):
+        drawn = Drawn(seed, negation=True, findings=True, causes=6)
+        one = drawn.system(tmp_path / str(seed))
+        answers, complaints = drawn.case()
+        look = one.asker.look(state(answers, complaints))
+        for name in one.asker.candidates(look.chances, look.state):
+            question = one.asker._value(name, look)
+            if one.asker._may_pay(name, look):
+                looked_at += 1
+            else:
+                left_out += 1
+                assert question is None or question.saves <= ask.LEAST_SAVING
+    assert left_out and looked_at
+
+
 def test_answers_are_as_likely_as_all_causes_together_make_them(tmp_path: Path) -> None:
     for seed in range(10):
         drawn = Drawn(seed, negation=True, findings=True)
