@@ -98,14 +98,30 @@ def read(path: Path) -> Phrasebook:
             rules.append(Rule(kind, name, value, make(pattern, found.words, skip)))
         except PatternError as error:
             problems.append(Problem(tree.place(place), f"{error}; mend the pattern"))
+    for place, text in _listed(found):
+        if set("()|").intersection(text):
+            problems.append(Problem(tree.place(place), f"{text!r} stands in a list of its own, so it "
+                                    "can't hold ( | ); give each way to say it an entry"))
     if problems:
         raise KnowledgeError(problems)
-    about, unless, given = (
-        {name: make(f"({'|'.join(said)})", found.words, skip, either) for name, said in part.items()}
-        for part, either in ((found.about, False), (found.unless, True), (found.given, True)))
+    try:
+        about, unless, given = (
+            {name: make(f"({'|'.join(said)})", found.words, skip, either)
+             for name, said in part.items()}
+            for part, either in ((found.about, False), (found.unless, True), (found.given, True)))
+    except PatternError as error:
+        raise KnowledgeError([Problem(tree.place(()), f"under about, unless or given: {error}; "
+                                      "mend the list")]) from None
     over = {name: frozenset(others) for name, others in found.over.items()}
     return Phrasebook(skip, tuple(rules), about, unless, given, frozenset(found.offered), over, found.both,
                       frozenset(found.history), frozenset(found.context), frozenset(found.own_words))
+
+
+def _listed(found: Source) -> Iterator[tuple[tuple[str, ...], str]]:
+    """Every entry of the plain lists of words: its place in the file and its text."""
+    for title, part in (("about", found.about), ("unless", found.unless), ("given", found.given)):
+        for name, said in part.items():
+            yield from (((title, name, str(i)), text) for i, text in enumerate(said))
 
 
 def _stated(found: Source) -> Iterator[tuple[tuple[str, ...], str, str, str, str]]:

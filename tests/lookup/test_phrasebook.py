@@ -72,6 +72,19 @@ def test_a_fault_is_named_with_its_place(tmp_path: Path) -> None:
         phrasebook.read(path)
 
 
+@pytest.mark.parametrize(("title", "entry", "fault"), [
+    ("about", "(side|edge) of it", r"facts.yaml:6:.*can't hold \( \| \)"),
+    ("unless", "side|edge", r"facts.yaml:6:.*can't hold"),
+    ("given", "<acid>", r"facts.yaml.*no class <acid>"),
+])
+def test_a_fault_in_a_plain_list_is_named_with_its_place(tmp_path: Path, title: str, entry: str,
+                                                         fault: str) -> None:
+    path = tmp_path / "facts.yaml"
+    path.write_text(f'schema: 1\nskip: [the]\n{title}:\n  taste:\n    - sour\n    - "{entry}"\n', "utf-8")
+    with pytest.raises(KnowledgeError, match=fault):
+        phrasebook.read(path)
+
+
 def test_every_name_in_the_phrasebook_is_in_the_book(book: Any) -> None:
     found = phrasebook.read(phrasebook.shipped())
     wrong = [n for n in (*found.about, *found.given, *found.history, *found.context, *found.own_words,
@@ -99,6 +112,18 @@ def test_no_pattern_gives_two_answers_of_one_question() -> None:
 
 def test_the_phrasebook_is_recalled_as_it_was_read() -> None:
     assert phrasebook.load() == phrasebook.load() == phrasebook.read(phrasebook.shipped())
+
+
+@pytest.mark.parametrize(("text", "symptom"), [
+    ("water drips out around the rim of the portafilter during the shot", "rim_leaks"),
+    ("it drips from the sides of the portafilter when I pull a shot", "rim_leaks"),
+    ("coffee comes out between the group and the portafilter", "rim_leaks"),
+    ("only slow drips come out of the portafilter spouts", "shot_too_slow"),
+])
+def test_what_drips_past_the_rim_is_no_slow_shot(book: Any, text: str, symptom: str) -> None:
+    found = understand(book, text)
+    assert found.symptoms == (symptom,)
+    assert ("flow_look" in found.values) is (symptom == "shot_too_slow")
 
 
 @pytest.mark.parametrize("text, tap", [
