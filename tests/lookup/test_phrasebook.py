@@ -126,6 +126,24 @@ def test_what_drips_past_the_rim_is_no_slow_shot(book: Any, text: str, symptom: 
     assert ("flow_look" in found.values) is (symptom == "shot_too_slow")
 
 
+@pytest.mark.parametrize(("text", "symptoms", "values"), [
+    ("grind setting changes did nothing", ("flow_unchanged_after_grind",),
+     {"grind_change_result": "unchanged"}),
+    ("coffee is sour no matter what I do", ("taste_sour",), {"taste": "sour"}),
+    ("steam comes out of the group head when I flush", ("group_spits_steam",), {}),
+    ("steam wand has no pressure", ("steam_weak",), {}),
+    ("little black bits in my cup", ("grounds_in_cup",), {}),
+    ("my grinder does not work", ("grinder_dead",), {}),
+    ("my machine does not work", ("stopped_working",), {}),
+    ("it never worked from day one", (), {"ever_worked": "never"}),
+    ("latte art will not work, foam sits in a blob", ("pour_blob",), {"drink_kind": "latte"}),
+])
+def test_plain_complaints_say_this_and_no_more(book: Any, text: str, symptoms: tuple[str, ...],
+                                               values: dict[str, str]) -> None:
+    found = understand(book, text)
+    assert (found.symptoms, dict(found.values)) == (symptoms, values)
+
+
 @pytest.mark.parametrize("text, tap", [
     ("the hot water from the tap looks cloudy", False),
     ("I fill it with water from the tap", True),
