@@ -137,6 +137,15 @@ def test_what_drips_past_the_rim_is_no_slow_shot(book: Any, text: str, symptom: 
     ("my machine does not work", ("stopped_working",), {}),
     ("it never worked from day one", (), {"ever_worked": "never"}),
     ("latte art will not work, foam sits in a blob", ("pour_blob",), {"drink_kind": "latte"}),
+    ("milk screams when I steam it", ("milk_screeches",), {"air_sound": "screech"}),
+    ("steam screams out of the top of the machine", ("boiler_over_pressure",),
+     {"steam_escape": "blast"}),
+    ("brown sludge inside the tank", ("mould_found",), {}),
+    ("the drip tray smells", ("machine_smells",), {}),
+    ("the machine smells of burning", ("burning_smell",),
+     {"danger_sign": "burning", "machine_smell": "burning"}),
+    ("the boiler keeps refilling", ("boiler_overfills",), {}),
+    ("new bag of beans and everything runs fast", ("shot_too_fast",), {"last_change": "beans"}),
 ])
 def test_plain_complaints_say_this_and_no_more(book: Any, text: str, symptoms: tuple[str, ...],
                                                values: dict[str, str]) -> None:
