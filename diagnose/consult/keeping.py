@@ -11,7 +11,7 @@ from diagnose.consult.answers import NO
 from diagnose.consult.said import Heard, Kept
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.sitting import Sitting, Stage
-from diagnose.consult.stage import several
+from diagnose.consult.stage import none_of, several
 
 
 class Teller(Stage):
@@ -87,7 +87,7 @@ class Understood(Stage):
             again = self.teller.hear(s, line).after(self.heard, self.teller.kept.items)
             self.teller.sort_out(s, again)
         else:
-            s.say("empty" if not line else "no_choice", said=line, most=str(len(self.choices(s))))
+            none_of(s, line, self.choices(s))
 
     def _read(self, s: Sitting, line: str) -> list[str] | None:
         """The choices meant: by number, by words, or a thing heard by its id; else None."""

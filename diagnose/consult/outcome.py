@@ -8,7 +8,7 @@ from diagnose.consult import views
 from diagnose.consult.said import Kept
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.sitting import Sitting, Stage
-from diagnose.consult.stage import choose, several
+from diagnose.consult.stage import choose, none_of, several
 
 
 @dataclass(frozen=True)
@@ -20,17 +20,20 @@ class Came:
     new: Kept
     """What is new since."""
 
+    @property
+    def goes_on(self) -> bool:
+        """With a new trouble the case goes on, though the old one is gone."""
+        return self.outcome == "solved" and bool(self.new.symptoms)
+
     def record(self, s: Sitting, gone: tuple[str, ...] = ()) -> None:
         """Take it into the case; `gone` are the complaints that are over."""
         s.over.clear()
         s.hurried = False
-        # With a new trouble the case goes on, though the old one is gone.
-        goes_on = self.outcome == "solved" and self.new.symptoms
-        outcome = "better" if goes_on else self.outcome
+        outcome = "better" if self.goes_on else self.outcome
         s.case.tried(self.remedy, outcome, self.new.symptoms, gone)  # type: ignore[arg-type]
         if self.new.answers or self.new.tried:
             s.record(self.new, symptoms=False)
-        s.say("was_partly" if gone and not goes_on else f"was_{self.outcome}")
+        s.say("was_partly" if gone and not self.goes_on else f"was_{self.outcome}")
 
 
 def came_of_it(s: Sitting, came: Came) -> None:
@@ -39,7 +42,7 @@ def came_of_it(s: Sitting, came: Came) -> None:
     if came.outcome == "better" and len(complaints) > 1:
         s.over.append(StillThere(came))
     else:
-        came.record(s, complaints if came.outcome == "solved" and came.new.symptoms else ())
+        came.record(s, complaints if came.goes_on else ())
 
 
 @dataclass
@@ -60,7 +63,7 @@ class StillThere(Stage):
         choices = self._choices(s)
         picked = several(line, choices)
         if picked is None:
-            s.say("empty" if not line else "no_choice", said=line, most=str(len(choices)))
+            none_of(s, line, choices)
         elif "nothing" in picked and len(picked) == 1:
             came_of_it(s, replace(self.came, outcome="solved"))
         elif "all" in picked:

@@ -15,7 +15,7 @@ from diagnose.consult.keeping import Teller
 from diagnose.consult.said import Heard, Item, Kept
 from diagnose.consult.screens import Choice, Screen, Wanted
 from diagnose.consult.sitting import Sitting, Stage
-from diagnose.consult.stage import choose, several
+from diagnose.consult.stage import choose, none_of, several
 from diagnose.consult.store import Kept as OnFile
 from diagnose.reason import weights
 
@@ -157,10 +157,10 @@ class Browse(Stage):
                       Wanted("several" if self.area else "one"))
 
     def take(self, s: Sitting, line: str) -> None:
-        picked = several(line, self.choices(s))
+        choices = self.choices(s)
+        picked = several(line, choices)
         if picked is None:
-            s.say("empty" if not line else "no_choice", said=line,
-                  most=str(len(self.choices(s))))
+            none_of(s, line, choices)
         elif self.area:
             self._found(s, picked)
         else:

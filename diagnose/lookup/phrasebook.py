@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -16,6 +17,10 @@ from diagnose.lookup import catalogue as cat
 from diagnose.lookup.lexicon import typed
 from diagnose.lookup.patterns import Pattern, PatternError, make
 from diagnose.lookup.words import words
+
+if TYPE_CHECKING:
+    from diagnose.kb.problems import Problem
+    from diagnose.kb.source import Tree
 
 FILE = "lexicon/facts.yaml"
 
@@ -98,30 +103,29 @@ def read(path: Path) -> Phrasebook:
             rules.append(Rule(kind, name, value, make(pattern, found.words, skip)))
         except PatternError as error:
             problems.append(Problem(tree.place(place), f"{error}; mend the pattern"))
-    for place, text in _listed(found):
-        if set("()|").intersection(text):
-            problems.append(Problem(tree.place(place), f"{text!r} stands in a list of its own, so it "
-                                    "can't hold ( | ); give each way to say it an entry"))
+    lists = [_list(found, tree, title, skip, problems) for title in ("about", "unless", "given")]
     if problems:
         raise KnowledgeError(problems)
-    try:
-        about, unless, given = (
-            {name: make(f"({'|'.join(said)})", found.words, skip, either)
-             for name, said in part.items()}
-            for part, either in ((found.about, False), (found.unless, True), (found.given, True)))
-    except PatternError as error:
-        raise KnowledgeError([Problem(tree.place(()), f"under about, unless or given: {error}; "
-                                      "mend the list")]) from None
     over = {name: frozenset(others) for name, others in found.over.items()}
-    return Phrasebook(skip, tuple(rules), about, unless, given, frozenset(found.offered), over, found.both,
+    return Phrasebook(skip, tuple(rules), *lists, frozenset(found.offered), over, found.both,
                       frozenset(found.history), frozenset(found.context), frozenset(found.own_words))
 
 
-def _listed(found: Source) -> Iterator[tuple[tuple[str, ...], str]]:
-    """Every entry of the plain lists of words: its place in the file and its text."""
-    for title, part in (("about", found.about), ("unless", found.unless), ("given", found.given)):
-        for name, said in part.items():
-            yield from (((title, name, str(i)), text) for i, text in enumerate(said))
+def _list(found: Source, tree: Tree, title: str, skip: frozenset[str],
+          problems: list[Problem]) -> dict[str, Pattern]:
+    """A plain list of words for each name as one pattern that fits any of them; adds to `problems`."""
+    from diagnose.kb.problems import Problem
+
+    made = {}
+    for name, said in getattr(found, title).items():
+        problems += [Problem(tree.place((title, name, str(i))), f"{text!r} stands in a list of its "
+                             "own, so it can't hold ( | ); give each way to say it an entry")
+                     for i, text in enumerate(said) if set("()|").intersection(text)]
+        try:
+            made[name] = make(f"({'|'.join(said)})", found.words, skip, either=title != "about")
+        except PatternError as error:
+            problems.append(Problem(tree.place((title, name)), f"{error}; mend the list"))
+    return made
 
 
 def _stated(found: Source) -> Iterator[tuple[tuple[str, ...], str, str, str, str]]:

@@ -62,6 +62,7 @@ class Priors:
         """Decibans for each cause being there besides another, once something is left over."""
         self._frequent = lru_cache(maxsize=None)(self._frequency)
         self.explained = lru_cache(maxsize=64)(self._explained)
+        self.before = lru_cache(maxsize=None)(self._before)
 
     def _frequency(self, symptom: str) -> float:
         """The share of all trouble that is complained of so, in decibans."""
@@ -89,6 +90,12 @@ class Priors:
               s) for s in heard.symptoms), reverse=True)
         return [(s, level if i == 0 else max(level, weights.UNSHOWN_TOO))
                 for i, (level, s) in enumerate(levels)]
+
+    def _before(self, heard: Heard) -> dict[str, float]:
+        """Decibans of every cause and OTHER before any evidence."""
+        explained = self.explained(heard)
+        return {cause: prior + sum(level for _, level in explained[cause])
+                for cause, prior in self.causes.items()}
 
     def _explained(self, heard: Heard) -> dict[str, list[tuple[str, float]]]:
         """`complaint` for every cause and OTHER."""

@@ -54,8 +54,8 @@ def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> l
     scored = dict(_before(inference.priors, inference.heard))
     for cause, fired in inference.evidence.items():
         scored[cause] = (*scored[cause], *counted(fired))
-    scores = _sums(scored)
-    chances = believed(scores, _sums(_before(inference.priors, inference.heard)), outcomes)
+    scores = {cause: sum([p.decibans for p in parts]) for cause, parts in scored.items()}
+    chances = believed(scores, inference.priors.before(inference.heard), outcomes)
     for cause, decibans in (outcomes or {}).items():
         if cause in scored:
             scored[cause] = (*scored[cause], Part(decibans, "outcome"))
@@ -75,10 +75,6 @@ def _before(priors: Priors, heard: Heard) -> dict[str, tuple[Part, ...]]:
                                                        for symptom, level in explained[cause]))
                        for cause, prior in priors.causes.items()}
     return kept[heard]
-
-
-def _sums(scored: Mapping[str, tuple[Part, ...]]) -> dict[str, float]:
-    return {cause: sum([p.decibans for p in parts]) for cause, parts in scored.items()}
 
 
 def believed(scores: Mapping[str, float], before: Mapping[str, float],

@@ -65,7 +65,6 @@ class Scorer:
         self.slicer = Slicer(reasoner)
         self._weights = {w.name: (w.meaning.counts_as, w.meaning.decibans, w.meaning.cause)
                          for shelf in reasoner.rulebook.shelves for w in shelf.stated}
-        self._starts: dict[Heard, dict[str, float]] = {}
         self._kept: dict[Any, Base] = {}
         self._found: dict[frozenset[Fact], frozenset[Fact]] = {}
         self._fired: dict[Any, frozenset[str]] = {}
@@ -99,7 +98,7 @@ class Scorer:
             if name in self._weights:
                 fired[self._weights[name][2]].add(name)
         said = heard(self.book, complaints, doubtful, found)
-        before = self._start(said)
+        before = self.reasoner.priors.before(said)
         scores = dict(before)
         for cause, names in fired.items():
             scores[cause] += self._sum(names)
@@ -207,9 +206,9 @@ class Scorer:
         """Take in what the answer does to the complaints that hold."""
         said = heard(self.book, base.complaints, base.doubtful, found)
         if said != base.heard:
-            before, now = self._start(base.heard), self._start(said)
+            now = self.reasoner.priors.before(said)
             for cause in causes:
-                changed[cause] = changed.get(cause, 0.0) + now[cause] - before[cause]
+                changed[cause] = changed.get(cause, 0.0) + now[cause] - base.before[cause]
 
     def _sum(self, names: Iterable[str]) -> float:
         """Decibans of the evidence that counts: of each group only the weightiest."""
@@ -219,15 +218,6 @@ class Scorer:
             if weights.outweighs(decibans, kept.get(group, 0.0)):
                 kept[group] = decibans
         return sum(kept.values())
-
-    def _start(self, said: Heard) -> dict[str, float]:
-        """Priors, and how well each cause explains the symptoms heard."""
-        priors = self.reasoner.priors
-        if said not in self._starts:
-            explained = priors.explained(said)
-            self._starts[said] = {cause: prior + sum(level for _, level in explained[cause])
-                                  for cause, prior in priors.causes.items()}
-        return self._starts[said]
 
 
 def _make_room(kept: dict[Any, Any]) -> None:

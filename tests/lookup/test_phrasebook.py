@@ -75,7 +75,7 @@ def test_a_fault_is_named_with_its_place(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("title", "entry", "fault"), [
     ("about", "(side|edge) of it", r"facts.yaml:6:.*can't hold \( \| \)"),
     ("unless", "side|edge", r"facts.yaml:6:.*can't hold"),
-    ("given", "<acid>", r"facts.yaml.*no class <acid>"),
+    ("given", "<acid>", r"facts.yaml:4:.*no class <acid>"),
 ])
 def test_a_fault_in_a_plain_list_is_named_with_its_place(tmp_path: Path, title: str, entry: str,
                                                          fault: str) -> None:
