@@ -103,11 +103,12 @@ def read(path: Path) -> Phrasebook:
             rules.append(Rule(kind, name, value, make(pattern, found.words, skip)))
         except PatternError as error:
             problems.append(Problem(tree.place(place), f"{error}; mend the pattern"))
-    lists = [_list(found, tree, title, skip, problems) for title in ("about", "unless", "given")]
+    about, unless, given = (_list(found, tree, title, skip, problems)
+                            for title in ("about", "unless", "given"))
     if problems:
         raise KnowledgeError(problems)
     over = {name: frozenset(others) for name, others in found.over.items()}
-    return Phrasebook(skip, tuple(rules), *lists, frozenset(found.offered), over, found.both,
+    return Phrasebook(skip, tuple(rules), about, unless, given, frozenset(found.offered), over, found.both,
                       frozenset(found.history), frozenset(found.context), frozenset(found.own_words))
 
 
