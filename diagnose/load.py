@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from diagnose.errors import UserError
-from diagnose.kb import loader, shelf
+from diagnose.kb import loader
 from diagnose.kb.book import Book
 from diagnose.kb.problems import KnowledgeError, Place, Problem
+from diagnose.storage import paths
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,7 @@ def load(houses: Sequence[str] | None = None) -> Loaded:
     still works. UserError where the shipped book is unsound or a named folder is missing.
     """
     try:
-        shipped = loader.load(shelf.shipped())
+        shipped = loader.load(paths.shipped())
     except KnowledgeError as error:
         raise UserError(f"the shipped book is not sound: {error.problems[0]}") from None
     folders = _folders(houses)
@@ -46,7 +47,7 @@ def _folders(houses: Sequence[str] | None) -> tuple[Path, ...]:
             if not Path(name).is_dir():
                 raise UserError(f"no house folder {name!r}; make it, or name another with --house")
         return tuple(map(Path, houses))
-    return (shelf.house(),) if shelf.house().is_dir() else ()
+    return (paths.house(),) if paths.house().is_dir() else ()
 
 
 def _fitting(kept: list[loader.Loaded], broken: list[Problem], folders: tuple[Path, ...]) -> Loaded:

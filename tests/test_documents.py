@@ -12,10 +12,11 @@ import yaml
 
 from diagnose import cli
 from diagnose.consult.casefile import build, read
-from diagnose.kb import loader, shelf
+from diagnose.kb import loader
 from diagnose.kb.book import Book
 from diagnose.kb.lint import CHECKS, lint
 from diagnose.reason.system import System
+from diagnose.storage import paths
 
 ROOT = Path(__file__).parents[1]
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text()
@@ -34,7 +35,7 @@ def block(name: str) -> str:
 @pytest.fixture(scope="module")
 def taught() -> Book:
     """The shipped book with the example as one more chapter."""
-    chapters = loader.load(shelf.shipped())
+    chapters = loader.load(paths.shipped())
     return Book([*chapters, loader.of_text(block("yaml"), "example.yaml", "")])
 
 
@@ -60,7 +61,7 @@ def test_an_entry_may_allow_what_a_check_would_not() -> None:
     cause["look_alikes"] = cause["look_alikes"][:1]
     for stated, severity in (({}, "issues"), (allow, "allowed")):
         cause["allow"] = stated
-        book = Book([*loader.load(shelf.shipped()),
+        book = Book([*loader.load(paths.shipped()),
                      loader.of_text(yaml.safe_dump(example), "example.yaml", "")])
         report = lint(book, [one for one in CHECKS if one.name == named])
         assert any(i.place.file == "example.yaml" for i in getattr(report, severity))

@@ -52,12 +52,13 @@ def _shipped() -> Report:
     from dataclasses import replace
 
     from diagnose.consult import casecheck
-    from diagnose.kb import loader, shelf
+    from diagnose.kb import loader
     from diagnose.kb.book import Book
     from diagnose.kb.lint import lint
     from diagnose.kb.problems import KnowledgeError
+    from diagnose.storage import paths
 
-    folder = shelf.shipped()
+    folder = paths.shipped()
     chapters, problems = loader.load_sound(folder)
     if problems:
         raise KnowledgeError(problems)
@@ -95,12 +96,13 @@ def _show(args: argparse.Namespace) -> int:
 def _book() -> Book:
     """The shipped book alone: what a house lays over it is shown by `diagnose house`."""
     from diagnose.errors import UserError
-    from diagnose.kb import loader, shelf
+    from diagnose.kb import loader
     from diagnose.kb.book import Book
     from diagnose.kb.problems import KnowledgeError
+    from diagnose.storage import paths
 
     try:
-        return Book(loader.load(shelf.shipped()))
+        return Book(loader.load(paths.shipped()))
     except KnowledgeError as error:
         raise UserError(f"the book is not sound: {error.problems[0]}; see `diagnose book check`") from None
 

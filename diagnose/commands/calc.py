@@ -52,10 +52,10 @@ def _options(name: str, parser: argparse.ArgumentParser) -> None:
 
 def _run(args: argparse.Namespace) -> int:
     from diagnose.calc import form
-    from diagnose.kb import shelf
+    from diagnose.storage import paths
 
     if args.data:
-        os.environ[shelf.DATA] = args.data
+        os.environ[paths.DATA] = args.data
     subject = _load(args.name)
     typed = {f.name: getattr(args, f"given_{f.name}") for f in subject.takes}
     given = form.read(subject, typed, datetime.now().astimezone())

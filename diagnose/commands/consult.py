@@ -54,9 +54,9 @@ def _run(args: argparse.Namespace) -> int:
         return 0
     _move_data(args.data)
     from diagnose.consult.store import Store
-    from diagnose.kb import shelf
+    from diagnose.storage import paths
 
-    store = Store(shelf.data() / "cases")
+    store = Store(paths.data() / "cases")
     if args.list:
         return _list(store)
     _leave_in_order()
@@ -75,9 +75,9 @@ def _run(args: argparse.Namespace) -> int:
 
 def _move_data(folder: str | None) -> None:
     if folder:
-        from diagnose.kb import shelf
+        from diagnose.storage import paths
 
-        os.environ[shelf.DATA] = folder
+        os.environ[paths.DATA] = folder
 
 
 def _beginning(args: argparse.Namespace, store: Store, sessions: list[Session]

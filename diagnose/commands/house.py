@@ -100,8 +100,8 @@ def _additions(args: argparse.Namespace, prompter: Prompter, book: Book) -> list
 
 def _opened(houses: list[str] | None) -> tuple[Loaded, Path]:
     """The book with its houses, and the folder that is written to: the last of them."""
-    from diagnose.kb import shelf
     from diagnose.load import load
+    from diagnose.storage import paths
 
     for name in houses or ():
         if not Path(name).exists():
@@ -109,7 +109,7 @@ def _opened(houses: list[str] | None) -> tuple[Loaded, Path]:
     loaded = load(houses)
     for problem in loaded.broken:
         print(f"diagnose: left out: {problem}", file=sys.stderr)
-    return loaded, Path(houses[-1]) if houses else shelf.house()
+    return loaded, Path(houses[-1]) if houses else paths.house()
 
 
 def _prompter() -> Prompter:
@@ -188,10 +188,10 @@ class _Progress:
 
 def _check(args: argparse.Namespace) -> int:
     from diagnose.house.check import check
-    from diagnose.kb import shelf
     from diagnose.kb.lint.tell import checked
+    from diagnose.storage import paths
 
-    folders = [Path(name) for name in args.folders] or [shelf.house()]
+    folders = [Path(name) for name in args.folders] or [paths.house()]
     if not args.folders and not folders[0].is_dir():
         print(f"There are no house rules yet ({folders[0]}); add one with `diagnose house add`.")
         return 0
@@ -252,13 +252,14 @@ def _retire(args: argparse.Namespace) -> int:
 
 def _effect(args: argparse.Namespace) -> int:
     from diagnose.house.effect import told
-    from diagnose.kb import loader, shelf
+    from diagnose.kb import loader
     from diagnose.kb.book import Book
+    from diagnose.storage import paths
 
     loaded, _ = _opened(args.house)
     if not any(chapter.layer for chapter in loaded.book.chapters):
         print("This house has no rules of its own; add one with `diagnose house add`.")
         return 0
-    shipped = Book(loader.load(shelf.shipped()))
+    shipped = Book(loader.load(paths.shipped()))
     _print("\n".join(told(_compared(shipped, loaded.book, list(loaded.houses)), most=1000)))
     return 0

@@ -94,11 +94,11 @@ def _carrying(inner: Any) -> None:
 
 
 def _in_folder(args: argparse.Namespace) -> int:
-    from diagnose.kb import shelf
     from diagnose.notebook.store import Notebook
+    from diagnose.storage import paths
 
     if args.data:
-        os.environ[shelf.DATA] = args.data
+        os.environ[paths.DATA] = args.data
     return int(args.do(args, Notebook(), datetime.now().astimezone().replace(microsecond=0)))
 
 
@@ -229,9 +229,9 @@ def _value(text: str) -> str:
 def _cases(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
     from diagnose.consult.events import Tried
     from diagnose.consult.store import Store
-    from diagnose.kb import shelf
+    from diagnose.storage import paths
 
-    store = Store(shelf.data() / "cases")
+    store = Store(paths.data() / "cases")
     try:
         found = store.cases()
         tried = {kept.id: [(e.event.remedy, e.event.outcome) for e in store.load(kept.id)

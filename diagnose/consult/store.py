@@ -20,6 +20,7 @@ import msgspec
 
 from diagnose.consult.events import Answered, Complained, Entry, Journal
 from diagnose.errors import UserError
+from diagnose.storage.atomic import sync_folder
 
 try:
     import fcntl
@@ -191,7 +192,7 @@ class Keeper:
             self._undone = [e.undone for e in file.entries]
         else:
             self._append([{"schema": SCHEMA, "case": self.id}])
-            _sync_folder(self.path.parent)
+            sync_folder(self.path.parent)
 
     def _append(self, lines: Iterable[Any]) -> None:
         data = b"".join(msgspec.json.encode(line) + b"\n" for line in lines)
@@ -257,16 +258,6 @@ def _kept(id: str, entries: list[Entry]) -> Kept:
     words = [e.event.text for e in standing if isinstance(e.event, Complained)]
     answered = {e.event.name for e in standing if isinstance(e.event, Answered)}
     return Kept(id, entries[-1].at, " ".join(words), len(answered), bool(standing))
-
-
-def _sync_folder(folder: Path) -> None:
-    """Make sure that the new name itself survives a power cut."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 class Guarded:

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from diagnose.consult.casefile import CaseFile, read
 from diagnose.errors import UserError
-from diagnose.kb import shelf
 from diagnose.kb.source import Tree
+from diagnose.storage import paths
 
 
 class Tried(NamedTuple):
@@ -24,8 +24,8 @@ def all_cases(folders: Iterable[Path]) -> tuple[list[Tried], list[str]]:
     """The cases of the book and of these houses, and the files that can't be read, each in a line."""
     found: list[Tried] = []
     unread: list[str] = []
-    for folder in (shelf.shipped(), *folders):
-        for path in shelf.chapters(folder / "cases"):
+    for folder in (paths.shipped(), *folders):
+        for path in paths.chapters(folder / "cases"):
             try:
                 found += [Tried(_name(file, tree), file, tree) for file, tree in read(path)]
             except UserError as error:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from diagnose.kb import loader, shelf
+from diagnose.kb import loader
 from diagnose.kb.book import Book
 from diagnose.kb.lint import Report, lint
 from diagnose.kb.lint.issue import Issue
 from diagnose.kb.problems import KnowledgeError, Place, Problem
+from diagnose.storage import paths
 
 
 def check(folders: list[Path]) -> Report:
@@ -17,7 +18,7 @@ def check(folders: list[Path]) -> Report:
 
     KnowledgeError with every problem of every house file that can't be read or does not fit.
     """
-    shipped = loader.load(shelf.shipped())
+    shipped = loader.load(paths.shipped())
     chapters, problems = list(shipped), []
     for folder in folders:
         if not folder.is_dir():

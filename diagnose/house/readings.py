@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import hashlib
 from datetime import date
-from pathlib import Path
 
 import msgspec
 
-from diagnose import lookup
-from diagnose.consult import answers, casefile
+from diagnose.consult import casefile
 from diagnose.consult.case import Case
 from diagnose.consult.events import Entry
 from diagnose.house.cases import Tried
-from diagnose.kb import shelf
 from diagnose.kb.book import Book
 from diagnose.reason.system import System
+from diagnose.storage import cache, paths
 
+MADE_BY = ("storage", "compute", "kb", "load", "lookup", "engine", "reason", "consult", "house",
+           "errors")
+"""The packages that make a case of its file."""
 _Kept = dict[str, list[Entry]]
 
 
@@ -35,7 +36,7 @@ class Readings:
 
     def __init__(self, system: System) -> None:
         self.system, self._name = system, f"{_key(system.book)}.cases"
-        self._kept = shelf.recall(self._name, _Kept) or {}
+        self._kept = cache.recall(self._name, _Kept) or {}
         self._new: _Kept = {}
 
     def build(self, tried: Tried) -> Case:
@@ -51,12 +52,10 @@ class Readings:
     def keep(self) -> None:
         """Keep what was read for the next time; a cache that can't be written is done without."""
         if not self._new.keys() <= self._kept.keys():
-            shelf.keep(self._name, msgspec.msgpack.encode(self._new))
+            cache.keep(self._name, msgspec.msgpack.encode(self._new))
 
 
 def _key(book: Book) -> str:
     """A name for everything that reading a case hangs on, the cases themselves aside."""
-    code = sorted(Path(lookup.__file__).parent.glob("*.py"))
-    words = sorted((shelf.shipped() / "lexicon").glob("*.yaml"))
-    files = (*code, Path(answers.__file__), Path(casefile.__file__), *words)
-    return shelf.key(files, msgspec.msgpack.encode(_words_of(book)))
+    words = sorted((paths.shipped() / "lexicon").glob("*.yaml"))
+    return cache.key(MADE_BY, words, msgspec.msgpack.encode(_words_of(book)))

@@ -6,8 +6,6 @@ one of its section, so comments, order and spacing stay as the owner left them.
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -16,6 +14,7 @@ import yaml
 
 from diagnose.errors import UserError
 from diagnose.kb.model import SCHEMA
+from diagnose.storage import atomic
 
 WIDTH = 76
 
@@ -131,14 +130,6 @@ def save(path: Path, text: str) -> None:
     """Write a file whole or not at all; UserError where the disk won't have it."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".", delete=False) as out:
-            out.write(text.encode())
-            out.flush()
-            os.fsync(out.fileno())
-        if path.exists():
-            os.chmod(out.name, path.stat().st_mode & 0o777)
-        else:
-            os.chmod(out.name, 0o644)
-        os.replace(out.name, path)
+        atomic.write(path, text.encode())
     except OSError as error:
         raise UserError(f"{path} can't be written ({error.strerror}); nothing was changed") from None

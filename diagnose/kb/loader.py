@@ -7,14 +7,15 @@ from pathlib import Path
 
 import msgspec
 
-from diagnose.kb import shelf
 from diagnose.kb.decode import decode
 from diagnose.kb.model import Chapter
 from diagnose.kb.problems import KnowledgeError, Place, Problem
 from diagnose.kb.source import Tree, read_file, read_text
+from diagnose.storage import cache, paths
 
 _KEPT_DEPTH = 4
-_MODEL = Path(__file__).with_name("model.py")
+MADE_BY = ("storage", "kb")
+"""The packages that make a chapter of a file."""
 
 
 class Loaded(msgspec.Struct, frozen=True):
@@ -46,16 +47,16 @@ def load(folder: Path, layer: str = "") -> list[Loaded]:
 
 def load_sound(folder: Path, layer: str = "") -> tuple[list[Loaded], list[Problem]]:
     """The chapters that are sound, and the problems of those that are not."""
-    files = shelf.chapters(folder)
+    files = paths.chapters(folder)
     if not files and not layer:
         raise KnowledgeError([Problem(Place(str(folder), 1), "no chapters (*.yaml) here")])
-    name = f"{shelf.key((_MODEL, *files), layer.encode())}.book"
-    kept = shelf.recall(name, list[Loaded])
+    name = f"{cache.key(MADE_BY, files, layer.encode())}.book"
+    kept = cache.recall(name, list[Loaded])
     if kept is not None:
         return kept, []
     chapters, problems = _read(files, layer)
     if not problems:
-        shelf.keep(name, msgspec.msgpack.encode(chapters))
+        cache.keep(name, msgspec.msgpack.encode(chapters))
     return chapters, problems
 
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 import msgspec
 
-from diagnose.kb import shelf
 from diagnose.lookup import lexicon, words
 from diagnose.lookup.lexicon import Lexicon
+from diagnose.storage import cache, paths
 
 if TYPE_CHECKING:
     from diagnose.kb import model
@@ -19,6 +19,8 @@ KINDS = ("symptoms", "causes", "findings", "remedies")
 Token = tuple[str, bool]
 """A stem, and whether it is negated."""
 CAUSES_SHOWN = 3
+MADE_BY = ("storage", "compute", "kb", "load", "lookup", "errors")
+"""The packages that make what is searched."""
 _COMMON = {"very common": 32, "common": 16, "occasional": 8, "uncommon": 4, "rare": 2, "very rare": 1}
 _TYPICAL = {"always": 1.0, "often": 0.6, "sometimes": 0.25, "seldom": 0.06}
 
@@ -107,25 +109,22 @@ def _likely(causes: Mapping[str, model.Cause]) -> dict[str, tuple[tuple[str, str
 
 def key(files: Sequence[Path], *more: bytes) -> str:
     """A name for the catalogue of what these files and bytes hold; empty where one can't be read."""
-    here = Path(__file__)
-    code = [here, here.with_name("words.py"), here.with_name("lexicon.py"),
-            Path(shelf.__file__).with_name("model.py")]
-    return shelf.key((*code, *files), *more)
+    return cache.key(MADE_BY, files, *more)
 
 
 def recall(name: str) -> Catalogue | None:
     """A catalogue kept earlier, or None."""
-    return shelf.recall(f"{name}.lookup", Catalogue)
+    return cache.recall(f"{name}.lookup", Catalogue)
 
 
 def keep(name: str, catalogue: Catalogue) -> None:
     """Keep a catalogue, unless its name is empty; failing costs only time."""
-    shelf.keep(f"{name}.lookup", msgspec.msgpack.encode(catalogue))
+    cache.keep(f"{name}.lookup", msgspec.msgpack.encode(catalogue))
 
 
 def lexicon_of(folder: Path | None = None) -> Lexicon:
     """The shipped lexicon, taken from the cache where it was read before."""
-    path = (folder or shelf.shipped()) / lexicon.FILE
+    path = (folder or paths.shipped()) / lexicon.FILE
     name = key([path])
     kept = recall(name)
     if kept is not None:
@@ -139,7 +138,7 @@ def of_book(book: Any) -> Catalogue:
     """The catalogue of a loaded book, kept by the content of what is searched."""
     lex = lexicon_of()
     parts = [getattr(book, kind) for kind in KINDS]
-    content = key([shelf.shipped() / lexicon.FILE], msgspec.msgpack.encode(parts))
+    content = key([paths.shipped() / lexicon.FILE], msgspec.msgpack.encode(parts))
     found = recall(content)
     if found is None:
         found = build(book, lex)
@@ -153,9 +152,9 @@ def of_files(houses: Sequence[str] | None) -> tuple[Catalogue, tuple[str, ...]]:
     Kept by the content of the files, so that the book is loaded only where one has changed.
     UserError as `diagnose.load.load` raises it.
     """
-    folders = [Path(h) for h in houses] if houses else [shelf.house()]
-    files = [path for folder in (shelf.shipped(), *folders) for path in shelf.chapters(folder)]
-    name = key([*files, shelf.shipped() / lexicon.FILE])
+    folders = [Path(h) for h in houses] if houses else [paths.house()]
+    files = [path for folder in (paths.shipped(), *folders) for path in paths.chapters(folder)]
+    name = key([*files, paths.shipped() / lexicon.FILE])
     kept = recall(name) if all(f.is_dir() for f in folders) or not houses else None
     if kept is not None:
         return kept, ()

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 import msgspec
 
-from diagnose.kb import shelf
 from diagnose.lookup.words import words
+from diagnose.storage import paths
 
 if TYPE_CHECKING:
     from diagnose.kb.problems import Problem
@@ -158,4 +158,4 @@ def _english(found: Lexicon) -> Iterable[tuple[tuple[str, ...], str]]:
 
 def shipped() -> Path:
     """The file of the shipped lexicon."""
-    return shelf.shipped() / FILE
+    return paths.shipped() / FILE

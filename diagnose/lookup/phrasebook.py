@@ -12,17 +12,18 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from diagnose.kb import shelf
-from diagnose.lookup import catalogue as cat
 from diagnose.lookup.lexicon import typed
 from diagnose.lookup.patterns import Pattern, PatternError, make
 from diagnose.lookup.words import words
+from diagnose.storage import cache, paths
 
 if TYPE_CHECKING:
     from diagnose.kb.problems import Problem
     from diagnose.kb.source import Tree
 
 FILE = "lexicon/facts.yaml"
+MADE_BY = ("storage", "compute", "kb", "load", "lookup", "errors")
+"""The packages that make the phrasebook ready."""
 
 Patterns = tuple[str, ...]
 
@@ -147,15 +148,14 @@ def _stated(found: Source) -> Iterator[tuple[tuple[str, ...], str, str, str, str
 
 def shipped() -> Path:
     """The file of the shipped phrasebook."""
-    return shelf.shipped() / FILE
+    return paths.shipped() / FILE
 
 
 def load() -> Phrasebook:
     """The shipped phrasebook, taken from the cache where it was made ready before."""
-    code = [Path(__file__), Path(__file__).with_name("patterns.py")]
-    name = f"{cat.key([shipped(), *code])}.phrases"
-    found = shelf.recall(name, Phrasebook)
+    name = f"{cache.key(MADE_BY, [shipped()])}.phrases"
+    found = cache.recall(name, Phrasebook)
     if found is None:
         found = read(shipped())
-        shelf.keep(name, msgspec.msgpack.encode(found))
+        cache.keep(name, msgspec.msgpack.encode(found))
     return found

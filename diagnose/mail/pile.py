@@ -2,15 +2,13 @@
 
 Every worker has its own engine. A reply is written beside and renamed, then its line is put
 into the journal; a run that was cut short goes on where the journal ends. A reply counts as
-done while its text, the book with its house, and the program are the same.
+done while its text, the book with its house, the day and the program are the same.
 """
 
 from __future__ import annotations
 
 import hashlib
 import json
-import os
-import tempfile
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -20,12 +18,14 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from diagnose import __version__
 from diagnose.errors import UserError
-from diagnose.kb import shelf
 from diagnose.mail.letters import Letter
+from diagnose.storage import atomic, cache, paths
 
 JOURNAL = "replies.jsonl"
+MADE_BY = ("storage", "compute", "kb", "load", "lookup", "engine", "reason", "consult", "ui", "mail",
+           "errors")
+"""The packages that make a reply of a letter."""
 RANK = {"hazard": 0, "look": 1, "handover": 2, "question": 3, "remedy": 4, "nothing": 5, "unplaced": 6}
 """The order of the pile, the most pressing first; the number leads each reply's file name."""
 WAITING = 64
@@ -41,14 +41,13 @@ class Result(NamedTuple):
     kept: int
 
 
-def book_key(houses: Sequence[str] | None) -> str:
-    """A name for the book as it stands: its files, the house's, and the program's version."""
-    folders = [Path(h) for h in houses] if houses else [shelf.house()]
-    digest = hashlib.sha256(__version__.encode())
-    code = sorted(Path(__file__).parent.glob("*.py"))
-    lexicon = sorted((shelf.shipped() / "lexicon").glob("*.yaml"))
-    for file in (*code, *lexicon, *(f for d in (shelf.shipped(), *folders) for f in shelf.chapters(d))):
-        digest.update(f"\0{file.name}\0".encode() + file.read_bytes())
+def program_key(houses: Sequence[str] | None, today: date) -> str:
+    """A name for all that replies hang on but the letters: program, book, house and the day."""
+    folders = [Path(h) for h in houses] if houses else [paths.house()]
+    digest = hashlib.sha256(cache.code(MADE_BY) + today.isoformat().encode())
+    lexicon = sorted((paths.shipped() / "lexicon").glob("*.yaml"))
+    for file in (*lexicon, *(f for d in (paths.shipped(), *folders) for f in paths.chapters(d))):
+        digest.update(f"\0{file}\0".encode() + file.read_bytes())
     return digest.hexdigest()[:16]
 
 
@@ -57,8 +56,8 @@ def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs
     """Write a reply for every letter; UserError where the folder can't be written."""
     try:
         out.mkdir(parents=True, exist_ok=True)
-        book = book_key(houses)
-        keys = {letter.id: _key(letter, book) for letter in letters}
+        program = program_key(houses, today)
+        keys = {letter.id: _key(letter, program) for letter in letters}
         done = {name: record for name, record in _journal(out).items()
                 if record["key"] == keys.get(name) and (out / record["file"]).is_file()}
         todo = [letter for letter in letters if letter.id not in done]
@@ -80,8 +79,8 @@ def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs
     return Result(records, len(done))
 
 
-def _key(letter: Letter, book: str) -> str:
-    content = f"{book}\0{letter.place}\0{letter.text}".encode("utf-8", "replace")
+def _key(letter: Letter, program: str) -> str:
+    content = f"{program}\0{letter.place}\0{letter.text}".encode("utf-8", "replace")
     return hashlib.sha256(content).hexdigest()[:16]
 
 
@@ -173,13 +172,5 @@ def _file(letter: str, kind: str) -> str:
 
 
 def write(path: Path, text: str) -> None:
-    """Write beside and rename, so that nobody ever sees half a file."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", errors="replace") as out:
-            out.write(text)
-        os.chmod(name, 0o644)
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+    """Write a file whole; what the letter has that is no text becomes a question mark."""
+    atomic.write(path, text.encode("utf-8", "replace"), durable=False)

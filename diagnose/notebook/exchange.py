@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import json
-import os
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 from pathlib import Path
@@ -15,6 +14,7 @@ from diagnose.errors import UserError
 from diagnose.kb.problems import nearest
 from diagnose.notebook.fields import KINDS, Field, FieldError, bare_number, fitting
 from diagnose.notebook.store import Notebook, Row
+from diagnose.storage import atomic
 
 SCHEMA = 1
 MOST_BYTES = 50_000_000
@@ -42,15 +42,9 @@ def write(notebook: Notebook, path: Path, kind: str | None, replace: bool = Fals
 
 def save(path: Path, text: str) -> None:
     """Write a file whole or not at all; UserError where it can't be."""
-    beside = path.with_name(path.name + ".part")
     try:
-        with open(beside, "w", encoding="utf-8", newline="") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(beside, path)
+        atomic.write(path, text.encode())
     except OSError as error:
-        beside.unlink(missing_ok=True)
         raise UserError(f"{path}: {error.strerror}; name another file") from None
 
 

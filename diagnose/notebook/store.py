@@ -11,9 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from diagnose.errors import UserError
-from diagnose.kb import shelf
 from diagnose.notebook.fields import KINDS
 from diagnose.notebook.migrations import MIGRATIONS
+from diagnose.storage import paths
 
 APPLICATION_ID = 0x44674E62
 """Written into the file's head, so that another program's database is never taken for ours."""
@@ -44,7 +44,7 @@ class DuplicateError(UserError):
 
 def where() -> Path:
     """The notebook in the person's data folder."""
-    return shelf.data() / "notebook.sqlite"
+    return paths.data() / "notebook.sqlite"
 
 
 class Notebook:

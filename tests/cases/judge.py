@@ -8,10 +8,10 @@ from pathlib import Path
 
 from diagnose.consult.case import Case
 from diagnose.consult.casefile import CaseFile, Expected, build, read
-from diagnose.kb import shelf
 from diagnose.kb.source import Tree
 from diagnose.reason import explain
 from diagnose.reason.system import System
+from diagnose.storage import paths
 
 ASIDE = "aside"
 """Files whose name begins so were kept aside while the book was tuned."""
@@ -75,7 +75,7 @@ def collection(files: Iterable[Path] = ()) -> list[Worked]:
 
 
 def _open_files() -> list[Path]:
-    return [p for p in shelf.chapters(shelf.shipped() / "cases") if not p.stem.startswith(ASIDE)]
+    return [p for p in paths.chapters(paths.shipped() / "cases") if not p.stem.startswith(ASIDE)]
 
 
 def judge(system: System, one: Worked) -> Verdict:

@@ -8,10 +8,10 @@ import pytest
 
 from diagnose.consult import casecheck, casefile
 from diagnose.consult.casefile import CaseFileError
-from diagnose.kb import shelf
 from diagnose.kb.book import Book
 from diagnose.load import load
 from diagnose.reason.system import System
+from diagnose.storage import paths
 
 
 @pytest.fixture(scope="module")
@@ -98,7 +98,7 @@ def test_the_check_of_the_book_reads_the_worked_cases(book: Book, tmp_path: Path
 
 
 def test_the_shipped_worked_cases_fit_the_book(book: Book) -> None:
-    assert not [str(i) for i in casecheck.issues(book, shelf.shipped())]
+    assert not [str(i) for i in casecheck.issues(book, paths.shipped())]
 
 
 def test_a_book_without_worked_cases_has_nothing_wrong_with_them(book: Book, tmp_path: Path) -> None:

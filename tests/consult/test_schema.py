@@ -87,13 +87,13 @@ def test_every_line_of_the_json_consult_fits_the_schema(system, script: Script, 
 def test_the_report_of_every_shipped_case_fits():
     """A whole pass over the shipped cases: kinds of steps that no small book has come up there."""
     from diagnose.consult.casefile import build, read
-    from diagnose.kb import shelf
     from diagnose.load import load
     from diagnose.reason.system import System
+    from diagnose.storage import paths
 
     system = System(load().book)
     seen = set()
-    for path in sorted((shelf.shipped() / "cases").glob("*.yaml")):
+    for path in sorted((paths.shipped() / "cases").glob("*.yaml")):
         for found, tree in read(path)[:4]:
             made = json.loads(json.dumps(report(build(system, found, tree))))
             REPORT.validate(made)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from diagnose.kb import shelf
+from diagnose.storage import paths
 from tests.kb.small import SMALL, dumped, folder
 
 CASES = """\
@@ -26,5 +26,5 @@ def shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The shipped book, with two cases."""
     place = folder(tmp_path, "shipped", small=dumped(SMALL))
     folder(place, "cases", two=CASES)
-    monkeypatch.setattr(shelf, "shipped", lambda: place)
+    monkeypatch.setattr(paths, "shipped", lambda: place)
     return place

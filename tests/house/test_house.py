@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from diagnose import cli
-from diagnose.kb import shelf
 from diagnose.load import load
+from diagnose.storage import paths
 from tests.house.conftest import CASES
 from tests.kb.small import folder
 
@@ -33,8 +33,8 @@ def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def _kept() -> dict[str, str]:
-    return {p.name: p.read_text() for p in sorted(shelf.house().glob("*.yaml"))} if (
-        shelf.house().is_dir()) else {}
+    return {p.name: p.read_text() for p in sorted(paths.house().glob("*.yaml"))} if (
+        paths.house().is_dir()) else {}
 
 
 TARGET = ("add", "--target", "shot_time", "--low", "24", "--high", "30", "--yes")
@@ -159,24 +159,24 @@ def test_dropped_at_the_end_changes_nothing(run: Run) -> None:
 def test_what_is_kept_leaves_comments_alone(run: Run) -> None:
     own = "# ours\nschema: 1\nchapter: house\ntitle: Ours\ntargets:\n  # none yet but this\n" \
           "  own: {label: own, unit: g, value: 1, source: house}  # a gram\n"
-    folder(shelf.house().parent, "house", targets=own)
+    folder(paths.house().parent, "house", targets=own)
     assert run(*TARGET)[0] == 0
     assert _kept()["targets.yaml"].startswith(own)
 
 
 def test_a_case_of_the_house_is_tried_too(run: Run) -> None:
-    folder(shelf.house(), "cases", own=CASES.replace("gushes after", "ours, gushes after"))
+    folder(paths.house(), "cases", own=CASES.replace("gushes after", "ours, gushes after"))
     assert "ours, gushes after a new bag" in run(*TARGET)[1]
 
 
 def test_a_case_that_cannot_be_read_is_named(run: Run) -> None:
-    folder(shelf.house(), "cases", bad="complaint: [\n")
+    folder(paths.house(), "cases", bad="complaint: [\n")
     status, _, err = run(*TARGET)
     assert status == 0 and "left out:" in err and "bad.yaml" in err
 
 
 def test_a_broken_file_is_named_and_not_written_to(run: Run) -> None:
-    folder(shelf.house().parent, "house", targets="schema: 1\nchapter: [\n", rules="schema: 1\n")
+    folder(paths.house().parent, "house", targets="schema: 1\nchapter: [\n", rules="schema: 1\n")
     status, _, err = run(*TARGET)
     assert status == 2 and "mend it first" in err and "left out" in err
     assert _kept()["targets.yaml"] == "schema: 1\nchapter: [\n"
@@ -227,7 +227,7 @@ def test_check(run: Run, tmp_path: Path) -> None:
     rules = ("schema: 1\nchapter: house\ntitle: Ours\nremedies:\n  idle: {name: Idle, steps: [Brush the "
              "burrs.], minutes: 1, should: It helps., source: house}\n")
     other = folder(tmp_path, "other", rules=rules)
-    status, out, _ = run("check", str(shelf.house()), str(other))
+    status, out, _ = run("check", str(paths.house()), str(other))
     assert status == 1 and "remedy_unused" in out and "hazard_uncautioned" in out and "rules.yaml:5" in out
     data = [json.loads(line) for line in run("check", str(other), "--json")[1].splitlines()]
     assert {d["check"] for d in data} >= {"remedy_unused"}
@@ -236,7 +236,7 @@ def test_check(run: Run, tmp_path: Path) -> None:
 def test_check_tells_what_a_house_breaks_elsewhere(run: Run) -> None:
     rules = ("schema: 1\nchapter: house\ntitle: Ours\nretires:\n"
              "  - {kind: causes, id: too_old, reason: we buy fresh}\n")
-    folder(shelf.house().parent, "house", retired=rules)
+    folder(paths.house().parent, "house", retired=rules)
     status, out, _ = run("check")
     assert status == 1 and "question_unneeded" in out and "look_alikes_few" in out
 

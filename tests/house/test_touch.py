@@ -15,9 +15,10 @@ from diagnose.consult.case import Case
 from diagnose.errors import UserError
 from diagnose.house import cases, effect, readings, touch
 from diagnose.house.cases import Tried
-from diagnose.kb import loader, shelf
+from diagnose.kb import loader
 from diagnose.kb.book import Book
 from diagnose.reason.system import System
+from diagnose.storage import paths
 from tests.kb.small import SMALL, book_of
 
 KNOWLEDGE = Path(diagnose.__file__).parents[1] / "knowledge"
@@ -60,7 +61,7 @@ def rule(when: dict[str, Any], **does: Any) -> dict[str, Any]:
 @pytest.fixture
 def real(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> tuple[list[Any], list[Tried]]:
     """The shipped chapters and some of their cases."""
-    monkeypatch.setattr(shelf, "shipped", lambda: KNOWLEDGE)
+    monkeypatch.setattr(paths, "shipped", lambda: KNOWLEDGE)
     monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "data"))
     monkeypatch.setattr(effect, "SECONDS_MOVED", 0.0)
     monkeypatch.setattr(effect, "SECONDS_ALL", 0.0)

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from diagnose import cli
-from diagnose.kb import pages, shelf
+from diagnose.kb import pages
 from diagnose.kb.model import KINDS
 from diagnose.kb.words import said
+from diagnose.storage import paths
 from tests.kb.small import COMMON, SMALL, book_of, changed, dumped, folder
 
 Run = Callable[..., tuple[int, str, str]]
@@ -23,7 +24,7 @@ DATA = changed("rules/old_too", {"when": {"last_change": ["beans", "grind"], "un
 def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
     """Runs `diagnose book` over the small book."""
     place = folder(tmp_path, "shipped", small=dumped(DATA))
-    monkeypatch.setattr(shelf, "shipped", lambda: place)
+    monkeypatch.setattr(paths, "shipped", lambda: place)
 
     def one(*arguments: str) -> tuple[int, str, str]:
         status = cli.main(["book", *arguments])
@@ -118,7 +119,7 @@ def test_every_shipped_entry_has_a_page() -> None:
     from diagnose.kb import loader
     from diagnose.kb.book import Book
 
-    book = Book(loader.load(shelf.shipped()))
+    book = Book(loader.load(paths.shipped()))
     for kind in KINDS:
         for name in getattr(book, kind):
             assert len(pages.page(book, kind, name)) > 3

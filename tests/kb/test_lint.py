@@ -12,13 +12,14 @@ from hypothesis import strategies as st
 
 from diagnose.engine import EngineError, Rule, levels
 from diagnose.engine.rule import Pattern
-from diagnose.kb import loader, shelf
+from diagnose.kb import loader
 from diagnose.kb.book import Book
 from diagnose.kb.lint import CHECKS, lint
 from diagnose.kb.lint.hazards import hazard_uncautioned, table
 from diagnose.kb.lint.logic import rings
 from diagnose.kb.lint.tell import checked, listed
 from diagnose.kb.problems import KnowledgeError
+from diagnose.storage import paths
 from tests.kb.small import COMMON, SMALL, book_of, changed
 
 ITEM = {"when": {"last_change": "grind"}, "weight": "slight for"}
@@ -245,7 +246,7 @@ def test_what_cannot_be_read_is_told_too() -> None:
 
 def test_the_shipped_book_is_linted_within_three_seconds() -> None:
     try:
-        book = Book(loader.load(shelf.shipped()))
+        book = Book(loader.load(paths.shipped()))
     except KnowledgeError as error:
         pytest.fail(f"the shipped book can't be read: {error.problems[0]}")
     start = time.process_time()

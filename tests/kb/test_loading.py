@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from diagnose.errors import UserError
-from diagnose.kb import loader, shelf
+from diagnose.kb import loader
 from diagnose.kb.book import Book
 from diagnose.kb.problems import KnowledgeError
 from diagnose.kb.source import read_file, read_text
 from diagnose.load import load
+from diagnose.storage import cache, paths
 from tests.kb.small import SMALL, changed, dumped, folder
 
 HEAD = "schema: 1\nchapter: bad\ntitle: A bad file\n"
@@ -201,7 +202,7 @@ def test_places_are_those_of_the_file(tmp_path: Path) -> None:
 # The cache.
 
 def _kept() -> list[Path]:
-    return sorted(shelf.cache().glob("*.book"))
+    return sorted(paths.cache().glob("*.book"))
 
 
 def test_what_was_read_once_comes_from_the_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -212,29 +213,14 @@ def test_what_was_read_once_comes_from_the_cache(tmp_path: Path, monkeypatch: py
 
 
 def test_only_the_newest_of_a_kind_stay_in_the_cache(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shelf, "MOST_KEPT", 3)
-    shelf.keep("other.lookup", b"")
+    monkeypatch.setattr(cache, "MOST_KEPT", 3)
+    cache.keep("other.lookup", b"")
     for i in range(6):
-        shelf.keep(f"{i}.book", b"x")
-        os.utime(shelf.cache() / f"{i}.book", ns=(i, i))
-    shelf.keep("new.book", b"x")
+        cache.keep(f"{i}.book", b"x")
+        os.utime(paths.cache() / f"{i}.book", ns=(i, i))
+    cache.keep("new.book", b"x")
     assert [p.stem for p in _kept()] == ["4", "5", "new"]
-    assert (shelf.cache() / "other.lookup").exists()
-
-
-def test_what_hangs_on_a_file_that_cannot_be_read_is_not_kept(tmp_path: Path) -> None:
-    assert shelf.key([tmp_path / "gone.yaml"]) == ""
-    shelf.keep(f"{shelf.key([tmp_path / 'gone.yaml'])}.book", b"x")
-    assert not list(shelf.cache().glob("*"))
-
-
-def test_a_key_tells_content_and_place_apart(tmp_path: Path) -> None:
-    one, other = tmp_path / "one", tmp_path / "other"
-    one.write_bytes(b"a")
-    other.write_bytes(b"a")
-    keys = [shelf.key([one]), shelf.key([other]), shelf.key([one], b"house"), shelf.key([one, other])]
-    one.write_bytes(b"b")
-    assert len({*keys, shelf.key([one])}) == 5
+    assert (paths.cache() / "other.lookup").exists()
 
 
 def test_a_changed_file_is_read_again(tmp_path: Path) -> None:
@@ -289,7 +275,7 @@ def test_no_cache_is_no_trouble(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
 def shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A shipped book of this test's own."""
     place = folder(tmp_path, "shipped", small=dumped(SMALL))
-    monkeypatch.setattr(shelf, "shipped", lambda: place)
+    monkeypatch.setattr(paths, "shipped", lambda: place)
     return place
 
 

@@ -8,10 +8,10 @@ from typing import Any
 import jsonschema
 import pytest
 
-from diagnose.kb import shelf
 from diagnose.kb.schema import MEANINGS, schema
 from diagnose.kb.source import read_file
 from diagnose.reason import weights
+from diagnose.storage import paths
 from tests.kb.small import SMALL, changed
 
 
@@ -42,7 +42,7 @@ def test_the_small_book_fits(validator: Any) -> None:
 
 @pytest.mark.parametrize("name", ["targets.yaml", "cautions.yaml", "machine.yaml", "shot.yaml"])
 def test_shipped_chapters_fit(validator: Any, name: str) -> None:
-    data = _typed(read_file(shelf.shipped() / name).data)
+    data = _typed(read_file(paths.shipped() / name).data)
     assert [e.message for e in validator.iter_errors(data)] == []
 
 

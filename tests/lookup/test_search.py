@@ -96,10 +96,10 @@ def test_a_catalogue_kept_and_recalled_searches_alike(index: Index) -> None:
 
 
 def test_a_damaged_cache_counts_for_nothing() -> None:
-    from diagnose.kb import shelf
+    from diagnose.storage import paths
 
-    shelf.cache().mkdir(parents=True, exist_ok=True)
-    (shelf.cache() / "broken.lookup").write_bytes(b"\x93\x01")
+    paths.cache().mkdir(parents=True, exist_ok=True)
+    (paths.cache() / "broken.lookup").write_bytes(b"\x93\x01")
     assert cat.recall("broken") is None
 
 

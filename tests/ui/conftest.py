@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from diagnose.kb import shelf
+from diagnose.storage import paths
 from tests.consult.small import BOOK
 
 
@@ -16,5 +16,5 @@ def book(tmp_path: Path) -> Path:
     folder = tmp_path / "book"
     folder.mkdir()
     (folder / "small.yaml").write_text(BOOK, encoding="utf-8")
-    (folder / "lexicon").symlink_to(shelf.shipped() / "lexicon")
+    (folder / "lexicon").symlink_to(paths.shipped() / "lexicon")
     return folder

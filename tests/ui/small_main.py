@@ -6,9 +6,9 @@ import sys
 from pathlib import Path
 
 from diagnose.cli import main
-from diagnose.kb import shelf
+from diagnose.storage import paths
 
 if __name__ == "__main__":
     book = Path(sys.argv[1])
-    shelf.shipped = lambda: book
+    paths.shipped = lambda: book
     sys.exit(main(sys.argv[2:]))

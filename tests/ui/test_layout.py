@@ -8,11 +8,12 @@ from msgspec.structs import replace
 from diagnose.consult.case import Case, Fix, Stop
 from diagnose.consult.screens import Choice, Screen, Status
 from diagnose.consult.views import of
-from diagnose.kb import loader, shelf
+from diagnose.kb import loader
 from diagnose.kb.book import Book
 from diagnose.kb.problems import KnowledgeError
 from diagnose.reason.plan import Option
 from diagnose.reason.system import System
+from diagnose.storage import paths
 from diagnose.ui import draw
 from diagnose.ui.layout import FIRM, Part, fit, lines, pages, plain
 from diagnose.ui.screen import paged
@@ -134,7 +135,7 @@ def test_where_words_are_sorted_out_a_danger_is_named_in_brief_above_them(tmp_pa
 
 def _shipped() -> Book:
     try:
-        return Book(loader.load(shelf.shipped()))
+        return Book(loader.load(paths.shipped()))
     except KnowledgeError as error:
         pytest.fail(f"the shipped book is not sound: {error.problems[0]}")
 

@@ -1,0 +1,40 @@
+"""Where knowledge and the person's own files stand on this machine."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import platformdirs
+
+DATA = "DIAGNOSE_DATA"
+"""Environment variable that moves the person's data: notebook, house rules, open cases."""
+
+
+def shipped() -> Path:
+    """The folder of the shipped chapters: beside the package in a wheel, above it in a checkout."""
+    inside = Path(__file__).parents[1] / "_knowledge"
+    return inside if inside.is_dir() else Path(__file__).parents[2] / "knowledge"
+
+
+def data() -> Path:
+    """The person's data folder; not made here."""
+    moved = os.environ.get(DATA)
+    return Path(moved) if moved else Path(platformdirs.user_data_dir("diagnose", appauthor=False))
+
+
+def house() -> Path:
+    """The default folder of the house's own chapters."""
+    return data() / "house"
+
+
+def cache() -> Path:
+    """Where decoded chapters are kept between starts; losing it costs only time."""
+    if os.environ.get(DATA):
+        return data() / "cache"
+    return Path(platformdirs.user_cache_dir("diagnose", appauthor=False))
+
+
+def chapters(folder: Path) -> list[Path]:
+    """The chapter files of a folder, by name; cases and hidden files are none."""
+    return sorted(p for p in folder.glob("*.yaml") if not p.name.startswith("."))
