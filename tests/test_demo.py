@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from diagnose.consult.casefile import build, read
-from diagnose.consult.report import report
-from diagnose.load import load
+from diagnose.book.with_house import load
+from diagnose.case.casefile import build, read
+from diagnose.present.case_data import report
 from diagnose.reason.system import System
 
 CASES = sorted((Path(__file__).parents[1] / "demo").glob("*.yaml"))

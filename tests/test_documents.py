@@ -11,10 +11,11 @@ import pytest
 import yaml
 
 from diagnose import cli
-from diagnose.consult.casefile import build, read
-from diagnose.kb import loader
-from diagnose.kb.book import Book
-from diagnose.kb.lint import CHECKS, lint
+from diagnose.book.assemble import build_book
+from diagnose.book.book import Book
+from diagnose.book.lint import CHECKS, lint
+from diagnose.book.yaml import loader
+from diagnose.case.casefile import build, read
 from diagnose.reason.system import System
 from diagnose.storage import paths
 
@@ -36,7 +37,7 @@ def block(name: str) -> str:
 def taught() -> Book:
     """The shipped book with the example as one more chapter."""
     chapters = loader.load(paths.shipped())
-    return Book([*chapters, loader.of_text(block("yaml"), "example.yaml", "")])
+    return build_book([*chapters, loader.of_text(block("yaml"), "example.yaml", "")])
 
 
 def test_the_example_passes_the_strict_check(taught: Book) -> None:
@@ -61,7 +62,7 @@ def test_an_entry_may_allow_what_a_check_would_not() -> None:
     cause["look_alikes"] = cause["look_alikes"][:1]
     for stated, severity in (({}, "issues"), (allow, "allowed")):
         cause["allow"] = stated
-        book = Book([*loader.load(paths.shipped()),
+        book = build_book([*loader.load(paths.shipped()),
                      loader.of_text(yaml.safe_dump(example), "example.yaml", "")])
         report = lint(book, [one for one in CHECKS if one.name == named])
         assert any(i.place.file == "example.yaml" for i in getattr(report, severity))

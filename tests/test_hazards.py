@@ -10,10 +10,10 @@ from datetime import date
 
 import pytest
 
-from diagnose.consult.case import Case, Stop
-from diagnose.consult.handover import summary
-from diagnose.load import load
-from diagnose.lookup.complaint import understand
+from diagnose.book.with_house import load
+from diagnose.case.case import Case, Stop
+from diagnose.present.handover import summary
+from diagnose.reading.complaint import understand
 from diagnose.reason.system import System
 
 HAZARDS: dict[str, dict[str, tuple[str, ...]]] = {

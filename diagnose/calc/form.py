@@ -8,8 +8,8 @@ from datetime import datetime
 from typing import Any
 
 from diagnose.compute import units
-from diagnose.compute.catalogue import basis
 from diagnose.compute.estimate import Advice, Estimate
+from diagnose.compute.registry import basis
 from diagnose.errors import UserError
 from diagnose.notebook.fields import Field
 from diagnose.notebook.plot import Plot

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from diagnose.calc.form import Answer, Given, Result, Subject, option
 from diagnose.compute import milk
-from diagnose.compute.catalogue import said
+from diagnose.compute.registry import said
 
 FRIDGE_C, END_C = 5.0, 62.0
 """Milk from the fridge, and where steaming ends: common practice, no source."""

@@ -7,8 +7,8 @@ import json
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from diagnose.kb.book import Book
-    from diagnose.kb.lint import Report
+    from diagnose.book.book import Book
+    from diagnose.book.lint import Report
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -34,13 +34,13 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def _check(args: argparse.Namespace) -> int:
-    from diagnose.kb.lint import CHECKS
-    from diagnose.kb.lint.tell import checked, listed
+    from diagnose.book.lint import CHECKS
+    from diagnose.book.lint.tell import checked, listed
 
     if args.checks:
-        from diagnose.consult import casecheck
+        from diagnose.case import casefile_check
 
-        print(listed(CHECKS), casecheck.ABOUT, sep="\n")
+        print(listed(CHECKS), casefile_check.ABOUT, sep="\n")
         return 0
     text, failed = checked(_shipped, args.json, args.strict, "The book")
     print(text)
@@ -51,26 +51,26 @@ def _shipped() -> Report:
     """The report on the shipped chapters, and on the worked cases that stand beside them."""
     from dataclasses import replace
 
-    from diagnose.consult import casecheck
-    from diagnose.kb import loader
-    from diagnose.kb.book import Book
-    from diagnose.kb.lint import lint
-    from diagnose.kb.problems import KnowledgeError
+    from diagnose.book.assemble import build_book
+    from diagnose.book.lint import lint
+    from diagnose.book.problems import KnowledgeError
+    from diagnose.book.yaml import loader
+    from diagnose.case import casefile_check
     from diagnose.storage import paths
 
     folder = paths.shipped()
     chapters, problems = loader.load_sound(folder)
     if problems:
         raise KnowledgeError(problems)
-    book = Book(chapters)
+    book = build_book(chapters)
     report = lint(book)
-    return replace(report, issues=tuple(sorted({*report.issues, *casecheck.issues(book, folder)})))
+    return replace(report, issues=tuple(sorted({*report.issues, *casefile_check.issues(book, folder)})))
 
 
 def _list(args: argparse.Namespace) -> int:
+    from diagnose.book.model import KINDS
+    from diagnose.book.pages import pages
     from diagnose.commands import entries
-    from diagnose.kb import pages
-    from diagnose.kb.model import KINDS
 
     book = _book()
     for kind in [entries.kind_of(args.kind)] if args.kind else KINDS:
@@ -95,20 +95,20 @@ def _show(args: argparse.Namespace) -> int:
 
 def _book() -> Book:
     """The shipped book alone: what a house lays over it is shown by `diagnose house`."""
+    from diagnose.book.assemble import build_book
+    from diagnose.book.problems import KnowledgeError
+    from diagnose.book.yaml import loader
     from diagnose.errors import UserError
-    from diagnose.kb import loader
-    from diagnose.kb.book import Book
-    from diagnose.kb.problems import KnowledgeError
     from diagnose.storage import paths
 
     try:
-        return Book(loader.load(paths.shipped()))
+        return build_book(loader.load(paths.shipped()))
     except KnowledgeError as error:
         raise UserError(f"the book is not sound: {error.problems[0]}; see `diagnose book check`") from None
 
 
 def _schema(args: argparse.Namespace) -> int:
-    from diagnose.kb.schema import schema
+    from diagnose.book.json_schema import schema
 
     print(json.dumps(schema(), indent=2))
     return 0

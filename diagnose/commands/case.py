@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
-    from diagnose.consult.case import Case
+    from diagnose.case.case import Case
     from diagnose.reason.system import System
 
 
@@ -31,7 +31,7 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 def _run(args: argparse.Namespace) -> int:
     if args.schema:
-        from diagnose.consult.schema import SCHEMA
+        from diagnose.present.schema import SCHEMA
 
         print(json.dumps(SCHEMA, indent=2))
         return 0
@@ -39,7 +39,7 @@ def _run(args: argparse.Namespace) -> int:
         raise UserError("name a case file, as in `diagnose case demo/gushing.yaml`")
     if args.report and len(args.files) > 1:
         raise UserError("--report writes the page of one case; name one file")
-    from diagnose.load import load
+    from diagnose.book.with_house import load
     from diagnose.notebook.wire import system_for
     from diagnose.reason.system import System
 
@@ -58,7 +58,7 @@ def _run(args: argparse.Namespace) -> int:
 
 
 def _file(system: System, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
-    from diagnose.consult.casefile import build, read
+    from diagnose.case.casefile import build, read
 
     cases = list(read(path))
     if args.report and len(cases) > 1:
@@ -68,7 +68,7 @@ def _file(system: System, path: Path, args: argparse.Namespace, broken: list[str
 
 
 def _one(case: Case, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
-    from diagnose.consult.report import report
+    from diagnose.present.case_data import report
 
     if args.notebook:
         from diagnose.notebook.wire import prepare

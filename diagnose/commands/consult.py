@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING, Any
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
-    from diagnose.consult.screens import Screen
-    from diagnose.consult.session import Session
-    from diagnose.consult.store import Kept, Store
-    from diagnose.load import Loaded
+    from diagnose.book.with_house import Loaded
+    from diagnose.case.journal import Kept, Store
+    from diagnose.dialogue.session import Session
+    from diagnose.present.screens import Screen
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -48,12 +48,12 @@ def options(top: argparse.ArgumentParser) -> None:
 
 def _run(args: argparse.Namespace) -> int:
     if args.schema:
-        from diagnose.consult.schema import SCREEN_SCHEMA
+        from diagnose.present.schema import SCREEN_SCHEMA
 
         print(json.dumps(SCREEN_SCHEMA, indent=2))
         return 0
     _move_data(args.data)
-    from diagnose.consult.store import Store
+    from diagnose.case.journal import Store
     from diagnose.storage import paths
 
     store = Store(paths.data() / "cases")
@@ -83,7 +83,7 @@ def _move_data(folder: str | None) -> None:
 def _beginning(args: argparse.Namespace, store: Store, sessions: list[Session]
                ) -> tuple[Screen, Callable[[], Session]]:
     """The first screen, known before the book is, and what opens the session behind it."""
-    from diagnose.consult import screens
+    from diagnose.present import screens
 
     notes: list[tuple[str, dict[str, str]]] = []
     kept = _left(args, store, notes)
@@ -123,8 +123,8 @@ def _left(args: argparse.Namespace, store: Store, notes: list[tuple[str, dict[st
 
 
 def _session(args: argparse.Namespace, store: Store) -> Session:
-    from diagnose.consult.session import Session
-    from diagnose.load import load
+    from diagnose.book.with_house import load
+    from diagnose.dialogue.session import Session
     from diagnose.notebook.wire import Memory, system_for
 
     loaded: Loaded = load(args.house)
@@ -221,19 +221,19 @@ class _Lookup:
 
     def understand(self, text: str) -> Any:
         """Symptoms, values and notes read out of what was said."""
-        from diagnose.lookup.complaint import understand
+        from diagnose.reading.complaint import understand
 
         return understand(self.book, text)
 
     def search(self, text: str) -> Any:
         """Symptoms that words may mean, best first."""
-        from diagnose.lookup.complaint import index_of
+        from diagnose.reading.complaint import index_of
 
         return index_of(self.book).search(text)
 
     def near_danger(self, text: str, hazardous: Callable[[str], bool]) -> Any:
         """The symptoms among the hazardous ones that words come near to."""
-        from diagnose.lookup import danger
-        from diagnose.lookup.complaint import index_of
+        from diagnose.reading import danger
+        from diagnose.reading.complaint import index_of
 
         return danger.near(index_of(self.book), text, hazardous, wide=False)

@@ -6,11 +6,11 @@ import json
 import shutil
 import sys
 
+from diagnose.book.book import Book
+from diagnose.book.model import KINDS
+from diagnose.book.pages import pages
+from diagnose.book.problems import nearest
 from diagnose.errors import UserError
-from diagnose.kb import pages
-from diagnose.kb.book import Book
-from diagnose.kb.model import KINDS
-from diagnose.kb.problems import nearest
 
 WIDTH = 78
 

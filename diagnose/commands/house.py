@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
+    from diagnose.book.book import Book
+    from diagnose.book.with_house import Loaded
     from diagnose.house.effect import Effect
     from diagnose.house.prompt import Prompter
     from diagnose.house.trial import Change
     from diagnose.house.write import Addition
-    from diagnose.kb.book import Book
-    from diagnose.load import Loaded
 
 SUBJECTS = ("rule", "target", "cause", "question", "caution")
 
@@ -100,7 +100,7 @@ def _additions(args: argparse.Namespace, prompter: Prompter, book: Book) -> list
 
 def _opened(houses: list[str] | None) -> tuple[Loaded, Path]:
     """The book with its houses, and the folder that is written to: the last of them."""
-    from diagnose.load import load
+    from diagnose.book.with_house import load
     from diagnose.storage import paths
 
     for name in houses or ():
@@ -187,8 +187,8 @@ class _Progress:
 
 
 def _check(args: argparse.Namespace) -> int:
+    from diagnose.book.lint.tell import checked
     from diagnose.house.check import check
-    from diagnose.kb.lint.tell import checked
     from diagnose.storage import paths
 
     folders = [Path(name) for name in args.folders] or [paths.house()]
@@ -212,7 +212,7 @@ def _list(args: argparse.Namespace) -> int:
 
 
 def _rows(book: Book):
-    from diagnose.kb import pages
+    from diagnose.book.pages import pages
 
     for (kind, name), origin in book.layers.origin.items():
         change = book.layers.changes.get((kind, name))
@@ -251,15 +251,15 @@ def _retire(args: argparse.Namespace) -> int:
 
 
 def _effect(args: argparse.Namespace) -> int:
+    from diagnose.book.assemble import build_book
+    from diagnose.book.yaml import loader
     from diagnose.house.effect import told
-    from diagnose.kb import loader
-    from diagnose.kb.book import Book
     from diagnose.storage import paths
 
     loaded, _ = _opened(args.house)
     if not any(chapter.layer for chapter in loaded.book.chapters):
         print("This house has no rules of its own; add one with `diagnose house add`.")
         return 0
-    shipped = Book(loader.load(paths.shipped()))
+    shipped = build_book(loader.load(paths.shipped()))
     _print("\n".join(told(_compared(shipped, loaded.book, list(loaded.houses)), most=1000)))
     return 0

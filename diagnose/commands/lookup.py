@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
-    from diagnose.lookup.catalogue import Catalogue
-    from diagnose.lookup.search import Hit
+    from diagnose.search.documents import Catalogue
+    from diagnose.search.index import Hit
 
 KINDS = ("symptoms", "causes", "findings", "remedies")
 LONGEST = 2_000
@@ -38,14 +38,14 @@ def _run(args: argparse.Namespace) -> int:
                         "with `diagnose lookup --list`")
     if not 1 <= args.limit <= MOST:
         raise UserError(f"--limit {args.limit} is not from 1 to {MOST}")
-    from diagnose.lookup.catalogue import of_files
+    from diagnose.search.documents import of_files
 
     catalogue, broken = of_files(args.house)
     for problem in broken:
         print(f"diagnose: left out: {problem}", file=sys.stderr)
     if args.list:
         return _list(catalogue, args)
-    from diagnose.lookup.search import Index
+    from diagnose.search.index import Index
 
     hits = Index(catalogue).search(text[:LONGEST], (args.kind,), args.limit)
     print(json.dumps({"query": text, "kind": args.kind, "hits": list(map(_data, hits))}) if args.json

@@ -33,7 +33,7 @@ def add(commands: argparse._SubParsersAction) -> None:
 def _run(args: argparse.Namespace) -> int:
     if not 0 <= args.jobs <= MOST_JOBS:
         raise UserError(f"--jobs {args.jobs} is not from 1 to {MOST_JOBS}")
-    from diagnose.load import load
+    from diagnose.book.with_house import load
     from diagnose.mail import letters, pile, summary
 
     path = Path(args.path)

@@ -152,9 +152,9 @@ def _answer(field: Field, now: datetime) -> str:
 
 def _equipment(row: Row) -> Row:
     """The entry with its answer as the book reads it; UserError for what the book does not ask."""
-    from diagnose.consult.answers import AnswerError, parse
-    from diagnose.kb.problems import nearest
-    from diagnose.load import load
+    from diagnose.book.answers import AnswerError, parse
+    from diagnose.book.problems import nearest
+    from diagnose.book.with_house import load
     from diagnose.notebook.fields import bare_number
     from diagnose.notebook.wire import kept
 
@@ -196,7 +196,7 @@ def _list(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
 
 
 def _can_be_known() -> int:
-    from diagnose.load import load
+    from diagnose.book.with_house import load
 
     for name, stated in load().book.observations.items():
         if stated.equipment == "yes":
@@ -227,8 +227,8 @@ def _value(text: str) -> str:
 
 
 def _cases(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
-    from diagnose.consult.events import Tried
-    from diagnose.consult.store import Store
+    from diagnose.case.events import Tried
+    from diagnose.case.journal import Store
     from diagnose.storage import paths
 
     store = Store(paths.data() / "cases")

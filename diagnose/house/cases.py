@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from diagnose.consult.casefile import CaseFile, read
+from diagnose.book.yaml.source import Tree
+from diagnose.case.casefile import CaseFile, read
 from diagnose.errors import UserError
-from diagnose.kb.source import Tree
 from diagnose.storage import paths
 
 

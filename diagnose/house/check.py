@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from diagnose.kb import loader
-from diagnose.kb.book import Book
-from diagnose.kb.lint import Report, lint
-from diagnose.kb.lint.issue import Issue
-from diagnose.kb.problems import KnowledgeError, Place, Problem
+from diagnose.book.assemble import build_book
+from diagnose.book.book import Book
+from diagnose.book.lint import Report, lint
+from diagnose.book.lint.issue import Issue
+from diagnose.book.problems import KnowledgeError, Place, Problem
+from diagnose.book.yaml import loader
 from diagnose.storage import paths
 
 
@@ -28,12 +29,12 @@ def check(folders: list[Path]) -> Report:
         chapters += sound
         problems += found
     try:
-        laid = Book(chapters)
+        laid = build_book(chapters)
     except KnowledgeError as error:
         problems += error.problems
     if problems:
         raise KnowledgeError(problems)
-    return of_house(laid, Book(shipped))
+    return of_house(laid, build_book(shipped))
 
 
 def new_issues(after: Book, before: Book) -> tuple[Issue, ...]:

@@ -12,14 +12,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from diagnose.consult.case import Ask, Case, Done, Fix, Recheck, Stop
+from diagnose.book.book import Book
+from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop
 from diagnose.errors import UserError
 from diagnose.house import touch
 from diagnose.house.cases import Tried
 from diagnose.house.readings import Readings, alike
-from diagnose.kb.book import Book
-from diagnose.reason.chance import percent
-from diagnose.reason.prior import OTHER
+from diagnose.reason.explain.chance import percent
+from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.system import Patient
 
 SECONDS_MOVED = 10.0

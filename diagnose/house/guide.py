@@ -6,15 +6,16 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+from diagnose.book import conditions
+from diagnose.book.book import Book
+from diagnose.book.conditions import ConditionError
+from diagnose.book.model import Common, Cures, Typical
+from diagnose.book.pages import wording
 from diagnose.compute import units
 from diagnose.errors import UserError
 from diagnose.house import make
 from diagnose.house.prompt import Prompter
 from diagnose.house.write import Addition
-from diagnose.kb import condition, words
-from diagnose.kb.book import Book
-from diagnose.kb.condition import ConditionError
-from diagnose.kb.model import Common, Cures, Typical
 from diagnose.reason.weights import GRADES
 
 SUBJECTS = {
@@ -112,13 +113,13 @@ def _value(ask: Prompter, book: Book, name: str) -> str:
     values = book.names.values(name)
     if values is not None:
         return ask.one_of("Which?", {
-            v: words.answer(book, name, v) if name in book.observations
+            v: wording.answer(book, name, v) if name in book.observations
             else book.findings[name].values[v].says for v in values})
     unit = book.names.units[name]
 
     def fits(text: str) -> str:
         try:
-            list(book.names.check(condition.read({name: text})))
+            list(book.names.check(conditions.read({name: text})))
         except ConditionError as error:
             return str(error)
         return ""

@@ -6,15 +6,15 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
+from diagnose.book import conditions
+from diagnose.book.book import Book
+from diagnose.book.conditions import ConditionError
+from diagnose.book.model import KINDS, Target
+from diagnose.book.problems import nearest
+from diagnose.book.yaml.decode import ID, RESERVED
 from diagnose.compute import units
 from diagnose.errors import UserError
 from diagnose.house.write import Addition
-from diagnose.kb import condition
-from diagnose.kb.book import Book
-from diagnose.kb.condition import ConditionError
-from diagnose.kb.decode import ID, RESERVED
-from diagnose.kb.model import KINDS, Target
-from diagnose.kb.problems import nearest
 
 LONGEST_ID = 40
 
@@ -95,7 +95,7 @@ def rule(book: Book, name: str, when: Iterable[str], weigh: Iterable[str] = (),
     if not stated:
         raise UserError("a rule needs `--when NAME=VALUE`")
     try:
-        list(book.names.check(condition.read(stated)))
+        list(book.names.check(conditions.read(stated)))
     except ConditionError as error:
         raise UserError(f"--when: {error}") from None
     data: dict[str, Any] = {"when": stated}

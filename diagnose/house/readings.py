@@ -7,15 +7,15 @@ from datetime import date
 
 import msgspec
 
-from diagnose.consult import casefile
-from diagnose.consult.case import Case
-from diagnose.consult.events import Entry
+from diagnose.book.book import Book
+from diagnose.case import casefile
+from diagnose.case.case import Case
+from diagnose.case.events import Entry
 from diagnose.house.cases import Tried
-from diagnose.kb.book import Book
 from diagnose.reason.system import System
 from diagnose.storage import cache, paths
 
-MADE_BY = ("storage", "compute", "kb", "load", "lookup", "engine", "reason", "consult", "house",
+MADE_BY = ("storage", "compute", "book", "search", "reading", "engine", "reason", "case", "house",
            "errors")
 """The packages that make a case of its file."""
 _Kept = dict[str, list[Entry]]

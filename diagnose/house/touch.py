@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Set
 
-from diagnose.consult.case import Case
-from diagnose.kb import condition
-from diagnose.kb.book import Book
-from diagnose.kb.condition import Alternative, Every, Known, Literal, Node, Not, Some, Test
-from diagnose.kb.model import KINDS
+from diagnose.book import conditions
+from diagnose.book.book import Book
+from diagnose.book.conditions import Alternative, Every, Known, Literal, Node, Not, Some, Test
+from diagnose.book.model import KINDS
+from diagnose.case.case import Case
 from diagnose.reason.require import holds
 from diagnose.reason.system import System
 
@@ -138,7 +138,7 @@ class _Roots:
 
     def compared(self, target: str) -> Names:
         """The roots of all that is compared with a target, or worked out from it."""
-        names = {test.name for node in self._book.conditions.values() for test in condition.tests(node)
+        names = {test.name for node in self._book.conditions.values() for test in conditions.tests(node)
                  if isinstance(test, Test) and any(_is(text, target) for _, text in test.bounds)}
         names |= {name for name, measure in self._book.measures.items()
                   if any(_is(source, target) for source in measure.given.values())}

@@ -6,13 +6,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from diagnose.book.assemble import build_book
+from diagnose.book.book import Book
+from diagnose.book.problems import KnowledgeError
+from diagnose.book.with_house import Loaded
+from diagnose.book.yaml import loader
 from diagnose.errors import UserError
 from diagnose.house import write
 from diagnose.house.write import Addition
-from diagnose.kb import loader
-from diagnose.kb.book import Book
-from diagnose.kb.problems import KnowledgeError
-from diagnose.load import Loaded
 
 TITLES = {"targets": "What this house aims at", "rules": "Rules of this house",
           "causes": "Causes this house knows", "observations": "Questions of this house",
@@ -95,7 +96,7 @@ def tried(loaded: Loaded, change: Change) -> Book:
     folder = change.path.parent
     try:
         new = loader.of_text(change.new, str(change.path), folder.name or str(folder))
-        return Book(_laid(loaded, new))
+        return build_book(_laid(loaded, new))
     except KnowledgeError as error:
         raise UserError(f"refused: {error.problems[0]}") from None
 

@@ -12,8 +12,8 @@ from typing import Any, NamedTuple
 
 import yaml
 
+from diagnose.book.model import SCHEMA
 from diagnose.errors import UserError
-from diagnose.kb.model import SCHEMA
 from diagnose.storage import atomic
 
 WIDTH = 76

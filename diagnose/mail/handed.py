@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from diagnose.consult import handover
-from diagnose.consult.case import Case
+from diagnose.case.case import Case
+from diagnose.present import handover
 
 SAID_ABOVE = ("Stop", "Cautions")
 CLOSING = "The maker's instructions"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from diagnose.consult.case import Case
+from diagnose.case.case import Case
 from diagnose.mail.reading import Read, case_of
-from diagnose.reason.prior import OTHER
+from diagnose.reason.infer.prior import OTHER
 
 LEAST = 0.1
 """A cause less likely than this is not named for a complaint left over."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from diagnose.kb.book import Book
+from diagnose.book.book import Book
 from diagnose.reason.weights import COMMON, TYPICAL, odds
 
 AREAS = ("flow", "taste", "look", "milk", "steam", "heat", "grinder", "leaks", "water", "electrical")

@@ -23,8 +23,8 @@ from diagnose.mail.letters import Letter
 from diagnose.storage import atomic, cache, paths
 
 JOURNAL = "replies.jsonl"
-MADE_BY = ("storage", "compute", "kb", "load", "lookup", "engine", "reason", "consult", "ui", "mail",
-           "errors")
+MADE_BY = ("storage", "compute", "book", "search", "reading", "engine", "reason", "case", "present", "ui",
+           "mail", "errors")
 """The packages that make a reply of a letter."""
 RANK = {"hazard": 0, "look": 1, "handover": 2, "question": 3, "remedy": 4, "nothing": 5, "unplaced": 6}
 """The order of the pile, the most pressing first; the number leads each reply's file name."""
@@ -139,7 +139,7 @@ _today: date
 def _begin(houses: Sequence[str] | None, out: Path, today: date) -> None:
     """Set up a process: its own book, engine and desk."""
     global _desk, _out, _today
-    from diagnose.load import load
+    from diagnose.book.with_house import load
     from diagnose.mail.reading import Desk
     from diagnose.reason.system import System
 

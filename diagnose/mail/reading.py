@@ -8,15 +8,15 @@ from datetime import date
 from functools import cached_property
 from typing import Any
 
-from diagnose.consult.case import HOPELESS, Case, Recheck, Stop
-from diagnose.consult.events import COMPLAINT
-from diagnose.consult.report import report
-from diagnose.lookup import danger
-from diagnose.lookup.complaint import Understood, index_of, understand
-from diagnose.lookup.search import Index
-from diagnose.reason.ask import Question
+from diagnose.case.case import HOPELESS, Case, Recheck, Stop
+from diagnose.case.events import COMPLAINT
+from diagnose.present.case_data import report
+from diagnose.reading import danger
+from diagnose.reading.complaint import Understood, index_of, understand
 from diagnose.reason.plan import Option
+from diagnose.reason.questions.ask import Question
 from diagnose.reason.system import System
+from diagnose.search.index import Index
 
 QUESTIONS = 3
 QUESTION_BUDGET = 0.1

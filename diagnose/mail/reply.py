@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
-from diagnose.consult.report import caution_data, question_data, remedy_data
-from diagnose.consult.views import cautions
-from diagnose.lookup.language import ENGLISH
 from diagnose.mail import matters, offer
 from diagnose.mail.handed import handed
 from diagnose.mail.markdown import plain, quote
 from diagnose.mail.reading import Read
-from diagnose.reason.chance import percent, sure
-from diagnose.reason.say import Words
+from diagnose.present.case_data import caution_data, question_data, remedy_data
+from diagnose.present.views import cautions
+from diagnose.reading.language import ENGLISH
+from diagnose.reason.explain.chance import percent, sure
+from diagnose.reason.explain.say import Words
 from diagnose.ui import words
 
 SHOWN_CAUSES = 3

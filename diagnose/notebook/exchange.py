@@ -10,8 +10,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from diagnose.book.problems import nearest
 from diagnose.errors import UserError
-from diagnose.kb.problems import nearest
 from diagnose.notebook.fields import KINDS, Field, FieldError, bare_number, fitting
 from diagnose.notebook.store import Notebook, Row
 from diagnose.storage import atomic

@@ -96,7 +96,7 @@ def _text(field: Field, text: str, now: datetime) -> str:
 
 def day(field: Field, text: str, now: datetime) -> str:
     """A date as ISO text; FieldError for one to come."""
-    from diagnose.consult import answers
+    from diagnose.book import answers
 
     try:
         return answers.day(text, now.date()).isoformat()

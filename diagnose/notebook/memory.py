@@ -11,7 +11,7 @@ from diagnose.compute.timer import Weighing
 from diagnose.compute.upkeep import Use
 from diagnose.compute.water_advice import LITRES_A_SHOT
 from diagnose.notebook.store import Notebook, Row
-from diagnose.reason.measures import History
+from diagnose.reason.infer.measures import History
 
 MOST_SHOTS = 30
 MOST_WEIGHINGS = 20

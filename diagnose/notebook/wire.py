@@ -6,16 +6,16 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from diagnose.consult import answers
-from diagnose.consult.answers import AnswerError
-from diagnose.consult.case import Case
-from diagnose.consult.events import NOTEBOOK, Answered, Entry, Tried, Unknown
+from diagnose.book import answers
+from diagnose.book.answers import AnswerError
+from diagnose.book.book import Book
+from diagnose.book.model import Observation
+from diagnose.case.case import Case
+from diagnose.case.events import NOTEBOOK, Answered, Entry, Tried, Unknown
 from diagnose.errors import UserError
-from diagnose.kb.book import Book
-from diagnose.kb.model import Observation
 from diagnose.notebook import fields, memory
 from diagnose.notebook.store import Notebook, Row
-from diagnose.reason.measures import History
+from diagnose.reason.infer.measures import History
 from diagnose.reason.system import System
 
 MADE_OF = {

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from diagnose.reason.infer import Inference
-from diagnose.reason.prior import OTHER
+from diagnose.reason.infer.infer import Inference
+from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.rank import Ranked
 
 

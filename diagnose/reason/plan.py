@@ -13,10 +13,10 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from diagnose.kb.book import Book
-from diagnose.kb.model import Remedy
+from diagnose.book.book import Book
+from diagnose.book.model import Remedy
 from diagnose.reason import weights
-from diagnose.reason.prior import OTHER
+from diagnose.reason.infer.prior import OTHER
 
 GIVE_UP_MINUTES = 240.0
 """What it costs when no remedy of the book cured it: finding a technician, days without."""

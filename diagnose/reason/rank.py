@@ -12,8 +12,8 @@ from dataclasses import dataclass, field
 from weakref import WeakKeyDictionary
 
 from diagnose.reason import weights
-from diagnose.reason.infer import Fired, Inference
-from diagnose.reason.prior import Heard, Priors
+from diagnose.reason.infer.infer import Fired, Inference
+from diagnose.reason.infer.prior import Heard, Priors
 
 MOST_KEPT = 64
 """Sets of complaints whose terms are kept for each book."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Set
 
-from diagnose.kb import condition
-from diagnose.kb.book import Book
-from diagnose.kb.condition import Alternative, Literal
+from diagnose.book import conditions
+from diagnose.book.book import Book
+from diagnose.book.conditions import Alternative, Literal
 
 
 class Requirements:
@@ -20,7 +20,7 @@ class Requirements:
             path = (kind, entry, "requires")
             if path in book.conditions:
                 self._fails[entry] = book.fails(path)
-                for name in condition.names(book.conditions[path]):
+                for name in conditions.names(book.conditions[path]):
                     self._by_name[name].append(entry)
         self._at_once = [entry for entry, fails in self._fails.items()
                          if any(not any(wanted for *_, wanted in one) for one in fails)]

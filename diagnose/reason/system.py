@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 from functools import cached_property
 
-from diagnose.kb.book import Book
-from diagnose.reason.ask import Asker, Question, State
-from diagnose.reason.infer import Reasoner
-from diagnose.reason.measures import History
+from diagnose.book.book import Book
+from diagnose.reason.infer.infer import Reasoner
+from diagnose.reason.infer.measures import History
+from diagnose.reason.multiple_faults import Explainers
 from diagnose.reason.plan import Planner
-from diagnose.reason.reach import Reach
+from diagnose.reason.questions.ask import Asker, Question, State
+from diagnose.reason.questions.reach import Reach
+from diagnose.reason.questions.score import Scorer
 from diagnose.reason.require import Requirements
-from diagnose.reason.score import Scorer
-from diagnose.reason.second import Explainers
 
 
 class System:

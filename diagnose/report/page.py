@@ -8,11 +8,11 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from diagnose.consult.case import Case
-from diagnose.consult.events import NOTEBOOK
-from diagnose.consult.report import report
+from diagnose.case.case import Case
+from diagnose.case.events import NOTEBOOK
 from diagnose.errors import UserError
-from diagnose.reason.chance import percent, sure
+from diagnose.present.case_data import report
+from diagnose.reason.explain.chance import percent, sure
 from diagnose.reason.weights import GRADES
 from diagnose.report import trend
 from diagnose.ui import words

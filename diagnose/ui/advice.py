@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from diagnose.consult.screens import Screen
-from diagnose.reason.chance import percent, sure
+from diagnose.present.screens import Screen
+from diagnose.reason.explain.chance import percent, sure
 from diagnose.ui import words
 from diagnose.ui.layout import Part
 

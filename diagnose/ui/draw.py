@@ -9,8 +9,8 @@ from typing import Any
 from msgspec.structs import replace
 
 from diagnose.compute import units
-from diagnose.consult.screens import Choice, Note, Screen, Status
-from diagnose.reason.chance import percent, sure
+from diagnose.present.screens import Choice, Note, Screen, Status
+from diagnose.reason.explain.chance import percent, sure
 from diagnose.ui import advice, tell, words
 from diagnose.ui.layout import FIRM, Part
 

@@ -7,9 +7,9 @@ from typing import Any, TextIO
 
 import msgspec
 
-from diagnose.consult.report import report
-from diagnose.consult.screens import Screen
-from diagnose.consult.session import Session
+from diagnose.dialogue.session import Session
+from diagnose.present.case_data import report
+from diagnose.present.screens import Screen
 from diagnose.ui import draw, text
 
 MOST_CHARACTERS = 100_000

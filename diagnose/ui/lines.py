@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, TextIO
 
 from msgspec.structs import replace
 
-from diagnose.consult.screens import Screen
+from diagnose.present.screens import Screen
 from diagnose.ui import text, words
 
 if TYPE_CHECKING:
-    from diagnose.consult.session import Session
+    from diagnose.dialogue.session import Session
 
 
 def run(first: Screen, opened: Callable[[], Session], read: TextIO, write: TextIO,

@@ -30,13 +30,13 @@ from prompt_toolkit.layout.processors import BeforeInput
 from prompt_toolkit.output import Output
 from prompt_toolkit.styles import Style
 
-from diagnose.consult.screens import Screen
 from diagnose.errors import UserError
+from diagnose.present.screens import Screen
 from diagnose.ui import draw, words
 from diagnose.ui.layout import Line, Part, fit, lines, pages
 
 if TYPE_CHECKING:
-    from diagnose.consult.session import Session
+    from diagnose.dialogue.session import Session
 
 TICK_SECONDS = 0.1
 WARM_SECONDS = 0.05

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from diagnose.consult.screens import Screen
-from diagnose.reason.chance import percent
+from diagnose.present.screens import Screen
+from diagnose.reason.explain.chance import percent
 from diagnose.ui import advice, words
 from diagnose.ui.layout import Part
 

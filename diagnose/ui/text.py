@@ -7,8 +7,8 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from diagnose.consult.screens import Screen
-from diagnose.reason.chance import percent, sure
+from diagnose.present.screens import Screen
+from diagnose.reason.explain.chance import percent, sure
 from diagnose.ui import advice, draw, words
 from diagnose.ui.layout import Part, plain
 
@@ -45,7 +45,7 @@ def asked(screen: Screen) -> Part:
 
 
 def page(data: dict[str, Any], broken: Iterable[str]) -> str:
-    """A case's report (see `consult.report`) as a page of text."""
+    """A case's report (see `present.case_data.report`) as a page of text."""
     return plain([*_broken(broken), *_given(data), *_causes(data), *_cautions(data),
                   *_next(data), *_house(data)], WIDTH)
 

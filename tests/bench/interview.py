@@ -26,15 +26,14 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from diagnose.consult.case import Ask, Case, Done, Fix, Recheck, Stop  # noqa: E402
-from diagnose.load import load  # noqa: E402
-from diagnose.reason.ask import State  # noqa: E402
+from diagnose.book.with_house import load  # noqa: E402
+from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop  # noqa: E402
 from diagnose.reason.plan import CALL_MINUTES, GIVE_UP_MINUTES  # noqa: E402
+from diagnose.reason.questions.ask import State  # noqa: E402
 from diagnose.reason.system import System  # noqa: E402
 from tests.bench import calibration  # noqa: E402
 from tests.bench.people import TODAY, Person, people  # noqa: E402
-from tests.bench.strategies import (  # noqa: E402
-    AtRandom, Chosen, GreedyEntropy, Questionnaire)
+from tests.bench.strategies import AtRandom, Chosen, GreedyEntropy, Questionnaire  # noqa: E402
 
 MOST_STEPS = 200
 """So many that a questionnaire of the whole list can be put, and its fixes tried."""
@@ -181,8 +180,8 @@ def latency(outcomes: Iterable[Outcome]) -> str:
 COLD = """
 import sys, time
 sys.path.insert(0, {root!r})
-from diagnose.consult.case import Case
-from diagnose.load import load
+from diagnose.case.case import Case
+from diagnose.book.with_house import load
 from diagnose.reason.system import System
 system = System(load([]).book)
 system.reasoner, system.asker

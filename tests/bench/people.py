@@ -13,8 +13,8 @@ from datetime import date, timedelta
 from typing import Any
 
 from diagnose.reason import weights
-from diagnose.reason.ask import READING_MINUTES
-from diagnose.reason.score import Base
+from diagnose.reason.questions.ask import READING_MINUTES
+from diagnose.reason.questions.score import Base
 from diagnose.reason.system import System
 
 WRONG, CANT_TELL = 0.05, 0.20

@@ -6,7 +6,7 @@ import random
 from collections.abc import Mapping
 
 from diagnose.reason import weights
-from diagnose.reason.ask import BUDGET_SECONDS, Look, Question, State
+from diagnose.reason.questions.ask import BUDGET_SECONDS, Look, Question, State
 from diagnose.reason.system import System
 from tests.bench.people import entropy
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from diagnose.load import load
+from diagnose.book.with_house import load
 from diagnose.reason.system import System
 from tests.cases.judge import Verdict, Worked, collection, judge
 

@@ -14,12 +14,12 @@ from datetime import date
 
 import msgspec
 
-from diagnose.consult.answers import is_dont_know
-from diagnose.consult.case import Ask, Case, Recheck, Step, Stop
-from diagnose.consult.casefile import build
-from diagnose.kb.book import Book
-from diagnose.lookup.complaint import understand
-from diagnose.reason.ask import READING_MINUTES
+from diagnose.book.answers import is_dont_know
+from diagnose.book.book import Book
+from diagnose.case.case import Ask, Case, Recheck, Step, Stop
+from diagnose.case.casefile import build
+from diagnose.reading.complaint import understand
+from diagnose.reason.questions.ask import READING_MINUTES
 from diagnose.reason.system import System
 from tests.cases.judge import Verdict, Worked, verdict
 

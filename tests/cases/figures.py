@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from diagnose.kb.book import Book
+from diagnose.book.book import Book
 from tests.cases.consulted import Consulted
 from tests.cases.judge import Verdict, Worked
 

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from diagnose.consult.case import Case
-from diagnose.consult.casefile import CaseFile, Expected, build, read
-from diagnose.kb.source import Tree
-from diagnose.reason import explain
+from diagnose.book.yaml.source import Tree
+from diagnose.case.case import Case
+from diagnose.case.casefile import CaseFile, Expected, build, read
+from diagnose.reason.explain import explain
 from diagnose.reason.system import System
 from diagnose.storage import paths
 

@@ -18,9 +18,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from diagnose.book.book import Book
+from diagnose.book.with_house import load
 from diagnose.errors import UserError
-from diagnose.kb.book import Book
-from diagnose.load import load
 from diagnose.reason.system import Patient, System
 from tests.bench import calibration
 from tests.cases import figures, misses

@@ -8,9 +8,9 @@ import pytest
 import yaml
 
 from diagnose.reason.system import System
+from tests.book.small import SMALL, book_of
 from tests.cases import misses
 from tests.cases.judge import Verdict, Worked, judge, trace, worked
-from tests.kb.small import SMALL, book_of
 
 CASE = {"title": "gushes", "complaint": "it gushes", "symptoms": ["too_fast"],
         "answers": {"last_change": "grind", "shot_time": "12 s"}}

@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 import yaml
 
-from diagnose.consult.case import Fix, Stop
+from diagnose.case.case import Fix, Stop
 from diagnose.reason.system import Patient, System
 from tests.bench import calibration
+from tests.book.small import SMALL, book_of, changed
 from tests.cases import figures, table
 from tests.cases.consulted import consult
 from tests.cases.judge import Worked, collection, judge, worked
-from tests.kb.small import SMALL, book_of, changed
 
 GUSHES = {"title": "gushes", "complaint": "it gushes", "symptoms": ["too_fast"], "kind": "single",
           "answers": {"fresh": "no"}, "expect": {"causes": ["too_old"], "fix": ["new_beans"],

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from diagnose.storage import paths
-from tests.kb.small import SMALL, dumped, folder
+from tests.book.small import SMALL, dumped, folder
 
 CASES = """\
 - title: gushes after a new bag

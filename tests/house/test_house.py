@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 
 from diagnose import cli
-from diagnose.load import load
+from diagnose.book.with_house import load
 from diagnose.storage import paths
+from tests.book.small import folder
 from tests.house.conftest import CASES
-from tests.kb.small import folder
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -263,7 +263,7 @@ def test_the_last_of_two_houses_is_written_to(run: Run, tmp_path: Path) -> None:
 
 def test_a_lost_warning_comes_first_and_is_named(run: Run, shipped: Path, tmp_path: Path) -> None:
     from diagnose.house import cases, effect
-    from tests.kb.small import SMALL, book_of, changed
+    from tests.book.small import SMALL, book_of, changed
 
     tried, _ = cases.all_cases([])
     without: Any = changed("cautions/fire/when", {"smell": "fine"})
@@ -274,7 +274,7 @@ def test_a_lost_warning_comes_first_and_is_named(run: Run, shipped: Path, tmp_pa
 
 def test_nothing_changes_between_a_book_and_itself(run: Run) -> None:
     from diagnose.house import cases, effect
-    from tests.kb.small import SMALL, book_of
+    from tests.book.small import SMALL, book_of
 
     tried, unread = cases.all_cases([])
     found = effect.compare(book_of(SMALL), book_of(SMALL), tried)

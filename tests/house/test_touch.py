@@ -11,15 +11,16 @@ import pytest
 import yaml
 
 import diagnose
-from diagnose.consult.case import Case
+from diagnose.book.assemble import build_book
+from diagnose.book.book import Book
+from diagnose.book.yaml import loader
+from diagnose.case.case import Case
 from diagnose.errors import UserError
 from diagnose.house import cases, effect, readings, touch
 from diagnose.house.cases import Tried
-from diagnose.kb import loader
-from diagnose.kb.book import Book
 from diagnose.reason.system import System
 from diagnose.storage import paths
-from tests.kb.small import SMALL, book_of
+from tests.book.small import SMALL, book_of
 
 KNOWLEDGE = Path(diagnose.__file__).parents[1] / "knowledge"
 EVERY, TIMED = 60, 5
@@ -29,7 +30,7 @@ EVERY, TIMED = 60, 5
 def laid(chapters: list[Any], **entries: Any) -> Book:
     """The shipped chapters with a house's entries over them."""
     text = yaml.safe_dump({"schema": 1, "chapter": "house", "title": "A house", **entries}, sort_keys=False)
-    return Book([*chapters, loader.of_text(text, "house.yaml", "house")])
+    return build_book([*chapters, loader.of_text(text, "house.yaml", "house")])
 
 
 def changes(book: Book) -> Iterator[dict[str, Any]]:
@@ -72,7 +73,7 @@ def real(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> tuple[list[Any], li
 
 def test_cases_left_out_would_have_come_out_as_before(real: tuple[list[Any], list[Tried]]) -> None:
     chapters, tried = real
-    before, moved = Book(chapters), 0
+    before, moved = build_book(chapters), 0
     kept = readings.Readings(System(before))
     for entries in changes(before):
         after = laid(chapters, **entries)
@@ -133,7 +134,7 @@ def test_a_change_that_can_show_anywhere_touches_every_case() -> None:
 def test_a_case_read_once_is_read_alike_from_the_cache(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    from diagnose.consult import casefile
+    from diagnose.case import casefile
     monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "data"))
     system = System(book_of(SMALL))
     tried, _ = cases.all_cases([])

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from diagnose.book.yaml.decode import ID
+from diagnose.book.yaml.source import read_text
 from diagnose.errors import UserError
 from diagnose.house.make import LONGEST_ID, new_id, slug
 from diagnose.house.write import Addition, entry_text, head, holds, save, with_entries, without_entry
-from diagnose.kb.decode import ID
-from diagnose.kb.source import read_text
-from tests.kb.small import SMALL, book_of
+from tests.book.small import SMALL, book_of
 
 NEW = Addition("targets", "dose", {"label": "dose", "unit": "g", "value": 18, "source": "house"})
 GONE = Addition("retires", "", {"kind": "causes", "id": "too_old", "reason": "we buy fresh: always"})

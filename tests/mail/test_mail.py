@@ -10,13 +10,13 @@ from typing import Any
 
 import pytest
 
+from diagnose.book.with_house import load
+from diagnose.case.case import Case
 from diagnose.cli import main
-from diagnose.consult.case import Case
-from diagnose.load import load
-from diagnose.lookup.complaint import Understood
 from diagnose.mail import matters, pile
 from diagnose.mail.reading import Read
 from diagnose.mail.reply import reply as reply_to
+from diagnose.reading.complaint import Understood
 from diagnose.reason.system import System
 
 BAG = """\

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from diagnose.case.events import Complained, Entry, Tried
+from diagnose.case.journal import Store
 from diagnose.cli import main
-from diagnose.consult.events import Complained, Entry, Tried
-from diagnose.consult.store import Store
 from diagnose.notebook.store import Notebook
 
 SHOT = ["--dose", "18g", "--yield", "36 g", "--time", "0:28"]

@@ -7,17 +7,18 @@ from pathlib import Path
 
 import pytest
 
-from diagnose.consult.case import Case
-from diagnose.consult.items import Item
-from diagnose.consult.keeping import Kept
-from diagnose.consult.session import Session
-from diagnose.consult.store import Store
-from diagnose.kb import loader
-from diagnose.kb.book import Book
+from diagnose.book.assemble import build_book
+from diagnose.book.book import Book
+from diagnose.book.yaml import loader
+from diagnose.case.case import Case
+from diagnose.case.journal import Store
+from diagnose.dialogue.mention_choices import Item
+from diagnose.dialogue.session import Session
+from diagnose.dialogue.stages.confirm import Kept
 from diagnose.notebook.store import Notebook
 from diagnose.notebook.wire import Memory, made_of, prepare, system_for
 from diagnose.reason.system import System
-from tests.consult.small import FakeLookup
+from tests.case.small import FakeLookup
 from tests.notebook.rows import fill, row
 
 BOOK = """\
@@ -75,7 +76,7 @@ def book(tmp_path: Path) -> Book:
     folder = tmp_path / "book"
     folder.mkdir()
     (folder / "tiny.yaml").write_text(BOOK)
-    return Book(loader.load(folder))
+    return build_book(loader.load(folder))
 
 
 @pytest.fixture

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from diagnose.consult.case import Case
-from diagnose.consult.fill import fill
-from diagnose.kb.book import Book
-from diagnose.load import load
+from diagnose.book.book import Book
+from diagnose.book.with_house import load
+from diagnose.case.case import Case
 from diagnose.notebook.store import Notebook
 from diagnose.notebook.wire import prepare, system_for
+from diagnose.present.fill import fill
 from tests.notebook.rows import CURVE, NOW, row, shot
 from tests.notebook.rows import fill as keep
 

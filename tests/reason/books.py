@@ -9,8 +9,9 @@ from typing import Any
 
 import yaml
 
-from diagnose.kb import loader
-from diagnose.kb.book import Book
+from diagnose.book.assemble import build_book
+from diagnose.book.book import Book
+from diagnose.book.yaml import loader
 from diagnose.reason.system import System
 from diagnose.reason.weights import COMMON, CURES, GRADES, TYPICAL
 
@@ -73,7 +74,7 @@ def book(folder: Path, **sections: dict[str, Any]) -> Book:
     text = yaml.safe_dump({"schema": 1, "chapter": "small", "title": "Small", **sections},
                           sort_keys=False)
     (folder / "small.yaml").write_text(text, encoding="utf-8")
-    return Book(loader.load(folder))
+    return build_book(loader.load(folder))
 
 
 def system(folder: Path, **sections: dict[str, Any]) -> System:

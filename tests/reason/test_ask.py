@@ -10,12 +10,12 @@ from typing import Any
 
 import pytest
 
-from diagnose.reason import ask
-from diagnose.reason.ask import HAZARD_MINUTES, READING_MINUTES, Look, State
-from diagnose.reason.prior import OTHER
+from diagnose.reason.infer.prior import OTHER
+from diagnose.reason.questions import ask
+from diagnose.reason.questions.ask import HAZARD_MINUTES, READING_MINUTES, Look, State
 from diagnose.reason.system import System
 from diagnose.reason.weights import GRADES
-from tests.reason.books import Drawn, caution, cause, choice, finding, remedy, symptom, system
+from tests.reason.books import Drawn, cause, caution, choice, finding, remedy, symptom, system
 
 
 def state(values: dict[str, Any] | None = None, complaints: tuple[str, ...] = (),

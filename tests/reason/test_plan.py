@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from diagnose.reason import plan
+from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.plan import GIVE_UP_MINUTES, Planner
-from diagnose.reason.prior import OTHER
 from tests.reason.books import book, cause, remedy
 
 Actions = dict[str, tuple[float, float]]

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 
 from diagnose.reason import weights
-from diagnose.reason.prior import OTHER
+from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.rank import believed, posterior, rank
 from diagnose.reason.weights import COMMON, GRADES, LEAK, OTHER_SHARE, TYPICAL
-from tests.reason.books import Drawn, caution, cause, choice, finding, symptom, system
+from tests.reason.books import Drawn, cause, caution, choice, finding, symptom, system
 
 pytestmark = pytest.mark.filterwarnings("ignore::FutureWarning")      # of pgmpy about itself
 

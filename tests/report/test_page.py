@@ -10,18 +10,18 @@ from xml.etree import ElementTree
 
 import pytest
 
+from diagnose.case.case import Case
 from diagnose.cli import main
 from diagnose.compute.grinder import Shot
-from diagnose.consult.case import Case
-from diagnose.consult.report import report
 from diagnose.errors import UserError
 from diagnose.notebook.store import Notebook
-from diagnose.reason.measures import History
+from diagnose.present.case_data import report
+from diagnose.reason.infer.measures import History
 from diagnose.reason.system import System
 from diagnose.report.page import html, save
 from diagnose.report.trend import svg
 from diagnose.ui import words
-from tests.consult.small import small_system
+from tests.case.small import small_system
 from tests.notebook.rows import CURVE, fill
 
 SHOTS = [Shot(10, 20, 18, 36), Shot(11, 22.5, 18, 36), Shot(12, 25, 18, 36), Shot(13, 28, 18, 36)]

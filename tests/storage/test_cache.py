@@ -8,14 +8,15 @@ from pathlib import Path
 
 import pytest
 
+from diagnose.book.yaml import loader
 from diagnose.house import readings
-from diagnose.kb import loader
-from diagnose.lookup import catalogue, phrasebook
 from diagnose.mail import pile
+from diagnose.reading import phrasebook
+from diagnose.search import documents
 from diagnose.storage import cache, paths
 from tests.imports import ROOT, closure, graph, package
 
-KEPT = [loader, catalogue, phrasebook, readings, pile]
+KEPT = [loader, documents, phrasebook, readings, pile]
 """The modules that keep something between starts."""
 ALWAYS = {"", "cli", "commands"}
 """The program's version is in every key; nothing is made by the command line."""

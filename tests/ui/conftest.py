@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from diagnose.storage import paths
-from tests.consult.small import BOOK
+from tests.case.small import BOOK
 
 
 @pytest.fixture

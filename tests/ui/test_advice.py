@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from diagnose.consult.case import Case, Fix
-from diagnose.consult.views import of
-from diagnose.load import load
+from diagnose.book.with_house import load
+from diagnose.case.case import Case, Fix
+from diagnose.present.views import of
 from diagnose.reason.system import System
 from diagnose.ui.advice import cause
 

@@ -12,9 +12,9 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from diagnose.consult.schema import SCREEN_SCHEMA
-from diagnose.consult.store import Store
-from tests.consult.scripts import SCRIPTS, Script
+from diagnose.case.journal import Store
+from diagnose.present.schema import SCREEN_SCHEMA
+from tests.dialogue.scripts import SCRIPTS, Script
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 30

@@ -5,19 +5,20 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from diagnose.consult.case import Case, Fix, Stop
-from diagnose.consult.screens import Choice, Screen, Status
-from diagnose.consult.views import of
-from diagnose.kb import loader
-from diagnose.kb.book import Book
-from diagnose.kb.problems import KnowledgeError
+from diagnose.book.assemble import build_book
+from diagnose.book.book import Book
+from diagnose.book.problems import KnowledgeError
+from diagnose.book.yaml import loader
+from diagnose.case.case import Case, Fix, Stop
+from diagnose.present.screens import Choice, Screen, Status
+from diagnose.present.views import of
 from diagnose.reason.plan import Option
 from diagnose.reason.system import System
 from diagnose.storage import paths
 from diagnose.ui import draw
 from diagnose.ui.layout import FIRM, Part, fit, lines, pages, plain
 from diagnose.ui.screen import paged
-from tests.consult.small import small_system
+from tests.case.small import small_system
 
 LEFT_OUT = ("one more", "{count} more")
 STEPS = [Part(f"step {i} with some words in it", "step", f"{i}. ", spare=2 if i > 1 else 0)
@@ -135,7 +136,7 @@ def test_where_words_are_sorted_out_a_danger_is_named_in_brief_above_them(tmp_pa
 
 def _shipped() -> Book:
     try:
-        return Book(loader.load(paths.shipped()))
+        return build_book(loader.load(paths.shipped()))
     except KnowledgeError as error:
         pytest.fail(f"the shipped book is not sound: {error.problems[0]}")
 

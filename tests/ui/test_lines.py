@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from diagnose.consult import screens
-from diagnose.consult.session import Session
-from diagnose.consult.store import Store
+from diagnose.case.journal import Store
+from diagnose.dialogue.session import Session
+from diagnose.present import screens
 from diagnose.ui import lines
-from tests.consult.scripts import SCRIPTS, Script
-from tests.consult.small import FakeLookup, small_system
-from tests.consult.test_scripts import ended
+from tests.case.small import FakeLookup, small_system
+from tests.dialogue.scripts import SCRIPTS, Script
+from tests.dialogue.test_scripts import ended
 
 
 @pytest.fixture(scope="module")

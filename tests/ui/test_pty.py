@@ -12,7 +12,7 @@ import pexpect
 import pyte
 import pytest
 
-from diagnose.consult.store import Store
+from diagnose.case.journal import Store
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 30

@@ -10,15 +10,15 @@ from prompt_toolkit.data_structures import Size
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
-from diagnose.consult import screens
-from diagnose.consult.asking import Question
-from diagnose.consult.session import Session
-from diagnose.consult.store import Store
+from diagnose.case.journal import Store
+from diagnose.dialogue.session import Session
+from diagnose.dialogue.stages.question import Question
 from diagnose.errors import UserError
+from diagnose.present import screens
 from diagnose.ui.screen import Terminal
-from tests.consult.scripts import SCRIPTS, Script
-from tests.consult.small import FakeLookup, small_system
-from tests.consult.test_scripts import ended
+from tests.case.small import FakeLookup, small_system
+from tests.dialogue.scripts import SCRIPTS, Script
+from tests.dialogue.test_scripts import ended
 
 pytestmark = pytest.mark.timeout(20)
 SECONDS = 30

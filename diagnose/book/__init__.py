@@ -1,0 +1,1 @@
+"""The book: typed model, strict YAML reading, conditions, all chapters laid together."""

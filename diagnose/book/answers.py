@@ -1,0 +1,195 @@
+"""From what a person types to an answer of the right kind, or one line on what to type.
+
+A person at a prompt sees what was understood and can take it back, so `parse` bears with slips
+of the keys.  Nobody looks over data (case files, what was kept), so `exact` guesses nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Any
+
+from rapidfuzz import fuzz, process, utils
+
+from diagnose.book.model import Observation
+from diagnose.compute import units
+
+YES = {"yes", "y", "yep", "yeah", "true", "ja", "si"}
+NO = {"no", "n", "nope", "false", "nein"}
+DONT_KNOW = {"don't know", "dont know", "do not know", "not sure", "unknown", "dunno", "no idea",
+             "can't tell", "cannot tell"}
+_AGO = re.compile(r"(\d+)\s*(day|week|month)s?(?:\s+ago)?")
+_DAYS = {"day": 1, "week": 7, "month": 30}
+_DAY_FIRST = re.compile(r"(\d{1,2})[./](\d{1,2})[./](\d{4})")
+CLEAR = 82.0
+"""Likeness (0 to 100) from which words are taken for an answer without asking back."""
+LETTERS = 3
+"""Letters that words must have to be taken for an answer that they are only like."""
+NEAR, MOST_NEAR = 60.0, 3
+"""Likeness from which an answer is named as perhaps meant, and how many at most."""
+
+
+class AnswerError(ValueError):
+    """The answer can't be taken: one plain line on what was read and what would do."""
+
+
+def parse(observation: Observation, text: Any, today: date | None = None) -> Any:
+    """The answer a person means: a word of the book, a number in the observation's unit, a date.
+
+    Raises AnswerError.
+    """
+    return _parse(observation, text, today, choice)
+
+
+def exact(observation: Observation, text: Any, today: date | None = None) -> Any:
+    """The answer that data holds: of a choice its id or its whole words, else as `parse`.
+
+    Raises AnswerError, which names the nearest answers.
+    """
+    return _parse(observation, text, today, whole)
+
+
+def _parse(observation: Observation, text: Any, today: date | None,
+           choose: Callable[[Observation, str], str]) -> Any:
+    said = str(text).strip()
+    if not said:
+        raise AnswerError("an answer is wanted; if you can't tell, say \"don't know\"")
+    match observation.kind:
+        case "yes_no":
+            return _yes_no(said)
+        case "quantity":
+            return quantity(observation, said)
+        case "date":
+            return day(said, today or date.today())
+        case _:
+            return choose(observation, said)
+
+
+def is_dont_know(text: Any) -> bool:
+    """Does the person say that they don't know?"""
+    return str(text).strip().lower().replace("’", "'") in DONT_KNOW
+
+
+def _yes_no(said: str) -> str:
+    word = said.lower().rstrip(".!")
+    if word in YES:
+        return "yes"
+    if word in NO:
+        return "no"
+    raise AnswerError(f"{said!r} is neither yes nor no")
+
+
+def quantity(observation: Observation, said: str) -> float:
+    """A number in the observation's unit, inside its plausible range; else AnswerError."""
+    try:
+        value = units.read(said, observation.unit)
+    except units.UnitError as error:
+        raise AnswerError(str(error)) from None
+    low, high = observation.range or (float("-inf"), float("inf"))
+    if not low <= value <= high:
+        shown = units.show(value, observation.unit)
+        raise AnswerError(f"{shown} can't be right here: it lies outside "
+                          f"{units.show(low, observation.unit)} to "
+                          f"{units.show(high, observation.unit)}; measure again")
+    return value
+
+
+def whole(observation: Observation, said: str) -> str:
+    """An answer by its id or its whole words, as the book has them; else AnswerError."""
+    found = said if said in observation.answers else _names(observation).get(
+        utils.default_process(said))
+    if found is None:
+        raise AnswerError(f"{said!r} is none of the answers; {_nearest(observation, said)}")
+    return found
+
+
+def _nearest(observation: Observation, said: str) -> str:
+    """The answers that were perhaps meant; all of them where nothing is like them."""
+    names = _names(observation)
+    found = process.extract(said, list(names), scorer=like, processor=utils.default_process,
+                            limit=None, score_cutoff=NEAR)
+    near = list(dict.fromkeys(names[text] for text, _, _ in found))[:MOST_NEAR]
+    return f"did you mean {' or '.join(near)}?" if near else (
+        f"choose one of: {', '.join(observation.answers)}")
+
+
+def choice(observation: Observation, said: str) -> str:
+    """An answer by its id, its number in the list, its words or their like; else AnswerError."""
+    ids = list(observation.answers)
+    if said not in ids and said.isdigit() and 1 <= int(said) <= len(ids):
+        return ids[int(said) - 1]
+    try:
+        return whole(observation, said)
+    except AnswerError:
+        liked = _liked(observation, said)
+        if liked is None:
+            raise
+        return liked
+
+
+def _liked(observation: Observation, said: str) -> str | None:
+    """The one answer that words are like, if there is one and no other is nearly as like."""
+    if sum(map(str.isalnum, said)) < LETTERS:
+        return None
+    names = _names(observation)
+    found = process.extract(said, list(names), scorer=like, processor=utils.default_process,
+                            limit=None, score_cutoff=CLEAR)
+    liked = {names[text] for text, _, _ in found}
+    return liked.pop() if len(liked) == 1 else None
+
+
+def like(said: str, text: str, *, score_cutoff: float | None = None) -> float:
+    """How like an answer's text words are, 0 to 100: in any order, or one within the other.
+
+    Whole words only: letters inside a word are like nothing.
+    """
+    fewer, more = sorted((set(said.split()), set(text.split())), key=len)
+    within = fewer <= more and len("".join(fewer)) >= LETTERS
+    found = max(fuzz.ratio(said, text), 95.0 if within else fuzz.token_sort_ratio(said, text))
+    return found if found >= (score_cutoff or 0.0) else 0.0
+
+
+def _names(observation: Observation) -> dict[str, str]:
+    names: dict[str, str] = {}
+    for answer in observation.answers:
+        for text in (utils.default_process(answer), *texts(observation, answer)):
+            names.setdefault(text, answer)
+    return names
+
+
+def texts(observation: Observation, answer: str) -> list[str]:
+    """All ways of the book to say an answer of a choice, as they are compared."""
+    stated = observation.answers[answer]
+    return [utils.default_process(t)
+            for t in (answer.replace("_", " "), stated.says, *stated.lay)]
+
+
+def day(said: str, today: date) -> date:
+    """A date as people write it, not after today; else AnswerError."""
+    word = said.lower()
+    if word in ("today", "yesterday"):
+        return today - timedelta(days=word == "yesterday")
+    if found := _AGO.fullmatch(word):
+        return today - timedelta(days=int(found[1]) * _DAYS[found[2]])
+    try:
+        if found := _DAY_FIRST.fullmatch(said):
+            day = date(int(found[3]), int(found[2]), int(found[1]))
+        else:
+            day = date.fromisoformat(said)
+    except (ValueError, OverflowError):
+        raise AnswerError(f"{said!r} is no date; write it as 2026-03-31, 31.3.2026 or "
+                          "'10 days ago'") from None
+    if day > today:
+        raise AnswerError(f"{day} lies in the future (today is {today})")
+    return day
+
+
+def shown(observation: Observation, value: Any) -> str:
+    """An answer in plain words, to say back."""
+    if observation.kind == "quantity":
+        return units.show(value, observation.unit)
+    if observation.kind == "choice":
+        return observation.answers[value].says
+    return str(value)

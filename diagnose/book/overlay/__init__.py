@@ -1,0 +1,1 @@
+"""House files laid over the shipped chapters, and what they may not do."""

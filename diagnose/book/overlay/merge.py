@@ -1,0 +1,125 @@
+"""Chapters laid one over another: who brings which entry, what is replaced or retired.
+
+A house may add, replace and retire, but never take away or soften a DANGER or WARNING.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any, NamedTuple
+
+import msgspec
+
+from diagnose.book.model import KINDS
+from diagnose.book.overlay.guard import Guard
+from diagnose.book.problems import Place, Problem, nearest
+from diagnose.book.yaml.loader import Loaded
+
+
+class Change(NamedTuple):
+    """What a house did to an entry: `replaces` or `retires`, where, and in whose folder."""
+
+    what: str
+    place: Place
+    layer: str
+
+
+def _less(field: str, key: str = "") -> Callable[[Any, str], Any]:
+    """Takes a name out of a field: out of a map or list of names, or of entries by their key."""
+    def forget(entry: Any, name: str) -> Any:
+        old = getattr(entry, field)
+        if isinstance(old, dict):
+            new: Any = {k: v for k, v in old.items() if k != name}
+        else:
+            new = tuple(v for v in old if (getattr(v, key) if key else v) != name)
+        return entry if new == old else msgspec.structs.replace(entry, **{field: new})
+    return forget
+
+
+_NAMED: dict[str, dict[str, Callable[[Any, str], Any]]] = {
+    "causes": {"causes": _less("look_alikes", "cause"), "rules": _less("weigh")},
+    "symptoms": {"causes": _less("shows")},
+    "remedies": {"causes": _less("remedies", "remedy")},
+    "cautions": {"remedies": _less("cautions"), "observations": _less("cautions")},
+}
+"""Kind of a retired entry to the entries that name it in lists alone."""
+
+
+class Layers:
+    """The merged entries by kind, their origin, the changes made, and the problems met."""
+
+    def __init__(self, chapters: Iterable[Loaded]) -> None:
+        self.entries: dict[str, dict[str, Any]] = {kind: {} for kind in KINDS}
+        self.origin: dict[tuple[str, str], Loaded] = {}
+        self.changes: dict[tuple[str, str], Change] = {}
+        self.problems: list[Problem] = []
+        for loaded in chapters:
+            self._lay(loaded)
+        for (kind, name), change in self.changes.items():
+            if change.what == "retires" and name not in self.entries[kind]:
+                self._forget(kind, name)
+
+    def _forget(self, kind: str, name: str) -> None:
+        """Take a retired entry out of the lists that name it; where more hangs on it than a list,
+        the checks of the book say so."""
+        for holder, forget in _NAMED.get(kind, {}).items():
+            entries = self.entries[holder]
+            for own, entry in entries.items():
+                entries[own] = forget(entry, name)
+
+    def _lay(self, loaded: Loaded) -> None:
+        guard = Guard(self.entries) if loaded.layer else None
+        for kind in KINDS:
+            for name, entry in getattr(loaded.chapter, kind).items():
+                if self._may(loaded, guard, kind, name, entry):
+                    self.entries[kind][name] = entry
+                    self.origin[kind, name] = loaded
+        for i, retired in enumerate(loaded.chapter.retires):
+            self._retire(loaded, guard, retired.kind, retired.id, loaded.place("retires", str(i)))
+
+    def _may(self, loaded: Loaded, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
+        place = loaded.place(kind, name)
+        old = self.entries[kind].get(name)
+        if entry.replaces == "no" or old is None:
+            return self._may_add(loaded, guard, kind, name, entry)
+        if guard is None:
+            self._note(place, f"{name}: only a house file may replace")
+            return False
+        if text := guard.replaces(kind, name, old, entry):
+            self._note(place, text)
+            return False
+        self.changes[kind, name] = Change("replaces", place, loaded.layer)
+        return True
+
+    def _may_add(self, loaded: Loaded, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
+        place = loaded.place(kind, name)
+        if entry.replaces == "yes":
+            text = (f"{name} replaces nothing: there is no such entry in {kind}"
+                    + nearest(name, self.entries[kind]))
+        elif name in self.entries[kind]:
+            first = self.origin[kind, name].place(kind, name)
+            text = (f"{name} stands already at {first}; take another id"
+                    + (", or add `replaces: yes`" if loaded.layer else ""))
+        else:
+            text = guard.adds(kind, name, entry) if guard else ""
+        if text:
+            self._note(place, text)
+        return not text
+
+    def _retire(self, loaded: Loaded, guard: Guard | None, kind: str, name: str,
+                place: Place) -> None:
+        old = self.entries[kind].get(name)
+        if old is None:
+            text = f"nothing to retire: no {name!r} in {kind}" + nearest(name, self.entries[kind])
+        elif guard is None:
+            text = f"{name}: only a house file may retire"
+        else:
+            text = guard.retires(kind, name, old)
+        if text:
+            self._note(place, text)
+        else:
+            del self.entries[kind][name]
+            self.changes[kind, name] = Change("retires", place, loaded.layer)
+
+    def _note(self, place: Place, text: str) -> None:
+        self.problems.append(Problem(place, text))

@@ -1,0 +1,1 @@
+"""The book as pages to read."""

@@ -1,0 +1,84 @@
+"""The book as this person sees it: shipped chapters, then the house's laid over them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from diagnose.book.assemble import build_book
+from diagnose.book.book import Book
+from diagnose.book.problems import KnowledgeError, Place, Problem
+from diagnose.book.yaml import loader
+from diagnose.errors import UserError
+from diagnose.storage import paths
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """The book, and what is wrong in house files that were left out of it."""
+
+    book: Book
+    broken: tuple[Problem, ...]
+    houses: tuple[Path, ...]
+
+
+def load(houses: Sequence[str] | None = None) -> Loaded:
+    """Load the shipped book and lay house folders over it, in the order given.
+
+    A house file that does not parse or does not fit is left out and named; the rest
+    still works. UserError where the shipped book is unsound or a named folder is missing.
+    """
+    try:
+        shipped = loader.load(paths.shipped())
+    except KnowledgeError as error:
+        raise UserError(f"the shipped book is not sound: {error.problems[0]}") from None
+    folders = _folders(houses)
+    kept, broken = list(shipped), []
+    for folder in folders:
+        chapters, problems = loader.load_sound(folder, layer=folder.name or str(folder))
+        kept += chapters
+        broken += problems
+    return _fitting(kept, broken, folders)
+
+
+def _folders(houses: Sequence[str] | None) -> tuple[Path, ...]:
+    if houses:
+        for name in houses:
+            if not Path(name).is_dir():
+                raise UserError(f"no house folder {name!r}; make it, or name another with --house")
+        return tuple(map(Path, houses))
+    return (paths.house(),) if paths.house().is_dir() else ()
+
+
+def _fitting(kept: list[loader.Loaded], broken: list[Problem], folders: tuple[Path, ...]) -> Loaded:
+    """Leave out house files with problems, one round after another, until the rest fits."""
+    while True:
+        try:
+            return Loaded(build_book(kept), tuple(broken), folders)
+        except KnowledgeError as error:
+            bad = {p.place.file for p in error.problems}
+            guilty = [c for c in kept if c.layer and c.file in bad]
+            if guilty:
+                broken += [p for p in error.problems if any(p.place.file == c.file for c in guilty)]
+            else:
+                guilty = [_breaking(kept, error)]
+                broken.append(Problem(Place(guilty[0].file, 1),
+                                      f"does not fit the book: {error.problems[0]}"))
+            kept = [c for c in kept if c not in guilty]
+
+
+def _breaking(kept: list[loader.Loaded], error: KnowledgeError) -> loader.Loaded:
+    """The house file without which the most fits, where none has a problem of its own."""
+    houses = [c for c in kept if c.layer]
+    if not houses:
+        raise UserError(f"the shipped book is not sound: {error.problems[0]}") from None
+    return min(reversed(houses), key=lambda c: _problems([k for k in kept if k is not c]))
+
+
+def _problems(chapters: list[loader.Loaded]) -> int:
+    try:
+        build_book(chapters)
+    except KnowledgeError as error:
+        return len(error.problems)
+    return 0

@@ -1,0 +1,1 @@
+"""Chapters out of their files, read strictly."""

@@ -1,0 +1,84 @@
+"""Files to chapters: every file read strictly, or taken from the cache of an earlier reading."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+import msgspec
+
+from diagnose.book.model import Chapter
+from diagnose.book.problems import KnowledgeError, Place, Problem
+from diagnose.book.yaml.decode import decode
+from diagnose.book.yaml.source import Tree, read_file, read_text
+from diagnose.storage import cache, paths
+
+_KEPT_DEPTH = 4
+MADE_BY = ("storage", "book")
+"""The packages that make a chapter of a file."""
+
+
+class Loaded(msgspec.Struct, frozen=True):
+    """A chapter, the file it came from, whose it is, and where its entries stand."""
+
+    chapter: Chapter
+    file: str
+    layer: str
+    """`` for the shipped book, else the house folder's name."""
+    places: dict[str, tuple[int, int]]
+
+    def place(self, *path: str) -> Place:
+        """The place of an entry or of the nearest thing around the part named."""
+        while path and "/".join(path) not in self.places:
+            path = path[:-1]
+        return Place(self.file, *self.places.get("/".join(path), (1, 1)))
+
+
+def load(folder: Path, layer: str = "") -> list[Loaded]:
+    """All chapters of a folder; KnowledgeError with the problems of all files.
+
+    What was read once is kept in the cache, by content, and taken from there.
+    """
+    chapters, problems = load_sound(folder, layer)
+    if problems:
+        raise KnowledgeError(problems)
+    return chapters
+
+
+def load_sound(folder: Path, layer: str = "") -> tuple[list[Loaded], list[Problem]]:
+    """The chapters that are sound, and the problems of those that are not."""
+    files = paths.chapters(folder)
+    if not files and not layer:
+        raise KnowledgeError([Problem(Place(str(folder), 1), "no chapters (*.yaml) here")])
+    name = f"{cache.key(MADE_BY, files, layer.encode())}.book"
+    kept = cache.recall(name, list[Loaded])
+    if kept is not None:
+        return kept, []
+    chapters, problems = _read(files, layer)
+    if not problems:
+        cache.keep(name, msgspec.msgpack.encode(chapters))
+    return chapters, problems
+
+
+def _read(files: Iterable[Path], layer: str) -> tuple[list[Loaded], list[Problem]]:
+    chapters: list[Loaded] = []
+    problems: list[Problem] = []
+    for path in files:
+        try:
+            chapters.append(_decoded(read_file(path, str(path) if layer else path.name), layer))
+        except KnowledgeError as error:
+            problems += error.problems
+    return chapters, problems
+
+
+def of_text(text: str, name: str, layer: str) -> Loaded:
+    """A chapter from text not on file yet; KnowledgeError with all its problems."""
+    return _decoded(read_text(text, name), layer)
+
+
+def _decoded(tree: Tree, layer: str) -> Loaded:
+    chapter, problems = decode(tree)
+    if chapter is None or problems:
+        raise KnowledgeError(problems)
+    places = {"/".join(p): at for p, at in tree.places.items() if len(p) <= _KEPT_DEPTH}
+    return Loaded(chapter, tree.name, layer, places)

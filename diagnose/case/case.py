@@ -1,0 +1,365 @@
+"""One case: a list of events, everything else worked out from it afresh.
+
+Any front end drives it: `complain`, then `step` says what comes next, and `answer`,
+`dont_know`, `tried`, `clear` or `back` say what the person did.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from diagnose.book import answers
+from diagnose.case import outcome_evidence
+from diagnose.case.events import (
+    COMPLAINT,
+    NOTEBOOK,
+    Answered,
+    Cleared,
+    Complained,
+    Entry,
+    Event,
+    Journal,
+    Outcome,
+    Rechecked,
+    Tried,
+    Unknown,
+    now,
+)
+from diagnose.reason.conflict import Conflict, conflicts, lone_voices, unborne
+from diagnose.reason.infer.infer import Inference
+from diagnose.reason.multiple_faults import Companion
+from diagnose.reason.plan import GIVE_UP_MINUTES, LONG_SHOT, PEOPLE, Option
+from diagnose.reason.questions.ask import Question, State
+from diagnose.reason.rank import Ranked, rank
+from diagnose.reason.system import System
+
+HOPELESS = 0.04
+"""A remedy with no better chance than this is not worth suggesting."""
+HOPE = 0.3
+"""Nor is one that takes much: its chance is held to this part of its minutes over those of
+giving up, so that a day's work is not suggested on a hunch."""
+MOST_RULED_OUT = 8
+WORKED_OUT = ("_values", "inference", "ranked", "competitors", "companions", "conflicts",
+              "options", "state", "_step")
+"""What is kept until the next event."""
+
+
+@dataclass(frozen=True)
+class Ask:
+    """Ask this next."""
+
+    question: Question
+
+
+@dataclass(frozen=True)
+class Recheck:
+    """Two answers can't both hold: ask once which one stands."""
+
+    conflict: Conflict
+
+
+@dataclass(frozen=True)
+class Fix:
+    """Try this next."""
+
+    option: Option
+    after: tuple[Option, ...]
+    """What would come next if it does not help."""
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Go no further: a hazard, or work for a technician."""
+
+    reason: str
+    """hazard or handover."""
+    caution: str = ""
+    option: Option | None = None
+
+
+@dataclass(frozen=True)
+class Done:
+    """The end: solved, or nothing in this book fits."""
+
+    reason: str
+    """solved or not_in_book."""
+
+
+Step = Ask | Recheck | Fix | Stop | Done
+
+
+class Case:
+    """One case in progress over a System."""
+
+    def __init__(self, system: System, entries: Iterable[Entry] = (),
+                 journal: Journal | None = None, person: str = "careful owner",
+                 today: date | None = None) -> None:
+        self.system, self.book = system, system.book
+        self.entries = list(entries)
+        self.journal, self.today = journal, today or date.today()
+        self.refused = PEOPLE[PEOPLE.index(person) + 1:]
+
+    # What the person does.
+
+    def complain(self, text: str, symptoms: Iterable[str], read: bool = False) -> None:
+        """Add a complaint: the words, and the symptoms they mean.
+
+        `read`: the symptoms were read from the words and nobody has confirmed them.
+        """
+        self._add(Complained(text, tuple(symptoms), read))
+
+    def answer(self, name: str, text: Any, given: str = "") -> Any:
+        """Take an answer, its id or its whole words where it is a choice; returns it as read.
+
+        Raises AnswerError, or KeyError for no such name.
+        """
+        value = answers.exact(self.book.observations[name], text, self.today)
+        self._add(Answered(name, str(value), given or str(text)))
+        return value
+
+    def dont_know(self, name: str) -> None:
+        """The person can't tell."""
+        self._add(Unknown(name))
+
+    def tried(self, remedy: str, outcome: Outcome, symptoms: Iterable[str] = (),
+              gone: Iterable[str] = ()) -> None:
+        """A remedy was tried; new symptoms may have come with it, some complaints may be gone."""
+        self._add(Tried(remedy, outcome, tuple(symptoms), tuple(gone)))
+
+    def clear(self, caution: str) -> None:
+        """The hazard has been dealt with as the caution asks."""
+        self._add(Cleared(caution))
+
+    def let_stand(self, conflict: Conflict) -> None:
+        """The person lets contradicting answers stand."""
+        self._add(Rechecked(conflict.key))
+
+    def back(self) -> Event | None:
+        """Take back the last thing the person did; returns it."""
+        for i in range(len(self.entries) - 1, -1, -1):
+            entry = self.entries[i]
+            if not entry.undone and not _from_notebook(entry.event):
+                self.entries[i] = Entry(entry.at, entry.event, undone=True)
+                self._changed()
+                return entry.event
+        return None
+
+    def restart(self) -> None:
+        """Take back everything."""
+        self.entries = [Entry(e.at, e.event, undone=True) for e in self.entries]
+        self._changed()
+
+    def _add(self, event: Event) -> None:
+        self.entries.append(Entry(now(), event))
+        self._changed()
+
+    def _changed(self) -> None:
+        for name in WORKED_OUT:
+            self.__dict__.pop(name, None)
+        if self.journal is not None:
+            self.journal(self.entries)
+
+    # What is known.
+
+    @property
+    def events(self) -> list[Event]:
+        """The events that count, oldest first."""
+        return [entry.event for entry in self.entries if not entry.undone]
+
+    @property
+    def complaints(self) -> tuple[str, ...]:
+        """The symptoms complained of, in order: new ones from fixes included, gone ones not."""
+        found: dict[str, None] = {}
+        for event in self.events:
+            if isinstance(event, Tried):
+                found = {s: None for s in found if s not in event.gone}
+            if isinstance(event, Complained | Tried):
+                found |= dict.fromkeys(event.symptoms)
+        return tuple(s for s in found if s in self.book.symptoms)
+
+    @property
+    def doubtful(self) -> frozenset[str]:
+        """Symptoms read from the words that nobody confirmed."""
+        said = [e for e in self.events if isinstance(e, Complained)]
+        sure = {s for e in said if not e.read for s in e.symptoms}
+        return frozenset(s for e in said if e.read for s in e.symptoms) - sure
+
+    @property
+    def complaint(self) -> str:
+        """The person's own words."""
+        return " ".join(e.text for e in self.events if isinstance(e, Complained) and e.text)
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """The answers that stand: the latest of each, less what a fix has changed since."""
+        return dict(self._values)
+
+    @cached_property
+    def _values(self) -> dict[str, Any]:
+        found: dict[str, Any] = {}
+        for event in self.events:
+            if isinstance(event, Answered) and event.name in self.book.observations:
+                found[event.name] = answers.parse(
+                    self.book.observations[event.name], event.value, self.today)
+            elif isinstance(event, Unknown):
+                found.pop(event.name, None)
+            elif isinstance(event, Tried) and event.outcome in ("better", "worse"):
+                for name in self._changes(event.remedy):
+                    found.pop(name, None)
+        return found
+
+    def _changes(self, remedy: str) -> tuple[str, ...]:
+        stated = self.book.remedies.get(remedy)
+        return stated.changes if stated else ()
+
+    def given(self, name: str) -> str:
+        """What was last typed for an answer, or where it came from; empty where there is none."""
+        return next((e.given for e in reversed(self.events)
+                     if isinstance(e, Answered) and e.name == name), "")
+
+    @property
+    def unknown(self) -> frozenset[str]:
+        """What the person said they can't tell."""
+        return frozenset(e.name for e in self.events if isinstance(e, Unknown)) - set(self.values)
+
+    @property
+    def fixes(self) -> tuple[Tried, ...]:
+        """The remedies tried so far."""
+        return tuple(e for e in self.events if isinstance(e, Tried))
+
+    @property
+    def outcomes(self) -> dict[str, float]:
+        """Decibans that the fixes tried bring for or against each cause."""
+        return outcome_evidence.decibans(self.system.planner, self.fixes)
+
+    @cached_property
+    def inference(self) -> Inference:
+        """Everything that follows from the answers as they stand."""
+        return self.system.reasoner.infer(self.values, self.complaints, self.today,
+                                          self.doubtful)
+
+    @cached_property
+    def ranked(self) -> list[Ranked]:
+        """The causes, most probable first."""
+        return rank(self.inference, self.outcomes)
+
+    @cached_property
+    def competitors(self) -> list[Ranked]:
+        """Causes that explain what the best one explains, and are likely enough to name."""
+        return self.system.explainers.competitors(self.inference, self.ranked)
+
+    @cached_property
+    def companions(self) -> list[Companion]:
+        """Second faults that would explain what the best cause leaves over."""
+        return self.system.explainers.companions(self.inference, self.ranked)
+
+    @property
+    def ruled_out(self) -> list[Ranked]:
+        """The causes that would have fitted the complaint and that something spoke against."""
+        found = []
+        for ranked in self.ranked:
+            stated = self.book.causes.get(ranked.cause)
+            against = sum(p.decibans for p in ranked.parts if p.kind in ("evidence", "outcome"))
+            if stated and against < 0 and not stated.shows.keys().isdisjoint(self.complaints):
+                found.append(ranked)
+        return found[:MOST_RULED_OUT]
+
+    @cached_property
+    def conflicts(self) -> list[Conflict]:
+        """Contradictions not yet put to the person."""
+        stood = {e.key for e in self.events if isinstance(e, Rechecked)}
+        found = [*conflicts(self.inference), *unborne(self.inference),
+                 *lone_voices(self.inference, self.ranked, self._without)]
+        return [c for c in found if c.key not in stood]
+
+    def _without(self, name: str) -> dict[str, float]:
+        """The scores as if an observation had not been answered."""
+        values = {n: v for n, v in self._values.items() if n != name}
+        scores = self.system.scorer.scores(values, self.complaints, self.today, self.doubtful)
+        for cause, decibans in self.outcomes.items():
+            scores[cause] += decibans
+        return scores
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Cautions that the answers call for, the gravest first."""
+        return self.inference.cautions
+
+    # What comes next.
+
+    def step(self) -> Step:
+        """What comes next: a stop, a re-check, a question, a fix, or the end."""
+        return self._step
+
+    @cached_property
+    def _step(self) -> Step:
+        if any(e.outcome == "solved" for e in self.fixes):
+            return Done("solved")
+        if self.hazard:
+            return Stop("hazard", self.hazard)
+        if self.conflicts:
+            return Recheck(self.conflicts[0])
+        question = self.system.asker.best(self.state)
+        if question is not None:
+            return Ask(question)
+        return self.fix()
+
+    @property
+    def hazard(self) -> str:
+        """The gravest caution that stops the consult and has not been dealt with; or empty."""
+        cleared = {e.caution for e in self.events if isinstance(e, Cleared)}
+        for name in self.cautions:
+            stated = self.book.cautions[name]
+            if stated.stop == "yes" and not (stated.go_on and name in cleared):
+                return name
+        return ""
+
+    def fix(self) -> Fix | Stop | Done:
+        """The fix to try if nothing more is asked: a remedy, a hand-over, or that there is none."""
+        options = self.options
+        if not options or not self._hopeful(options[0]):
+            return Done("not_in_book")
+        first = options[0]
+        if first.who in self.refused:
+            return Stop("handover", option=first)
+        return Fix(first, tuple(options[1:4]))
+
+    @cached_property
+    def options(self) -> list[Option]:
+        """The remedies to try next, in order: that of least expected minutes, long shots later.
+
+        A quick remedy for an unlikely cause can be worth its minutes by the sums, but people
+        rightly doubt advice that starts beside the point. What is not worth suggesting as things
+        stand comes last; it may be once others have failed. A second fault that may be there too
+        is reckoned with at its own chance.
+        """
+        chances = {r.cause: r.probability for r in self.ranked}
+        for second in self.companions:
+            chances[second.cause] = max(chances[second.cause], second.probability)
+        order = self.system.planner.order(chances, self.state.barred)
+        least = LONG_SHOT * max((o.chance for o in order if self._hopeful(o)), default=0.0)
+        return sorted(order, key=lambda o: (not self._hopeful(o), o.chance < least))
+
+    def _hopeful(self, option: Option) -> bool:
+        """Is it worth suggesting? A hand-over is no try: a technician looks for the fault anyway."""
+        least = 0.0 if option.who in self.refused else HOPE * option.minutes / GIVE_UP_MINUTES
+        return option.chance >= max(HOPELESS, least)
+
+    @cached_property
+    def state(self) -> State:
+        """What the choice of a question hangs on."""
+        known = self.inference.by_name
+        closed = self._values.keys() | self.unknown | self.system.questions.failed(known)
+        barred = outcome_evidence.spent(self.book, self.fixes) | self.system.remedies.failed(known)
+        answered = [n for n in self._values if self.given(n) not in (NOTEBOOK, COMPLAINT)]
+        return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
+                     self.outcomes, self.today, self.doubtful, len(answered), len(self.unknown))
+
+
+def _from_notebook(event: Event) -> bool:
+    return isinstance(event, Answered) and event.given == NOTEBOOK
+

@@ -1,1 +1,0 @@
-"""One case in progress: answers, undo, outcomes, what comes next; no terminal in sight."""

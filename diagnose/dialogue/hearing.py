@@ -1,0 +1,128 @@
+"""What someone's own words say: things to be confirmed one by one before any is believed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+from typing import Any
+
+from diagnose.book.answers import AnswerError
+from diagnose.book.problems import KnowledgeError
+from diagnose.dialogue import replies
+from diagnose.dialogue.mention_choices import stops
+from diagnose.dialogue.mentions import MOST_OTHERS, Heard, Item
+from diagnose.dialogue.sitting import Sitting
+from diagnose.errors import UserError
+
+MOST_SYMPTOMS = 3
+FEW_OTHERS = 3
+"""Things in doubt that are offered beside plain ones."""
+
+
+def complaint(s: Sitting, line: str) -> Heard:
+    """A complaint as read; what else it could mean, the hazardous first."""
+    read = _understood(s, line)
+    sure = _sure(s, read, read.values)
+    others = [*_near_danger(s, line), *_in_doubt(s, read),
+              *_symptoms(s, (h.id for h in s.lookup.search(line)))]
+    few = FEW_OTHERS if any(i.kind == "symptom" for i in sure) else MOST_OTHERS
+    return _heard(s, line, sure, others, few, read.notes)
+
+
+def words(s: Sitting, line: str, asked: str = "") -> Heard:
+    """Free words in the middle of a case, where a question may stand: what they say that is new."""
+    read = _understood(s, line)
+    given, perhaps = replies.among(s, asked, line) if asked and asked not in read.values else ({}, {})
+    sure = _sure(s, read, {**given, **read.values})
+    others = [*_answers(s, perhaps), *_near_danger(s, line), *_in_doubt(s, read)]
+    return _heard(s, line, sure, others, FEW_OTHERS, read.notes)
+
+
+def _understood(s: Sitting, line: str) -> Any:
+    """What the lookup reads; nothing, and a note, where its own words can't be opened."""
+    try:
+        return s.lookup.understand(line)
+    except (UserError, KnowledgeError) as error:
+        s.say("no_reading", why=str(error).splitlines()[0])
+        return _Nothing()
+
+
+class _Nothing:
+    """Nothing understood."""
+
+    symptoms: tuple[str, ...] = ()
+    maybe: tuple[str, ...] = ()
+    values: Mapping[str, str] = MappingProxyType({})
+    doubtful: Mapping[str, str] = MappingProxyType({})
+    tried: Mapping[str, str] = MappingProxyType({})
+    notes: tuple[str, ...] = ()
+
+
+def _heard(s: Sitting, line: str, sure: list[Item], others: list[Item], few: int,
+           remarks: Iterable[str]) -> Heard:
+    known = s.case.complaints
+    new = [i for i in dict.fromkeys(sure) if i.kind != "symptom" or i.name not in known]
+    brought = {name for i in new for name, _ in i.brings}
+    doubt = [i for i in dict.fromkeys(others) if i not in new and i.name not in brought
+             and not any(n.rules_out(i) for n in new)
+             and (i.kind != "symptom" or i.name not in known)]
+    return Heard(line, tuple(_gravest_first(s, new)), tuple(_gravest_first(s, doubt[:few])),
+                 tuple(remarks))
+
+
+def _sure(s: Sitting, read: Any, values: Mapping[str, str]) -> list[Item]:
+    """The symptoms claimed, each with the answers that say the same, other answers, and fixes."""
+    answers = {i.name: i.value for i in _answers(s, values)}
+    perhaps = {i.name: i.value for i in _answers(s, read.doubtful)} | answers
+    symptoms = []
+    for one in _symptoms(s, read.symptoms)[:MOST_SYMPTOMS]:
+        same = {n: v for n, v in _means(s, one.name).items() if perhaps.get(n) == v}
+        symptoms.append(Item("symptom", one.name, brings=tuple(same.items())))
+        answers = {n: v for n, v in answers.items() if n not in same}
+    return [*symptoms, *(Item("answer", n, v) for n, v in answers.items()), *_tried(s, read)]
+
+
+def _means(s: Sitting, symptom: str) -> dict[str, Any]:
+    """The answers that alone make a symptom's finding."""
+    found: dict[str, Any] = {}
+    for finding, value in s.book.symptoms[symptom].finding.items():
+        when = s.book.findings[finding].values[value].when or {}
+        if len(when) == 1:
+            found |= when
+    return found
+
+
+def _symptoms(s: Sitting, names: Iterable[str]) -> list[Item]:
+    return [Item("symptom", n) for n in names if n in s.book.symptoms]
+
+
+def _answers(s: Sitting, values: Mapping[str, str]) -> list[Item]:
+    """The values that the book asks for, that can be read, and that were not given already."""
+    found = []
+    for name, text in values.items():
+        try:
+            value = s.read(name, text) if name in s.book.observations else None
+        except AnswerError:
+            continue
+        if value is not None and s.case.values.get(name) != value:
+            found.append(Item("answer", name, str(text)))
+    return found
+
+
+def _tried(s: Sitting, read: Any) -> list[Item]:
+    """The fixes that were tried already, those apart that are on record."""
+    known = {(t.remedy, t.outcome) for t in s.case.fixes}
+    return [Item("tried", n, outcome) for n, outcome in read.tried.items()
+            if n in s.book.remedies and (n, outcome) not in known]
+
+
+def _in_doubt(s: Sitting, read: Any) -> list[Item]:
+    return [*_answers(s, read.doubtful), *_symptoms(s, read.maybe)]
+
+
+def _near_danger(s: Sitting, line: str) -> list[Item]:
+    return _symptoms(s, s.lookup.near_danger(line, lambda name: bool(s.alarms.symptom(name))))
+
+
+def _gravest_first(s: Sitting, items: list[Item]) -> list[Item]:
+    return sorted(items, key=lambda i: not stops(s, i))

@@ -1,0 +1,148 @@
+"""The consult, driven by typed lines: what all front ends have in common.
+
+`screen()` says what to show, `take(line)` what the person said to it. Front ends differ
+in how they draw and read, never in what happens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from msgspec.structs import replace
+
+from diagnose.book import answers
+from diagnose.book.answers import AnswerError
+from diagnose.case import hypothetical
+from diagnose.case.case import Case
+from diagnose.case.journal import Kept as OnFile
+from diagnose.dialogue import command_actions, commands
+from diagnose.dialogue.replies import is_words
+from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.stages.complaint import Complaint, Resume
+from diagnose.dialogue.stages.confirm import Understood
+from diagnose.dialogue.stages.ending import Leave
+from diagnose.dialogue.stages.question import Timer
+from diagnose.dialogue.stages.step import Explain, Next
+from diagnose.present import case_data
+from diagnose.present.screens import Offer, Screen, Status
+from diagnose.reason.explain import explain
+
+MOST_SAID = 4000
+"""Characters of one line that are read; the rest is cut off and said to be."""
+
+
+class Session(Sitting):
+    """One person's consult from the first word to the end."""
+
+    def offer_resume(self, kept: OnFile) -> None:
+        """Ask first whether to go on with a case on file."""
+        self.over.append(Resume(kept))
+
+    def warming(self) -> Iterator[None]:
+        """Make ready, step by step, what the first words and the first question will need."""
+        _ = self.system.reasoner
+        yield
+        _ = self.system.asker
+        yield
+        self.lookup.search("")
+        yield
+        self.lookup.understand("")
+        yield
+        _ = Case(self.system, today=self.today).inference
+
+    # What is shown.
+
+    @property
+    def stage(self) -> Stage:
+        """What takes the next line."""
+        if self.over:
+            return self.over[-1]
+        return Next() if self.begun else Complaint()
+
+    def screen(self) -> Screen:
+        """What to show now."""
+        shown = self.stage.screen(self)
+        return replace(shown, notes=(*self.notes, *shown.notes), broken=self.broken,
+                       status=self._status(), unkept=self.guarded.problem if self.guarded else "",
+                       house=shown.house or self._house(shown))
+
+    def standing(self) -> Screen | None:
+        """The fix or the stop that stands where the person leaves; None where there is none."""
+        shown = Next().screen(self) if self.begun else None
+        return replace(shown, house=self._house(shown)) if shown and shown.kind in (
+            "remedy", "stop") else None
+
+    def _house(self, shown: Screen) -> tuple[dict[str, str], ...]:
+        if shown.kind not in ("remedy", "stop", "done"):
+            return ()
+        return tuple(case_data.report(self.case)["house"])
+
+    def _status(self) -> Status:
+        if not self.begun or self.case.hazard:
+            return Status(len(self.case.values))
+        top = self.seen.ranked[0]
+        left = self._left()
+        return Status(len(self.case.values), explain.name(self.book, top.cause),
+                      round(top.probability, 4), left.count, left.at_least)
+
+    def _left(self) -> hypothetical.Left:
+        key = (len(self.case.entries), sum(e.undone for e in self.case.entries), len(self.aside))
+        if getattr(self, "_left_key", None) != key:
+            self._left_key, self._left_count = key, hypothetical.questions_left(self.seen)
+        return self._left_count
+
+    def offers(self, line: str) -> list[Offer]:
+        """Ways to finish a complaint being typed."""
+        if not isinstance(self.stage, Complaint | Understood) or len(line.strip()) < 2:
+            return []
+        return [Offer(hit.name) for hit in self.lookup.search(line)]
+
+    def check(self, line: str) -> str:
+        """Why a line can't be the answer; empty where it can, or where it is none."""
+        return "" if commands.read(line) else self.stage.check(self, line)
+
+    def own_words(self, line: str) -> bool:
+        """Would a line that is no answer be read as words of the person's own?"""
+        return self.stage.asks(self) is not None and is_words(line) and bool(self.check(line))
+
+    def read_as(self, line: str) -> str:
+        """How an answer being typed is read; empty where it can't be, or where none is asked."""
+        name = self.stage.asks(self)
+        try:
+            value = self.read(name, line) if name else None
+        except AnswerError:
+            return ""
+        return answers.shown(self.book.observations[name], value) if name else ""
+
+    @property
+    def elapsed(self) -> float | None:
+        """Seconds on a running clock; None where none runs."""
+        stage = self.stage
+        return stage.elapsed(self) if isinstance(stage, Timer) else None
+
+    # What is said.
+
+    def take(self, line: str) -> None:
+        """Take one line: a command or an answer to what is shown."""
+        self.notes = []
+        line = "".join(c if c.isprintable() else " " for c in line).strip()
+        if len(line) > MOST_SAID:
+            line = line[:MOST_SAID]
+            self.say("cut", most=str(MOST_SAID))
+        command = commands.read(line)
+        if isinstance(self.stage, Explain):
+            self.over.pop()
+            if not line or command == ("back", ""):
+                return
+        if command is None:
+            self.stage.take(self, line)
+        else:
+            command_actions.DO[command[0]](self, command[1])
+
+    def interrupt(self) -> None:
+        """Ctrl-C: asks once whether to save and leave; the second time leaves."""
+        self.notes = []
+        if self.over and isinstance(self.over[-1], Leave):
+            self.leave()
+        else:
+            self.over.append(Leave())

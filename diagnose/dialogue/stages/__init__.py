@@ -1,0 +1,1 @@
+"""What may lie on the screen, from the complaint to the end."""

@@ -1,0 +1,74 @@
+"""The person's own words beside the questions: what else they know, at any time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from diagnose.book.answers import NO
+from diagnose.dialogue import hearing, replies
+from diagnose.dialogue.mentions import Heard, Kept
+from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.stages.confirm import Teller
+from diagnose.present.screens import Screen, Wanted
+
+NOTHING = NO | {"nothing", "nothing else", "none", "that's all", "that is all"}
+PLENTY_ANSWERS, PLENTY_WORDS = 3, 30
+"""From so many answers, or so many words, a complaint has said what its teller knows."""
+
+
+def plenty(kept: Kept) -> bool:
+    """Did the complaint say so much already that little is left to ask for?"""
+    return len(kept.answers) >= PLENTY_ANSWERS or len(kept.text.split()) >= PLENTY_WORDS
+
+
+def offer(s: Sitting, line: str, asked: str = "") -> bool:
+    """Ask what of free words is right; False where nothing was understood of them."""
+    words = Words(asked)
+    found = words.hear(s, line) if replies.is_words(line) else Heard(line)
+    if found.sure or found.maybe:
+        words.sort_out(s, found)
+        return True
+    return False
+
+
+@dataclass
+class Words(Teller):
+    """Free words said to a question."""
+
+    asked: str = ""
+    kept: Kept = field(default_factory=Kept)
+
+    ways_out = ("drop",)
+
+    def hear(self, s: Sitting, line: str) -> Heard:
+        return hearing.words(s, line, self.asked)
+
+    def settle(self, s: Sitting) -> None:
+        s.over.clear()
+        s.record(self.kept)
+        self.noted(s)
+
+    def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
+        if self.kept.items:
+            self.settle(s)
+        else:
+            s.say("dropped")
+
+
+@dataclass
+class Besides(Stage):
+    """Anything else that you know?"""
+
+    brief: bool = False
+    """Asked in passing, of someone who has said much already."""
+
+    def screen(self, s: Sitting) -> Screen:
+        return Screen("besides", {"brief": self.brief}, wanted=Wanted("words"))
+
+    def take(self, s: Sitting, line: str) -> None:
+        if not line or line.lower().rstrip(".!") in NOTHING:
+            s.over.remove(self)
+        elif not offer(s, line):
+            s.over.remove(self)
+            s.record(Kept(texts=[line]))
+            s.say("kept_as_said")

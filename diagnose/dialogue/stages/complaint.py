@@ -1,0 +1,177 @@
+"""The stages before the first question: going on with a case, and placing a complaint."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from msgspec import to_builtins
+from msgspec.structs import replace
+
+from diagnose.case import hypothetical
+from diagnose.case.events import COMPLAINT, Answered
+from diagnose.case.journal import Kept as OnFile
+from diagnose.dialogue import hearing, mention_choices
+from diagnose.dialogue.choices import choose, none_of, several
+from diagnose.dialogue.mentions import Heard, Item, Kept
+from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.stages import anything_else
+from diagnose.dialogue.stages.confirm import Teller
+from diagnose.present import screens
+from diagnose.present.screens import Choice, Screen, Wanted
+from diagnose.reason import weights
+
+TELLING = weights.GRADES["very strong"]
+"""Decibans for one cause from which facts point at it without any complaint."""
+
+
+@dataclass
+class Resume(Stage):
+    """Go on with the last unfinished case?"""
+
+    kept: OnFile
+
+    def screen(self, s: Sitting) -> Screen:
+        kept = self.kept
+        return screens.resume(kept.id, kept.at, kept.complaint, kept.answers)
+
+    def take(self, s: Sitting, line: str) -> None:
+        match choose(s, line, (Choice("yes"), Choice("no"))):
+            case "yes":
+                s.over.remove(self)
+                s.resume(self.kept.id)
+            case "no":
+                s.over.remove(self)
+                s.put_by(self.kept.id)
+
+
+@dataclass
+class Complaint(Teller):
+    """The person's own words: the first complaint, or what came up since."""
+
+    purpose: str = "first"
+    """first, again (the same in other words) or new (something that came with a fix)."""
+    start: str = ""
+    done: Callable[[Sitting, Kept], None] | None = None
+    kept: Kept = field(default_factory=Kept)
+
+    ways_out = ("none", "list")
+
+    def screen(self, s: Sitting) -> Screen:
+        shown = screens.complaint(self.purpose, self.start)
+        kept = [to_builtins(mention_choices.in_short(s, i)) for i in self.kept.items]
+        return replace(shown, data={**shown.data, "kept": kept}) if kept else shown
+
+    def take(self, s: Sitting, line: str) -> None:
+        if not line and self.kept.items:
+            self.go_on(s)
+        elif not line:
+            s.say("say_something")
+        elif line.lower() == "list":
+            s.over.append(Browse(self))
+        else:
+            self.start = line
+            self.sort_out(s, self.hear(s, line).after(Heard(""), self.kept.items))
+
+    def hear(self, s: Sitting, line: str) -> Heard:
+        return hearing.complaint(s, line)
+
+    def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
+        if self.kept.items:
+            self.start = ""
+        self._stay(s)
+        if way == "list":
+            facts = tuple(i for i in heard.sure if i.kind != "symptom" and i not in self.kept.items)
+            s.over.append(Browse(self, Heard(heard.text, facts)))
+
+    def _stay(self, s: Sitting) -> None:
+        if self not in s.over:
+            s.over.append(self)
+
+    def settle(self, s: Sitting) -> None:
+        """The complaint is placed: hand it on, once it says what is wrong."""
+        if self.kept.symptoms or self.purpose == "again" or _stopped(s, self.kept):
+            self._hand_on(s)
+        else:
+            self.start = ""
+            self._stay(s)
+            s.say("and_the_trouble")
+
+    def go_on(self, s: Sitting) -> None:
+        """Go on without a complaint, if what is kept points at a fault; else show the list."""
+        if self.kept.symptoms or s.begun:
+            self._hand_on(s)
+        elif _telling(s, self.kept):
+            self._hand_on(s)
+            s.say("no_trouble_named")
+        else:
+            self._stay(s)
+            s.over.append(Browse(self))
+            s.say("kept_says_nothing")
+
+    def _hand_on(self, s: Sitting) -> None:
+        s.over.clear()
+        if self.purpose == "again":
+            self.noted(s)
+        if self.done is not None:
+            self.done(s, self.kept)
+        else:
+            self._placed(s)
+
+    def _placed(self, s: Sitting) -> None:
+        """Take it as sorted out; the first time, what else is known is asked for."""
+        s.complained(self.kept)
+        if self.purpose == "first" and self.kept.symptoms and not s.case.hazard:
+            s.over.append(anything_else.Besides(brief=anything_else.plenty(self.kept)))
+
+
+def _stopped(s: Sitting, kept: Kept) -> bool:
+    """Is a hazard among what is kept?"""
+    return any(mention_choices.stops(s, i) for i in kept.items)
+
+
+def _telling(s: Sitting, kept: Kept) -> bool:
+    """Do the facts kept point at a fault by themselves: something abnormal, or weighty evidence?"""
+    told = hypothetical.shadow(s.case, [Answered(n, str(s.read(n, v)), COMPLAINT)
+                                 for n, v in kept.answers.items()])
+    return bool(told.inference.heard.symptoms) or any(
+        sum(p.decibans for p in ranked.parts if p.kind == "evidence") >= TELLING
+        for ranked in told.ranked if ranked.cause)
+
+
+@dataclass
+class Browse(Stage):
+    """The whole list of complaints, by area."""
+
+    complaint: Complaint
+    heard: Heard = field(default_factory=lambda: Heard(""))
+    """Words said before, with what of them is still to be sorted out."""
+    area: str = ""
+
+    def choices(self, s: Sitting) -> tuple[Choice, ...]:
+        symptoms = s.book.symptoms
+        if self.area:
+            return tuple(Choice(n, v.name) for n, v in symptoms.items() if v.area == self.area)
+        return tuple(Choice(a, a) for a in sorted({v.area for v in symptoms.values()}))
+
+    def screen(self, s: Sitting) -> Screen:
+        return Screen("browse", {"area": self.area}, self.choices(s),
+                      Wanted("several" if self.area else "one"))
+
+    def take(self, s: Sitting, line: str) -> None:
+        choices = self.choices(s)
+        picked = several(line, choices)
+        if picked is None:
+            none_of(s, line, choices)
+        elif self.area:
+            self._found(s, picked)
+        else:
+            s.over.append(Browse(self.complaint, self.heard, picked[0]))
+
+    def _found(self, s: Sitting, picked: list[str]) -> None:
+        names = "; ".join(s.book.symptoms[n].name for n in picked)
+        self.complaint.kept.add((Item("symptom", n) for n in picked), self.heard.text or names)
+        if self.heard.sure:
+            self.complaint.sort_out(s, self.heard)
+        else:
+            self.complaint.settle(s)

@@ -1,0 +1,115 @@
+"""What was understood of someone's words, each thing kept or not by the person."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from msgspec import to_builtins
+
+from diagnose.book.answers import NO
+from diagnose.dialogue import mention_choices
+from diagnose.dialogue.choices import none_of, several
+from diagnose.dialogue.mentions import Heard, Kept
+from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.present import views
+from diagnose.present.screens import Choice, Screen, Wanted
+
+
+class Teller(Stage):
+    """A stage that takes someone's own words; what they say is sorted out over it."""
+
+    kept: Kept
+    ways_out: tuple[str, ...] = ("none",)
+    """What may be chosen besides the things heard."""
+
+    def hear(self, s: Sitting, line: str) -> Heard:
+        """What a line says."""
+        raise NotImplementedError
+
+    def settle(self, s: Sitting) -> None:
+        """Everything was sorted out."""
+        raise NotImplementedError
+
+    def go_on(self, s: Sitting) -> None:
+        """No more is to be said than what is kept."""
+        self.settle(s)
+
+    def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
+        """One of the ways out was taken."""
+        raise NotImplementedError
+
+    def noted(self, s: Sitting) -> None:
+        """Say how many things were kept."""
+        count = len(self.kept.items)
+        s.say("noted_one" if count == 1 else "noted", count=str(count))
+
+    def sort_out(self, s: Sitting, heard: Heard) -> None:
+        """Ask what of it is right."""
+        s.over.append(Understood(self, heard))
+
+
+@dataclass
+class Understood(Stage):
+    """I understood this; what of it is right?"""
+
+    teller: Teller
+    heard: Heard
+
+    def choices(self, s: Sitting) -> tuple[Choice, ...]:
+        # The only thing plainly said needs no number of its own beside the `yes`.
+        sure = self.heard.sure if len(self.heard.sure) > 1 else ()
+        return (*self._lead, *(mention_choices.choice(s, i) for i in sure),
+                *(mention_choices.choice(s, i, doubtful=True) for i in self.heard.maybe),
+                *map(Choice, self.teller.ways_out))
+
+    @property
+    def _lead(self) -> tuple[Choice, ...]:
+        """What Enter takes: all that was plainly said, or what was kept before."""
+        if self.heard.sure:
+            return (Choice("yes"),)
+        return (Choice("go_on"),) if self.teller.kept.items else ()
+
+    def screen(self, s: Sitting) -> Screen:
+        heard, kept = self.heard, self.teller.kept
+        dangers = dict.fromkeys(c for i in heard.sure for c in mention_choices.stops(s, i))
+        data = {"text": heard.text, "remarks": list(heard.remarks),
+                "sure": [to_builtins(mention_choices.choice(s, i)) for i in heard.sure],
+                "maybe": [i.id for i in heard.maybe],
+                "kept": [to_builtins(mention_choices.in_short(s, i)) for i in kept.items]}
+        return Screen("understood", data, self.choices(s), Wanted("several"),
+                      cautions=views.cautions(s.case, tuple(dangers)))
+
+    def take(self, s: Sitting, line: str) -> None:
+        picked = self._read(s, line)
+        if picked:
+            self._picked(s, picked)
+        elif line and not line.replace(" ", "").replace(",", "").isdigit():
+            s.over.remove(self)
+            again = self.teller.hear(s, line).after(self.heard, self.teller.kept.items)
+            self.teller.sort_out(s, again)
+        else:
+            none_of(s, line, self.choices(s))
+
+    def _read(self, s: Sitting, line: str) -> list[str] | None:
+        """The choices meant: by number, by words, or a thing heard by its id; else None."""
+        if not line:
+            return [c.id for c in self._lead] or None
+        if line.lower().rstrip(".!") in NO:
+            return [self.teller.ways_out[0]]
+        if any(line == i.id for i in (*self.heard.sure, *self.heard.maybe)):
+            return [line]
+        return several(line, self.choices(s))
+
+    def _picked(self, s: Sitting, picked: list[str]) -> None:
+        by_id = {i.id: i for i in (*self.heard.sure, *self.heard.maybe)}
+        plain = self.heard.sure if "yes" in picked else ()
+        chosen = dict.fromkeys([*plain, *(by_id[p] for p in picked if p in by_id)])
+        self.teller.kept.add(chosen, self.heard.text)
+        s.over.remove(self)
+        out = next((w for w in self.teller.ways_out if w in picked), "")
+        if out:
+            self.teller.way_out(s, out, self.heard)
+        elif "go_on" in picked:
+            self.teller.go_on(s)
+        else:
+            self.teller.settle(s)

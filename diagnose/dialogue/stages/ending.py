@@ -1,0 +1,127 @@
+"""The stages at the end: leaving, keeping for next time, writing a summary."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from diagnose.compute import units
+from diagnose.dialogue.choices import choose
+from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.errors import UserError
+from diagnose.present import handover
+from diagnose.present.screens import Choice, Screen, Wanted
+
+
+@dataclass
+class Leave(Stage):
+    """Really leave (or begin again)?"""
+
+    what: str = "leave"
+
+    def screen(self, s: Sitting) -> Screen:
+        return Screen("leave", {"what": self.what}, (Choice("yes"), Choice("no")), Wanted("one"))
+
+    def take(self, s: Sitting, line: str) -> None:
+        match choose(s, line, (Choice("yes"), Choice("no"))):
+            case "yes" if self.what == "restart":
+                s.restart()
+            case "yes":
+                s.leave()
+            case "no":
+                s.over.remove(self)
+
+
+@dataclass
+class Keep(Stage):
+    """Keep for next time what the case told of shots and equipment?"""
+
+    how: str
+    offered: tuple[str, ...]
+    asks_mark: bool = False
+
+    def screen(self, s: Sitting) -> Screen:
+        if self.asks_mark:
+            return Screen("keep", {"phase": "mark"}, wanted=Wanted("quantity", "marks", example="12"))
+        return Screen("keep", {"phase": "offer", "offered": list(self.offered)},
+                      (Choice("yes"), Choice("no")), Wanted("one"))
+
+    def check(self, s: Sitting, line: str) -> str:
+        if self.asks_mark and line:
+            try:
+                units.read(line, "marks")
+            except units.UnitError as error:
+                return str(error)
+        return ""
+
+    def take(self, s: Sitting, line: str) -> None:
+        if self.asks_mark:
+            if wrong := self.check(s, line):
+                s.say("refused", text=wrong)
+            else:
+                self._keep(s, units.read(line, "marks") if line else None)
+            return
+        match choose(s, line, (Choice("yes"), Choice("no"))):
+            case "yes" if self._grinds(s):
+                self.asks_mark = True
+            case "yes":
+                self._keep(s, None)
+            case "no":
+                s.leave(self.how)
+
+    def _grinds(self, s: Sitting) -> bool:
+        try:
+            return bool(s.memory and s.memory.grinds(s.case))
+        except UserError:
+            return False  # keeping it will say why
+
+    def _keep(self, s: Sitting, mark: float | None) -> None:
+        assert s.memory is not None
+        s.over.remove(self)
+        try:
+            s.memory.keep(s.case, mark)
+        except UserError as error:
+            s.say("notebook_failed", why=str(error))
+            s.memory = None
+        else:
+            s.leave(self.how)
+
+
+@dataclass
+class Summary(Stage):
+    """Write the hand-over to a file of the person's choice."""
+
+    def screen(self, s: Sitting) -> Screen:
+        return Screen("save", {}, wanted=Wanted("words", start=_free(s)))
+
+    def take(self, s: Sitting, line: str) -> None:
+        path = Path(line or _free(s)).expanduser()
+        try:
+            with path.open("x", encoding="utf-8") as file:
+                file.write(handover.summary(s.case, s.today or date.today()))
+        except FileExistsError:
+            s.say("file_there", file=str(path))
+        except (OSError, ValueError) as error:
+            s.say("file_failed", file=str(path), why=getattr(error, "strerror", None) or str(error))
+        else:
+            s.over.remove(self)
+            s.say("written", file=str(path))
+
+
+def finish(s: Sitting, how: str) -> None:
+    """Leave, what is worth it offered to the notebook first."""
+    try:
+        offered = s.memory.offered(s.case) if s.memory else ()
+    except UserError:
+        offered = ()  # the notebook can't be read, which was said at the start
+    if offered:
+        s.over.append(Keep(how, tuple(offered)))
+    else:
+        s.leave(how)
+
+
+def _free(s: Sitting) -> str:
+    """A file name not yet taken."""
+    names = (f"summary-{s.id or 'case'}{f'-{n}' if n else ''}.md" for n in range(1000))
+    return next(n for n in names if not Path(n).exists())

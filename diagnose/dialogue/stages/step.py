@@ -1,0 +1,131 @@
+"""The stages of the case itself: its next step, and what is told of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from msgspec.structs import replace
+
+from diagnose.book.answers import NO, YES
+from diagnose.case.case import Ask, Done, Fix, Recheck, Step, Stop
+from diagnose.dialogue.choices import choose, chosen
+from diagnose.dialogue.mentions import Kept
+from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.stages import anything_else
+from diagnose.dialogue.stages.complaint import Complaint
+from diagnose.dialogue.stages.ending import Summary, finish
+from diagnose.dialogue.stages.outcome import Came, Outcome, came_of_it
+from diagnose.dialogue.stages.question import Question
+from diagnose.present import views
+from diagnose.present.screens import Screen, Wanted
+
+OUTCOME_WORDS = {
+    "solved": YES | {"fixed", "it worked", "it works", "gone", "cured", "it is gone", "it's gone"},
+    "better": {"a bit", "a little", "somewhat", "partly", "a bit better", "half"},
+    "same": NO | {"no change", "not really", "nothing", "no difference", "it did not help",
+                  "it didn't help", "didn't help", "no help", "still the same", "no better"}}
+"""What people say came of a fix."""
+
+
+class Next(Stage):
+    """The case's own next step."""
+
+    def screen(self, s: Sitting) -> Screen:
+        step = s.step()
+        shown = views.of(s.seen, step)
+        if s.fixes_aside:
+            shown = replace(shown, data={**shown.data, "others_aside": True})
+        return views.hurried(s.seen, step, shown) if s.hurried else shown
+
+    def asks(self, s: Sitting) -> str | None:
+        step = s.step()
+        return step.question.observation if isinstance(step, Ask) else None
+
+    def check(self, s: Sitting, line: str) -> str:
+        name = self.asks(s)
+        return Question(name).check(s, line) if name else ""
+
+    def take(self, s: Sitting, line: str) -> None:
+        step = s.step()
+        if isinstance(step, Ask):
+            Question(step.question.observation).take(s, line)
+            return
+        choices = self.screen(s).choices
+        line = _outcome(line) if isinstance(step, Fix) else line
+        if chosen(line, choices) is None and not _is_hazard(step) and anything_else.offer(s, line):
+            return
+        picked = choose(s, line, choices)
+        if picked == "ask":
+            s.hurried = False
+        elif picked:
+            self._take(s, picked, step)
+
+    def _take(self, s: Sitting, picked: str, step: Step) -> None:
+        match step:
+            case Recheck(conflict) if picked == "stand":
+                s.case.let_stand(conflict)
+            case Recheck():
+                s.over.append(Question(picked))
+            case Fix(option, _):
+                self._outcome(s, picked, option.remedy)
+            case Stop() as stop:
+                self._stop(s, picked, stop)
+            case Done(reason):
+                self._done(s, picked, reason)
+
+    def _outcome(self, s: Sitting, picked: str, remedy: str) -> None:
+        if picked == "new":
+            s.over.append(Complaint("new", done=_also(remedy)))
+        else:
+            came_of_it(s, Came(remedy, picked, Kept()))
+
+    def _stop(self, s: Sitting, picked: str, stop: Stop) -> None:
+        match picked:
+            case "cleared":
+                s.case.clear(stop.caution)
+            case "leave":
+                finish(s, "left")
+            case "summary":
+                s.over.append(Summary())
+            case "been_done":
+                assert stop.option is not None
+                s.over.append(Outcome(stop.option.remedy))
+
+    def _done(self, s: Sitting, picked: str, reason: str) -> None:
+        match picked:
+            case "finish":
+                finish(s, reason)
+            case "summary":
+                s.over.append(Summary())
+            case "other_words":
+                s.over.append(Complaint("again"))
+
+
+def _outcome(line: str) -> str:
+    """A plain answer to "did it work?" as the outcome it means; else the line itself."""
+    said = line.lower().replace("’", "'").rstrip(".!")
+    return next((outcome for outcome, said_so in OUTCOME_WORDS.items() if said in said_so), line)
+
+
+def _is_hazard(step: Step) -> bool:
+    return isinstance(step, Stop) and step.reason == "hazard"
+
+
+def _also(remedy: str) -> Callable[[Sitting, Kept], None]:
+    return lambda s, kept: s.over.append(Outcome(remedy, kept))
+
+
+@dataclass
+class Explain(Stage):
+    """Something told; any next line goes to what lies under it."""
+
+    code: str
+    data: dict[str, Any]
+
+    def screen(self, s: Sitting) -> Screen:
+        return Screen("explain", {"about": self.code, **self.data}, wanted=Wanted("enter"))
+
+    def take(self, s: Sitting, line: str) -> None:
+        s.stage.take(s, line)

@@ -1,1 +1,0 @@
-"""The typed knowledge: model, strict YAML reading, conditions, the book, its linter."""

@@ -1,6 +1,0 @@
-"""The linter: what the strict reading can't see, one small check for each kind of trouble."""
-
-from diagnose.kb.lint.issue import ADVICE, ERROR, Issue
-from diagnose.kb.lint.run import CHECKS, Report, lint
-
-__all__ = ["ADVICE", "CHECKS", "ERROR", "Issue", "Report", "lint"]

@@ -1,1 +1,0 @@
-"""Symptom search over lay words, and reading a free-text complaint."""

@@ -1,0 +1,1 @@
+"""A case as data and as screens, for every front end alike."""

@@ -1,0 +1,169 @@
+"""A case as plain data: what `--json` prints, and what the text front ends are made from."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from diagnose.book.model import Observation
+from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop
+from diagnose.present.fill import fill
+from diagnose.reason.explain import explain
+from diagnose.reason.explain.say import Words
+from diagnose.reason.infer.infer import Inference
+from diagnose.reason.infer.prior import OTHER
+from diagnose.reason.multiple_faults import Companion
+from diagnose.reason.plan import Option
+from diagnose.reason.rank import Ranked
+
+SHOWN_CAUSES = 5
+LEAST_SHOWN = 0.01
+
+
+def report(case: Case, places: bool = False) -> dict[str, Any]:
+    """The whole state of a case, by the documented keys (see `present.schema`)."""
+    inference = case.inference
+    step = case.step()
+    return {
+        "complaint": case.complaint,
+        "symptoms": [{"id": s, "name": case.book.symptoms[s].name} for s in case.complaints],
+        "answers": _answers(case),
+        "findings": _findings(inference),
+        "causes": _causes(case, places),
+        "competitors": [cause_data(case, r) for r in case.competitors],
+        "companions": [_companion(case, c) for c in case.companions],
+        "ruled_out": [cause_data(case, r) for r in case.ruled_out],
+        "next": _next(case, step),
+        "cautions": _cautions(case, step),
+        **_first_fix(case, step),
+        "stopped": isinstance(step, Stop),
+        "house": _house(case),
+    }
+
+
+def _answers(case: Case) -> list[dict[str, str]]:
+    words = Words(case.inference, case.values)
+    return [{"id": n, "value": str(v), "text": words.answer(n, v)}
+            for n, v in case.values.items()]
+
+
+def _findings(inference: Inference) -> list[dict[str, str]]:
+    return [{"id": name, "value": value,
+             "text": inference.book.findings[name].values[value].says}
+            for name, values in inference.findings.items() for value in values]
+
+
+def _causes(case: Case, places: bool) -> list[dict[str, Any]]:
+    shown = [r for r in case.ranked[:SHOWN_CAUSES] if r.probability >= LEAST_SHOWN]
+    if not any(r.cause == OTHER for r in shown):
+        shown += [r for r in case.ranked if r.cause == OTHER]
+    return [_cause(case, r, places) for r in shown]
+
+
+def _cause(case: Case, ranked: Ranked, places: bool) -> dict[str, Any]:
+    return cause_data(case, ranked) | {
+        "why": explain.why(case.inference, ranked, case.values, places)}
+
+
+def cause_data(case: Case, found: Ranked | Companion) -> dict[str, Any]:
+    """A cause with how sure."""
+    return {"id": found.cause or "not_in_book", "name": explain.name(case.book, found.cause),
+            "probability": round(found.probability, 4)}
+
+
+def _companion(case: Case, companion: Companion) -> dict[str, Any]:
+    findings = case.book.findings
+    return cause_data(case, companion) | {
+        "explains": [findings[n].values[v].says for n, v in companion.explains]}
+
+
+def _next(case: Case, step: Any) -> dict[str, Any]:
+    match step:
+        case Ask(question):
+            return question_data(case, question.observation) | {
+                "saves_minutes": round(question.saves, 1)}
+        case Recheck(conflict):
+            return {"kind": "question", "id": conflict.key, "recheck": list(conflict.observations),
+                    "text": f"{conflict.text} Please look again: which one stands?"}
+        case Fix(option, after):
+            return {"kind": "remedy", **remedy_data(case, option),
+                    "after": [remedy_brief(case, o) for o in after]}
+        case Stop("hazard", caution):
+            stated = case.book.cautions[caution]
+            return {"kind": "stop", "reason": "hazard", "id": caution,
+                    "text": f"{stated.text} {stated.avoid}", "go_on": stated.go_on}
+        case Stop(_, _, option) if option is not None:
+            return {"kind": "stop", "reason": "handover", **remedy_data(case, option),
+                    "text": "This is work for a technician or the maker's service."}
+        case Done(reason):
+            return {"kind": "done", "reason": reason}
+    raise TypeError(step)
+
+
+def question_data(case: Case, name: str) -> dict[str, Any]:
+    """A question as data: its text, how to observe it, its answers."""
+    stated: Observation = case.book.observations[name]
+    return {"kind": "question", "id": name, "text": stated.ask, "how": stated.how,
+            "answer_kind": stated.kind, "unit": stated.unit, "minutes": stated.minutes,
+            "answers": [{"id": a, "text": v.says} for a, v in stated.answers.items()]
+            or ([{"id": "yes", "text": "yes"}, {"id": "no", "text": "no"}]
+                if stated.kind == "yes_no" else [])}
+
+
+def remedy_data(case: Case, option: Option) -> dict[str, Any]:
+    """A remedy as data, numbers put in."""
+    filled = fill(case.inference, option.remedy)
+    return {"id": filled.remedy, "name": filled.name, "steps": list(filled.steps),
+            "before": filled.before, "should": filled.should, "undo": filled.undo,
+            "stop_when": filled.stop, "minutes": filled.minutes, "shots": filled.shots,
+            "money": filled.money, "who": filled.who, "tools": filled.tools,
+            "chance": round(option.chance, 3), "source": filled.source,
+            "causes": [c for c, _ in option.causes[:3]],
+            "numbers": [{"id": n.measure, "label": n.label, "text": n.text, "basis": n.basis}
+                        for n in filled.numbers]}
+
+
+def remedy_brief(case: Case, option: Option) -> dict[str, Any]:
+    """A remedy named, with its chance at its turn."""
+    return {"id": option.remedy, "name": case.book.remedies[option.remedy].name,
+            "who": option.who, "chance": round(option.chance, 3)}
+
+
+def _first_fix(case: Case, step: Any) -> dict[str, Any]:
+    """While there is a question: what to try where nobody can answer it now."""
+    if not isinstance(step, Ask | Recheck):
+        return {}
+    return {"first_fix": _next(case, case.fix())}
+
+
+def _cautions(case: Case, step: Any) -> list[dict[str, str]]:
+    names = list(case.cautions)
+    match step:
+        case Ask() | Recheck():
+            if isinstance(step, Ask):
+                names += case.book.observations[step.question.observation].cautions
+            option = getattr(case.fix(), "option", None)
+            names += case.book.remedies[option.remedy].cautions if option else ()
+        case Fix(option, _):
+            names += case.book.remedies[option.remedy].cautions
+        case Stop(_, _, option) if option is not None:
+            names += case.book.remedies[option.remedy].cautions
+    return [caution_data(case, name) for name in dict.fromkeys(names)]
+
+
+def caution_data(case: Case, name: str) -> dict[str, str]:
+    """A caution as data."""
+    stated = case.book.cautions[name]
+    return {"id": name, "signal": stated.signal, "text": stated.text, "avoid": stated.avoid}
+
+
+def _house(case: Case) -> list[dict[str, str]]:
+    """Every house rule that touched the answer, with file and line."""
+    found: dict[str, dict[str, str]] = {}
+    for firing in case.inference.firings:
+        path = case.inference.meanings[firing.rule].path
+        if case.book.house(path[0], path[1]):
+            place = str(case.book.place(*path))
+            found[place] = {"id": path[1], "kind": path[0], "place": place}
+    for (kind, name), change in case.book.layers.changes.items():
+        found[str(change.place)] = {"id": name, "kind": kind, "place": str(change.place)}
+    return list(found.values())

@@ -1,0 +1,192 @@
+"""A case's next step as a screen."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from msgspec.structs import replace
+
+from diagnose.book import answers
+from diagnose.book.answers import shown
+from diagnose.book.model import Observation
+from diagnose.case.case import HOPELESS, Ask, Case, Done, Fix, Recheck, Step, Stop
+from diagnose.compute import units
+from diagnose.compute.unit_table import EXAMPLES
+from diagnose.present import case_data
+from diagnose.present.case_data import cause_data
+from diagnose.present.screens import Choice, Screen, Wanted
+from diagnose.reason.explain.say import Words
+
+OUTCOMES = ("solved", "better", "same", "worse", "new")
+CLOSE_CALL = 2
+"""Causes named beside the leading one on a result."""
+
+
+def of(case: Case, step: Step) -> Screen:
+    """The screen of what comes next."""
+    match step:
+        case Ask(asked):
+            return question(case, asked.observation)
+        case Recheck(conflict):
+            return _recheck(case, conflict)
+        case Fix(option, after):
+            return _remedy(case, option, after)
+        case Stop("hazard", caution):
+            return _hazard(case, caution)
+        case Stop(_, _, option):
+            return _handover(case, option)
+        case Done(reason):
+            return _done(case, reason)
+    raise TypeError(step)
+
+
+def question(case: Case, name: str) -> Screen:
+    """An observation as a screen that asks for it."""
+    stated = case.book.observations[name]
+    data = case_data.question_data(case, name)
+    choices = tuple(Choice(a["id"], a["text"], _lay(stated, a["id"])) for a in data.pop("answers"))
+    return Screen("question", data | _given(case, name), choices, wanted(stated),
+                  cautions=cautions(case, stated.cautions))
+
+
+def wanted(stated: Observation) -> Wanted:
+    """What an observation's question takes."""
+    if stated.kind == "quantity":
+        low, high = stated.range or (None, None)
+        return Wanted("quantity", stated.unit, low, high, _example(stated))
+    if stated.kind == "date":
+        return Wanted("date", example="10 days ago")
+    return Wanted("one")
+
+
+def _example(stated: Observation) -> str:
+    """How a number is written: as usual for its kind, where that could be an answer here."""
+    usual = EXAMPLES[units.kind(stated.unit)]
+    first = usual.split(" or ")[0].split(", ")[0]
+    try:
+        answers.quantity(stated, first)
+    except answers.AnswerError:
+        first = ""
+    if first.endswith(f" {stated.unit}"):
+        return usual
+    low, high = stated.usual or stated.range or (0.0, 2.0)
+    return units.show(float(f"{(low + high) / 2:.2g}"), stated.unit)
+
+
+def _lay(stated: Observation, answer: str) -> str:
+    """What people call an answer, where that says more than the book's own words."""
+    said = stated.answers.get(answer)
+    if said is None:
+        return ""
+    own = _words(said.says)
+    return next((text for text in said.lay[:1] if not own.issuperset(_words(text))), "")
+
+
+def _words(text: str) -> set[str]:
+    return set(re.findall(r"\w+", text.lower()))
+
+
+def _given(case: Case, name: str) -> dict[str, Any]:
+    """What was answered before, where a question is asked again."""
+    if name not in case.values:
+        return {}
+    return {"given": shown(case.book.observations[name], case.values[name])}
+
+
+def _recheck(case: Case, conflict: Any) -> Screen:
+    words = Words(case.inference, case.values)
+    choices = [Choice(n, case.book.observations[n].ask,
+                      words.answer(n, case.values[n]) if n in case.values else "")
+               for n in conflict.observations]
+    return Screen("recheck", {"id": conflict.key, "text": conflict.text},
+                  (*choices, Choice("stand")), Wanted("one"))
+
+
+def _remedy(case: Case, option: Any, after: tuple[Any, ...]) -> Screen:
+    data = case_data.remedy_data(case, option) | _result(case, option) | {
+        "after": [case_data.remedy_brief(case, o) for o in after]}
+    return Screen("remedy", data, tuple(map(Choice, OUTCOMES)), Wanted("one"),
+                  cautions=_step_cautions(case, option))
+
+
+def _result(case: Case, option: Any) -> dict[str, Any]:
+    """What is thought to be wrong: the leading cause, and whether this fix is for it."""
+    top = case.ranked[0]
+    aims = [c for c, _ in option.causes]
+    first = top if top.cause in aims else next(r for r in case.ranked if r.cause in aims)
+    open_to = {c for o in case.options for c, _ in o.causes}
+    second = {c.cause: round(c.probability, 4) for c in case.companions}
+    return {"cause": cause_data(case, first), "leading": cause_data(case, top),
+            **({"second": second[first.cause]} if first.cause in second else {}),
+            "leading_open": top.cause in open_to,
+            "rivals": [cause_data(case, r) for r in case.ranked[:CLOSE_CALL + 1]
+                       if r.cause != first.cause and r.probability >= 0.05]}
+
+
+def _step_cautions(case: Case, option: Any) -> tuple[dict[str, str], ...]:
+    return cautions(case, (*case.cautions, *case.book.remedies[option.remedy].cautions))
+
+
+def cautions(case: Case, names: tuple[str, ...]) -> tuple[dict[str, str], ...]:
+    """Cautions as data, the gravest first."""
+    grave = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+    found = [case_data.caution_data(case, n) for n in dict.fromkeys(names)]
+    return tuple(sorted(found, key=lambda c: grave.index(c["signal"])))
+
+
+def _hazard(case: Case, caution: str) -> Screen:
+    stated = case_data.caution_data(case, caution)
+    go_on = case.book.cautions[caution].go_on
+    choices = (Choice("cleared", go_on), Choice("leave")) if go_on else (Choice("leave"),)
+    others = tuple(n for n in case.cautions if n != caution)
+    return Screen("stop", {"reason": "hazard", "go_on": go_on, **stated},
+                  (*choices, Choice("summary")), Wanted("one"), cautions=cautions(case, others))
+
+
+def _handover(case: Case, option: Any) -> Screen:
+    data = case_data.remedy_data(case, option) | _result(case, option) | {"reason": "handover"}
+    return Screen("stop", data, (Choice("summary"), Choice("been_done"), Choice("leave")),
+                  Wanted("one"), cautions=_step_cautions(case, option))
+
+
+def _done(case: Case, reason: str) -> Screen:
+    if reason == "solved":
+        fix = next(e.remedy for e in reversed(case.fixes) if e.outcome == "solved")
+        stated = case.book.remedies.get(fix)
+        return Screen("done", {"reason": reason, "fix": stated.name if stated else fix},
+                      (Choice("finish"), Choice("summary")), Wanted("one"))
+    return Screen("done", {"reason": reason, "ruled_out": [cause_data(case, r) for r in case.ruled_out],
+                           "leading": cause_data(case, case.ranked[0])},
+                  (Choice("other_words"), Choice("summary"), Choice("finish")), Wanted("one"),
+                  cautions=cautions(case, case.cautions))
+
+
+def hurried(case: Case, step: Step, screen: Screen) -> Screen:
+    """A screen shown on demand, before the questions are through; the case knows what is asked."""
+    asked = _next_question(case)
+    if isinstance(step, Done):
+        data = {"why": _no_fix(case), "leading": cause_data(case, case.ranked[0]), "asks": asked}
+        return Screen("no_fix", data, (Choice("ask"), Choice("other_words"), Choice("summary")),
+                      Wanted("one"), cautions=cautions(case, case.cautions))
+    return replace(screen, data={**screen.data, "asks": asked},
+                   choices=(*screen.choices, Choice("ask")))
+
+
+def _next_question(case: Case) -> str:
+    match case.step():
+        case Ask(asked):
+            return case.book.observations[asked.observation].ask
+        case Recheck(conflict):
+            return conflict.text
+    return ""
+
+
+def _no_fix(case: Case) -> dict[str, Any]:
+    """Why no fix is worth trying: the best there is, and what it has against it."""
+    if not case.options:
+        return {"code": "none"}
+    best = case.options[0]
+    stated = case.book.remedies[best.remedy]
+    return {"code": "unlikely" if best.chance < HOPELESS else "long", "name": stated.name,
+            "chance": round(best.chance, 3), "minutes": stated.minutes}

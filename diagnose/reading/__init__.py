@@ -1,0 +1,1 @@
+"""What a person's own words say: symptoms, answers, numbers, dangers."""

@@ -1,0 +1,1 @@
+"""Why: conclusions, causes and chances in words."""

@@ -1,0 +1,203 @@
+"""From answers to findings: one run of the engine over the book, as a plain value."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Set
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from diagnose.book.book import Book
+from diagnose.engine.chain import Engine, Firing
+from diagnose.engine.rule import Fact
+from diagnose.reason.infer.measures import History, Measured, Measurer
+from diagnose.reason.infer.prior import Heard, Priors, heard
+from diagnose.reason.infer.rules import CAUTION, COMPLAINT, Meaning, RuleBook, Shelf
+
+MOST_KEPT = 16
+"""Runs kept for each shelf of evidence."""
+Values = Mapping[str, Any]
+"""Answers: words for choices, numbers in the observation's unit, dates."""
+
+
+@dataclass(frozen=True)
+class Fired:
+    """A piece of evidence that came to bear, and the facts it rests on."""
+
+    rule: str
+    meaning: Meaning
+    on: tuple[Fact, ...]
+
+
+@dataclass(frozen=True)
+class Inference:
+    """Everything that follows from the answers."""
+
+    book: Book
+    complaints: tuple[str, ...]
+    facts: frozenset[Fact]
+    firings: tuple[Firing, ...]
+    meanings: Mapping[str, Meaning]
+    measured: Measured
+    priors: Priors
+    doubtful: frozenset[str] = frozenset()
+    """Complaints read from the words that nobody confirmed."""
+
+    @cached_property
+    def heard(self) -> Heard:
+        """The symptoms that a cause has to explain."""
+        return heard(self.book, self.complaints, self.doubtful, self.facts)
+
+    @cached_property
+    def by_name(self) -> dict[str, set[str]]:
+        """Every name known to its values."""
+        found: dict[str, set[str]] = defaultdict(set)
+        for name, value in self.facts:
+            found[name].add(value)
+        return dict(found)
+
+    @cached_property
+    def findings(self) -> dict[str, tuple[str, ...]]:
+        """Finding to its values (more than one: they contradict)."""
+        found: dict[str, list[str]] = defaultdict(list)
+        for name, value in self.facts:
+            if name in self.book.findings:
+                found[name].append(value)
+        return {name: tuple(sorted(found[name])) for name in sorted(found)}
+
+    @cached_property
+    def evidence(self) -> dict[str, list[Fired]]:
+        """Cause to the evidence that fired, each place of the book once."""
+        fired: dict[str, dict[tuple[str, ...], Fired]] = defaultdict(dict)
+        for firing in self.firings:
+            meaning = self.meanings[firing.rule]
+            if meaning.kind == "evidence":
+                fired[meaning.cause].setdefault(
+                    meaning.path, Fired(firing.rule, meaning, firing.on))
+        return {cause: list(places.values()) for cause, places in fired.items()}
+
+    @cached_property
+    def cautions(self) -> tuple[str, ...]:
+        """Cautions that the answers call for by themselves, the gravest first."""
+        grave = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+        raised = {value for name, value in self.facts if name == CAUTION}
+        return tuple(sorted(raised, key=lambda c: (grave.index(self.book.cautions[c].signal), c)))
+
+    @cached_property
+    def grounds(self) -> dict[str, set[str]]:
+        """Each finding to the names of all that it was concluded from here."""
+        found: dict[str, set[str]] = defaultdict(set)
+        for firing in self.firings:
+            meaning = self.meanings[firing.rule]
+            for name in meaning.concludes(self.book):
+                found[name].update(fact[0] for fact in firing.on)
+        return dict(found)
+
+    def roots(self, name: str) -> frozenset[str]:
+        """The observations that what is known of a name rests on."""
+        if name not in self._rooted:
+            self._rooted[name] = frozenset(self._roots(name))
+        return self._rooted[name]
+
+    @cached_property
+    def _rooted(self) -> dict[str, frozenset[str]]:
+        return {}
+
+    def _roots(self, name: str) -> Iterator[str]:
+        seen, waiting = {name}, [name]
+        while waiting:
+            at = waiting.pop()
+            if at in self.book.observations:
+                yield at
+            measure = self.book.measures.get(at)
+            below = set(measure.given.values()) if measure else self.grounds.get(at, set())
+            waiting += below - seen
+            seen |= below
+
+    def holds(self, symptom: str) -> bool:
+        """Is the symptom's finding among what was concluded?"""
+        return all(fact in self.facts for fact in self.book.symptoms[symptom].finding.items())
+
+
+class Reasoner:
+    """A book compiled once; each question is a fresh run from the answers."""
+
+    def __init__(self, book: Book, history: History = History()) -> None:
+        self.book = book
+        self.priors = Priors(book)
+        self.measurer = Measurer(book, history)
+        self.rulebook = RuleBook(book)
+        self.findings = Engine(self.rulebook.findings)
+        self.weighers = tuple(Weigher(shelf, self.rulebook.meanings)
+                              for shelf in self.rulebook.shelves)
+
+    def infer(self, values: Values, complaints: Iterable[str] = (),
+              today: date | None = None,
+              doubtful: frozenset[str] = frozenset()) -> Inference:
+        """Everything that follows from answers and complaints, the doubtful ones among them."""
+        complaints = tuple(complaints)
+        measured = self.measurer.measure(values, today)
+        facts, firings = self.run(self.facts(values, measured, complaints))
+        return Inference(self.book, complaints, facts, firings, self.rulebook.meanings, measured,
+                         self.priors, doubtful)
+
+    def run(self, facts: Iterable[Fact]) -> tuple[frozenset[Fact], tuple[Firing, ...]]:
+        """Facts to findings, then to the evidence that they bring to bear."""
+        found = self.findings.run(facts)
+        names = {name for name, _ in found.facts}
+        fired = list(found.fired)
+        for weigher in self.weighers:
+            if weigher.wanted(names):
+                fired += weigher.run(found.facts)
+        return found.facts, tuple(fired)
+
+    def facts(self, values: Values, measured: Measured,
+              complaints: Iterable[str] = ()) -> set[Fact]:
+        """Answers and measures as the engine takes them: words, numbers as bands."""
+        facts: set[Fact] = {(COMPLAINT, symptom) for symptom in complaints}
+        for name, value in {**values, **measured.numbers()}.items():
+            facts.add(self.fact(name, value))
+        return facts
+
+    def fact(self, name: str, value: Any) -> Fact:
+        """One answer or measure as the engine takes it."""
+        if name in self.book.bands:
+            return name, self.book.bands[name].of(value)
+        return name, value if isinstance(value, str) else "given"
+
+
+class Weigher:
+    """The evidence of one shelf, run by an engine of its own that is made when first wanted."""
+
+    def __init__(self, shelf: Shelf, meanings: dict[str, Meaning]) -> None:
+        self.shelf, self._meanings = shelf, meanings
+        self._lately: dict[frozenset[Fact], tuple[Firing, ...]] = {}
+
+    @cached_property
+    def _engine(self) -> Engine:
+        self._meanings.update(
+            (rule.name, weighing.meaning) for rule, weighing in self.shelf.compiled)
+        return Engine(rule for rule, _ in self.shelf.compiled)
+
+    def wanted(self, names: Set[str]) -> bool:
+        """May any of it fire? Looked at closely only where it would save making the engine."""
+        return "_engine" in self.__dict__ or self.shelf.wanted(names)
+
+    def run(self, facts: Iterable[Fact]) -> tuple[Firing, ...]:
+        """The evidence that fires on these facts.
+
+        From one state of a case to the next most shelves see the same facts, so what they came
+        to lately is kept.
+        """
+        seen = frozenset([f for f in facts if f[0] in self.shelf.names])
+        if seen not in self._lately:
+            if len(self._lately) >= MOST_KEPT:
+                self._lately.pop(next(iter(self._lately)))
+            self._lately[seen] = self.fired(seen)
+        return self._lately[seen]
+
+    def fired(self, facts: Iterable[Fact]) -> tuple[Firing, ...]:
+        """As `run`, for facts that are all of this shelf's names; nothing is kept."""
+        return self._engine.run(facts).fired

@@ -1,0 +1,102 @@
+"""Before any evidence: how common each cause is, and how it explains complaints.
+
+A cause explains a complaint as often as its `shows` says. Under a cause not known to show
+it, the words were misread or a second fault speaks: that happens in a fixed part of all
+cases (`weights.LEAK`), whatever the complaint, so it counts as that part of the
+complaint's own frequency. Something not in this book is a fixed share of all trouble and
+complains as people do in general.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from functools import lru_cache
+from typing import NamedTuple
+
+from diagnose.book.book import Book
+from diagnose.engine.rule import Fact
+from diagnose.reason import weights
+
+OTHER = ""
+"""The id of `something not in this book`."""
+
+
+class Heard(NamedTuple):
+    """The symptoms to be explained, and which of them are in doubt."""
+
+    symptoms: tuple[str, ...]
+    doubtful: frozenset[str] = frozenset()
+
+
+def heard(book: Book, complaints: tuple[str, ...], doubtful: frozenset[str],
+          facts: Collection[Fact]) -> Heard:
+    """The complaints; where none of them holds, the abnormal symptoms that came up as well.
+
+    A complaint that the answers bear out is in doubt no longer. One that they do not bear out
+    still says where to look: an answer may be mistaken, and people seldom complain of nothing.
+    """
+    held = {s for s in complaints
+            if all(f in facts for f in book.symptoms[s].finding.items())}
+    if held:
+        names = {name for name, _ in facts} if doubtful else set()
+        borne = {s for s in held if not names.isdisjoint(book.symptoms[s].unless_known)}
+        return Heard(complaints, doubtful.intersection(complaints) - borne)
+    found = tuple(s for s, stated in book.symptoms.items() if s not in complaints
+                  and all(f in facts and book.findings[f[0]].values[f[1]].abnormal == "yes"
+                          for f in stated.finding.items()))
+    return Heard((*complaints, *found), doubtful.intersection(complaints).union(found))
+
+
+class Priors:
+    """Priors and complaint likelihoods of one book, in decibans."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.causes = {c: weights.COMMON[s.common] for c, s in book.causes.items()}
+        total = sum(map(weights.odds, self.causes.values()))
+        self.causes[OTHER] = weights.in_decibans(
+            weights.OTHER_SHARE / (1 - weights.OTHER_SHARE) * max(total, 1e-9))
+        self._total = total
+        self.besides = {c: prior - weights.in_decibans(max(total, 1e-9)) + weights.TOGETHER
+                        for c, prior in self.causes.items() if c != OTHER}
+        """Decibans for each cause being there besides another, once something is left over."""
+        self._frequent = lru_cache(maxsize=None)(self._frequency)
+        self.explained = lru_cache(maxsize=64)(self._explained)
+        self.before = lru_cache(maxsize=None)(self._before)
+
+    def _frequency(self, symptom: str) -> float:
+        """The share of all trouble that is complained of so, in decibans."""
+        mass = sum(weights.odds(self.causes[c] + weights.TYPICAL[s.shows[symptom]])
+                   for c, s in self.book.causes.items() if symptom in s.shows)
+        return weights.in_decibans(max(mass, 1e-6) / max(self._total, 1e-9))
+
+    def level(self, cause: str, symptom: str, leak: float = weights.LEAK) -> float:
+        """How often the cause is complained of so, in decibans."""
+        if cause == OTHER:
+            return self._frequent(symptom)
+        shows = self.book.causes[cause].shows
+        if symptom in shows:
+            return weights.TYPICAL[shows[symptom]]
+        return self._frequent(symptom) + weights.in_decibans(leak)
+
+    def complaint(self, cause: str, heard: Heard) -> list[tuple[str, float]]:
+        """Symptoms with what each counts for the cause, in decibans.
+
+        The best-explained complaint counts in full, each further one at most
+        `weights.UNSHOWN_TOO` against: two faults at once are not so rare.
+        """
+        levels = sorted(
+            ((self.level(cause, s, weights.LEAK_DOUBTFUL if s in heard.doubtful else weights.LEAK),
+              s) for s in heard.symptoms), reverse=True)
+        return [(s, level if i == 0 else max(level, weights.UNSHOWN_TOO))
+                for i, (level, s) in enumerate(levels)]
+
+    def _before(self, heard: Heard) -> dict[str, float]:
+        """Decibans of every cause and OTHER before any evidence."""
+        explained = self.explained(heard)
+        return {cause: prior + sum(level for _, level in explained[cause])
+                for cause, prior in self.causes.items()}
+
+    def _explained(self, heard: Heard) -> dict[str, list[tuple[str, float]]]:
+        """`complaint` for every cause and OTHER."""
+        return {cause: self.complaint(cause, heard) for cause in self.causes}

@@ -1,0 +1,205 @@
+"""A book's conditions as rules for the engine, and what each rule stands for."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Set
+from dataclasses import dataclass
+from functools import cached_property
+
+from diagnose.book import conditions
+from diagnose.book.book import Book
+from diagnose.book.conditions import Alternative, Literal
+from diagnose.engine.rule import Fact, Pattern, Rule
+from diagnose.reason import weights
+
+COMPLAINT = "complaint"
+CAUTION = "caution"
+SHELF_CONDITIONS = 90
+"""Evidence conditions on one shelf: few enough to compile in an instant, enough to be worth one."""
+Path_ = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What a rule says: the place of its condition, and what its firing brings."""
+
+    path: Path_
+    kind: str
+    """finding, symptom, evidence or caution."""
+    cause: str = ""
+    grade: str = ""
+    group: str = ""
+
+    def concludes(self, book: Book) -> tuple[str, ...]:
+        """The findings that its rule is about; evidence and cautions are about none."""
+        if self.kind == "symptom":
+            return tuple(book.symptoms[self.path[1]].finding)
+        if self.kind == "finding":
+            return (self.path[1] if self.path[0] == "findings" else self.path[-1],)
+        return ()
+
+    @property
+    def decibans(self) -> float:
+        """What the evidence weighs."""
+        return weights.decibans(self.grade)
+
+    @property
+    def counts_as(self) -> str:
+        """Of the evidence alike in this only the weightiest counts."""
+        return self.group or "/".join(self.path)
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """A piece of evidence as the book states it: the condition, and the side of it that counts."""
+
+    meaning: Meaning
+    condition: Path_
+    when_fails: bool
+    """It counts where the condition is known to fail, else where it holds."""
+
+    @property
+    def name(self) -> str:
+        """Begins the names of its rules."""
+        return "/".join(self.meaning.path)
+
+
+class Shelf:
+    """The evidence on a few causes, compiled only when some of it could come to bear.
+
+    Nothing follows from evidence but a weight, so its rules stand apart from the findings
+    and from each other: a question about milk need not try what weighs on grinders.
+    """
+
+    def __init__(self, book: Book, stated: Iterable[Weighing]) -> None:
+        self._book = book
+        self.stated = tuple(stated)
+        self.about = {w: conditions.names(book.conditions[w.condition]) for w in self.stated}
+        """The names that each piece of evidence looks at."""
+        self.names = frozenset(n for names in self.about.values() for n in names)
+
+    @cached_property
+    def compiled(self) -> tuple[tuple[Rule, Weighing], ...]:
+        """Its rules, one for each alternative, with the evidence each stands for."""
+        return tuple((rule, weighing) for weighing in self.stated for rule in _rules(
+            weighing.name, _alternatives(self._book, weighing), (weighing.name, "holds")))
+
+    def wanted(self, known: Set[str]) -> bool:
+        """May any of it count where only these names have a value?"""
+        return any(_possible(self._book.conditions[w.condition], known, not w.when_fails)
+                   for w in self.stated)
+
+
+class RuleBook:
+    """The rules of a book and their meanings, by rule name."""
+
+    def __init__(self, book: Book) -> None:
+        self.meanings: dict[str, Meaning] = {}
+        """Meaning of each rule about findings, symptoms and cautions."""
+        findings: list[Rule] = []
+        for meaning, alternatives, then in _concluding(book):
+            for rule in _rules("/".join(meaning.path), alternatives, then):
+                findings.append(rule)
+                self.meanings[rule.name] = meaning
+        self.findings = tuple(findings)
+        self.shelves = tuple(Shelf(book, part) for part in _parts(book))
+
+
+def _parts(book: Book) -> Iterator[list[Weighing]]:
+    """The evidence of the book in the order of its causes, a shelf's worth at a time."""
+    by_cause: dict[str, list[Weighing]] = defaultdict(list)
+    for weighing in _weighings(book):
+        by_cause[weighing.meaning.cause].append(weighing)
+    part: list[Weighing] = []
+    for cause in book.causes:
+        part += by_cause[cause]
+        if len(part) >= SHELF_CONDITIONS:
+            yield part
+            part = []
+    if part:
+        yield part
+
+
+def _weighings(book: Book) -> Iterator[Weighing]:
+    for name, cause in book.causes.items():
+        for i, evidence in enumerate(cause.evidence):
+            path = ("causes", name, "evidence", str(i), "when")
+            group = evidence.group
+            yield Weighing(Meaning(path, "evidence", name, evidence.weight, group), path, False)
+            if evidence.otherwise:
+                here = (*path[:-1], "otherwise")
+                yield Weighing(Meaning(here, "evidence", name, evidence.otherwise, group),
+                               path, True)
+        if cause.requires is not None:
+            needs = ("causes", name, "requires")
+            yield Weighing(Meaning(needs, "evidence", name, "decisive against", "requires"),
+                           needs, True)
+    for name, rule in book.rules.items():
+        by = ("rules", name, "when")
+        for weighed, grade in rule.weigh.items():
+            yield Weighing(Meaning((*by, "weigh", weighed), "evidence", weighed, grade), by, False)
+
+
+def _alternatives(book: Book, weighing: Weighing) -> tuple[Alternative, ...]:
+    side = book.fails if weighing.when_fails else book.holds
+    return side(weighing.condition)
+
+
+_Stated = Iterator[tuple[Meaning, Iterable[Alternative], Fact]]
+
+
+def _concluding(book: Book) -> _Stated:
+    """What concludes findings and cautions."""
+    yield from _findings(book)
+    for name, caution in book.cautions.items():
+        if caution.when is not None:
+            path = ("cautions", name, "when")
+            yield Meaning(path, "caution"), book.holds(path), (CAUTION, name)
+    for name, rule in book.rules.items():
+        path = ("rules", name, "when")
+        for finding, value in rule.then.items():
+            yield Meaning((*path, "then", finding), "finding"), book.holds(path), (finding, value)
+        if rule.caution:
+            yield Meaning((*path, "caution"), "caution"), book.holds(path), (CAUTION, rule.caution)
+
+
+def _findings(book: Book) -> _Stated:
+    for name, finding in book.findings.items():
+        for value, stated in finding.values.items():
+            if stated.when is not None:
+                path = ("findings", name, "values", value, "when")
+                yield Meaning(path, "finding"), book.holds(path), (name, value)
+    for name, symptom in book.symptoms.items():
+        (claimed,) = symptom.finding.items()
+        said = _complained(name, symptom.unless_known)
+        yield Meaning(("symptoms", name), "symptom"), (said,), claimed
+
+
+def _complained(name: str, unless_known: Iterable[str]) -> Alternative:
+    """The complaint counts only while nothing that overrules the words is known."""
+    said = Literal(COMPLAINT, frozenset({name}), True)
+    return frozenset({said, *(Literal(other, None, False) for other in unless_known)})
+
+
+def _possible(node: conditions.Node, known: Set[str], holds: bool) -> bool:
+    """May a condition hold (or else: be known to fail) where only these names have a value?"""
+    match node:
+        case conditions.Test(name):
+            return name in known
+        case conditions.Known(name):
+            return name in known if holds else True
+        case conditions.Not(part):
+            return True if holds else _possible(part, known, True)
+        case conditions.Every(parts) | conditions.Some(parts):
+            every = isinstance(node, conditions.Every) == holds
+            return (all if every else any)(_possible(part, known, holds) for part in parts)
+    raise TypeError(node)
+
+
+def _rules(name: str, alternatives: Iterable[Alternative], then: Fact) -> Iterator[Rule]:
+    for i, alternative in enumerate(alternatives):
+        literals = sorted(alternative, key=lambda literal: literal.name)
+        yes = tuple(Pattern(n, values) for n, values, wanted in literals if wanted)
+        no = tuple(Pattern(n, values) for n, values, wanted in literals if not wanted)
+        yield Rule(f"{name}#{i}", yes, no, then)

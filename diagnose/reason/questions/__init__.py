@@ -1,0 +1,1 @@
+"""Which question pays most, and whether any does."""

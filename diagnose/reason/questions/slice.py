@@ -1,0 +1,144 @@
+"""What one answer can change: the findings, cautions and evidence that hang on it.
+
+A question is tried by running the engine on the facts these rules look at, and no others;
+all else stays as it was. The sums come out as those of a full run, as a test holds.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+
+from diagnose.engine.rule import Rule
+from diagnose.reason.infer.infer import Reasoner, Weigher
+from diagnose.reason.infer.rules import CAUTION, Weighing
+
+_CAUTION = f"{CAUTION} "
+
+
+@dataclass(frozen=True)
+class Weighs:
+    """The evidence of one shelf that hangs on an answer."""
+
+    weigher: Weigher
+    names: frozenset[str]
+    """All names it looks at."""
+    evidence: frozenset[str]
+    """Names of the pieces of evidence."""
+    causes: frozenset[str]
+
+
+@dataclass(frozen=True)
+class Slice:
+    """What hangs on one observation or measure."""
+
+    given: frozenset[str]
+    """The name itself and the measures worked out from it."""
+    concluded: frozenset[str]
+    """Findings that may come out otherwise."""
+    cautions: frozenset[str]
+    """Cautions that may come out otherwise."""
+    needs: frozenset[str]
+    """The names that the rules about all these rest on, all the way down."""
+    weighs: tuple[Weighs, ...]
+    minded: frozenset[str]
+    """The causes whose evidence looks at one of the findings."""
+
+
+class Slicer:
+    """The slices of a book, each worked out when first wanted."""
+
+    def __init__(self, reasoner: Reasoner) -> None:
+        self._reasoner = reasoner
+        self._kept: dict[str, Slice] = {}
+        self._sets: dict[str, tuple[tuple[frozenset[str], str], ...]] = {}
+        self._users: dict[str, set[str]] = defaultdict(set)
+        """Name to what is concluded with a look at it."""
+        self._makers: dict[str, set[str]] = defaultdict(set)
+        """What is concluded to the names looked at."""
+        for rule in reasoner.rulebook.findings:
+            self._link(rule)
+        self._measures = _measures(reasoner)
+        self._weighed = _weighed(reasoner.weighers)
+
+    def _link(self, rule: Rule) -> None:
+        name, value = rule.then
+        then = f"{_CAUTION}{value}" if name == CAUTION else name
+        for pattern in (*rule.all, *rule.none):
+            self._users[pattern.name].add(then)
+            self._makers[then].add(pattern.name)
+
+    def of(self, name: str) -> Slice:
+        """The slice of an observation or measure."""
+        if name not in self._kept:
+            self._kept[name] = self._slice(name)
+        return self._kept[name]
+
+    def _slice(self, name: str) -> Slice:
+        given = _reached({name}, self._measures)
+        changed = _reached(given, self._users)
+        concluded = changed - given
+        needs = _reached(concluded, self._makers)
+        cautions = frozenset(c for c in concluded if c.startswith(_CAUTION))
+        minded = frozenset(weighing.meaning.cause for one in concluded
+                           for _, weighing in self._weighed.get(one, ()))
+        return Slice(given, concluded - cautions,
+                     frozenset(c.removeprefix(_CAUTION) for c in cautions), needs,
+                     tuple(self._weighing(changed)), minded)
+
+    def told_apart(self, name: str) -> tuple[tuple[frozenset[str], str], ...]:
+        """Sets of words of a name that some rule tells from the rest, and the cause if it is evidence."""
+        if name not in self._sets:
+            found = {(p.values, "") for rule in self._reasoner.rulebook.findings
+                     for p in (*rule.all, *rule.none) if p.name == name and p.values is not None}
+            for weighs in self.of(name).weighs:
+                found |= {(p.values, weighing.meaning.cause)
+                          for rule, weighing in weighs.weigher.shelf.compiled
+                          for p in (*rule.all, *rule.none)
+                          if p.name == name and p.values is not None}
+            self._sets[name] = tuple(found)
+        return self._sets[name]
+
+    def _weighing(self, changed: Collection[str]) -> Iterable[Weighs]:
+        found: dict[int, set[Weighing]] = defaultdict(set)
+        for name in changed:
+            for at, weighing in self._weighed.get(name, ()):
+                found[at].add(weighing)
+        for at in sorted(found):
+            weigher = self._reasoner.weighers[at]
+            yield Weighs(weigher,
+                         frozenset(n for w in found[at] for n in weigher.shelf.about[w]),
+                         frozenset(w.name for w in found[at]),
+                         frozenset(w.meaning.cause for w in found[at]))
+
+
+def _measures(reasoner: Reasoner) -> dict[str, set[str]]:
+    """Name to the measures worked out from it at once."""
+    users: dict[str, set[str]] = defaultdict(set)
+    for measure, stated in reasoner.book.measures.items():
+        for source in stated.given.values():
+            users[source].add(measure)
+    return users
+
+
+def _weighed(weighers: Iterable[Weigher]) -> dict[str, list[tuple[int, Weighing]]]:
+    """Name to the evidence that looks at it, with the number of its shelf."""
+    found: dict[str, list[tuple[int, Weighing]]] = defaultdict(list)
+    for at, weigher in enumerate(weighers):
+        for weighing, names in weigher.shelf.about.items():
+            for name in names:
+                found[name].append((at, weighing))
+    return found
+
+
+def _reached(start: Iterable[str], edges: Mapping[str, Collection[str]]) -> frozenset[str]:
+    """The names reached from some names, these included."""
+    seen = set(start)
+    waiting = list(seen)
+    while waiting:
+        for name in edges.get(waiting.pop(), ()):
+            if name not in seen:
+                seen.add(name)
+                waiting.append(name)
+    return frozenset(seen)

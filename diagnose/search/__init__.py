@@ -1,0 +1,1 @@
+"""Search of the book by lay words."""

@@ -1,0 +1,168 @@
+"""What lookup searches: entries with their phrases as words, kept beside the book's cache."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Protocol
+
+import msgspec
+
+from diagnose.search import lexicon
+from diagnose.search.lexicon import Lexicon
+from diagnose.search.text import words
+from diagnose.storage import cache, paths
+
+if TYPE_CHECKING:
+    from diagnose.book import model
+
+KINDS = ("symptoms", "causes", "findings", "remedies")
+Token = tuple[str, bool]
+"""A stem, and whether it is negated."""
+CAUSES_SHOWN = 3
+MADE_BY = ("storage", "compute", "book", "search", "errors")
+"""The packages that make what is searched."""
+_COMMON = {"very common": 32, "common": 16, "occasional": 8, "uncommon": 4, "rare": 2, "very rare": 1}
+_TYPICAL = {"always": 1.0, "often": 0.6, "sometimes": 0.25, "seldom": 0.06}
+
+
+class Entries(Protocol):
+    """The parts of a book that are searched."""
+
+    symptoms: Mapping[str, model.Symptom]
+    causes: Mapping[str, model.Cause]
+    findings: Mapping[str, model.Finding]
+    remedies: Mapping[str, model.Remedy]
+
+
+class Item(msgspec.Struct, frozen=True, array_like=True):
+    """One entry: what it is, its phrases, and for a symptom its likely causes."""
+
+    kind: str
+    id: str
+    name: str
+    phrases: tuple[str, ...]
+    tokens: tuple[tuple[tuple[str, bool], ...], ...]
+    """The words of each phrase, each once."""
+    causes: tuple[tuple[str, str], ...] = ()
+    """Id and name, the likeliest first."""
+    area: str = ""
+
+
+class Catalogue(msgspec.Struct, frozen=True, array_like=True):
+    """All that lookup needs of a book."""
+
+    shelves: dict[str, msgspec.Raw]
+    """Kind to its items, packed: a search of one kind need not unpack the others."""
+    lexicon: Lexicon
+    groups: dict[str, tuple[int, ...]]
+    """The lexicon's synonyms by stem, worked out once."""
+
+    def items(self, kind: str) -> list[Item]:
+        """The entries of a kind."""
+        packed = self.shelves.get(kind)
+        return msgspec.msgpack.decode(packed, type=list[Item]) if packed else []
+
+
+def build(book: Entries, lex: Lexicon) -> Catalogue:
+    """The catalogue of a book."""
+    likely = _likely(book.causes)
+    items = {
+        "symptoms": [_item("symptoms", n, s.name, (s.name, *s.lay), lex, likely.get(n, ()), s.area)
+                     for n, s in book.symptoms.items()],
+        "causes": [_item("causes", n, c.name, (c.name, *_sentences(c.what)), lex)
+                   for n, c in book.causes.items()],
+        "findings": [_item("findings", f"{n}: {v}", value.says, (value.says, f"{f.label} {v}"), lex)
+                     for n, f in book.findings.items() for v, value in f.values.items()],
+        "remedies": [_item("remedies", n, r.name, (r.name, r.should), lex)
+                     for n, r in book.remedies.items()],
+    }
+    packed = {kind: msgspec.Raw(msgspec.msgpack.encode(found)) for kind, found in items.items()}
+    return Catalogue(packed, lex, lex.groups())
+
+
+def _sentences(text: str) -> list[str]:
+    return [part.strip() for part in text.split(". ") if part.strip()]
+
+
+def _item(kind: str, name: str, said: str, phrases: Iterable[str], lex: Lexicon,
+          causes: tuple[tuple[str, str], ...] = (), area: str = "") -> Item:
+    unique = tuple(dict.fromkeys(phrases))
+    said_in = tuple(tuple(dict.fromkeys(tokens(p, lex))) for p in unique)
+    return Item(kind, name, said, unique, said_in, causes, area)
+
+
+def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:
+    """The words of a text as search takes them."""
+    return tuple((w.stem, w.negated) for w in words(text, lex.light_stems))
+
+
+def _likely(causes: Mapping[str, model.Cause]) -> dict[str, tuple[tuple[str, str], ...]]:
+    """Symptom to its likeliest causes, by how common they are and how often they show so."""
+    found: dict[str, list[tuple[float, str, str]]] = {}
+    for name, cause in causes.items():
+        for symptom, typical in cause.shows.items():
+            weight = _COMMON[cause.common] * _TYPICAL[typical]
+            found.setdefault(symptom, []).append((-weight, name, cause.name))
+    return {s: tuple((n, said) for _, n, said in sorted(c)[:CAUSES_SHOWN])
+            for s, c in found.items()}
+
+
+def key(files: Sequence[Path], *more: bytes) -> str:
+    """A name for the catalogue of what these files and bytes hold; empty where one can't be read."""
+    return cache.key(MADE_BY, files, *more)
+
+
+def recall(name: str) -> Catalogue | None:
+    """A catalogue kept earlier, or None."""
+    return cache.recall(f"{name}.lookup", Catalogue)
+
+
+def keep(name: str, catalogue: Catalogue) -> None:
+    """Keep a catalogue, unless its name is empty; failing costs only time."""
+    cache.keep(f"{name}.lookup", msgspec.msgpack.encode(catalogue))
+
+
+def lexicon_of(folder: Path | None = None) -> Lexicon:
+    """The shipped lexicon, taken from the cache where it was read before."""
+    path = (folder or paths.shipped()) / lexicon.FILE
+    name = key([path])
+    kept = recall(name)
+    if kept is not None:
+        return kept.lexicon
+    lex = lexicon.read(path)
+    keep(name, Catalogue({}, lex, {}))
+    return lex
+
+
+def of_book(book: Any) -> Catalogue:
+    """The catalogue of a loaded book, kept by the content of what is searched."""
+    lex = lexicon_of()
+    parts = [getattr(book, kind) for kind in KINDS]
+    content = key([paths.shipped() / lexicon.FILE], msgspec.msgpack.encode(parts))
+    found = recall(content)
+    if found is None:
+        found = build(book, lex)
+        keep(content, found)
+    return found
+
+
+def of_files(houses: Sequence[str] | None) -> tuple[Catalogue, tuple[str, ...]]:
+    """The catalogue of the shipped book with house folders laid over it, and what was left out.
+
+    Kept by the content of the files, so that the book is loaded only where one has changed.
+    UserError as `diagnose.book.with_house.load` raises it.
+    """
+    folders = [Path(h) for h in houses] if houses else [paths.house()]
+    files = [path for folder in (paths.shipped(), *folders) for path in paths.chapters(folder)]
+    name = key([*files, paths.shipped() / lexicon.FILE])
+    kept = recall(name) if all(f.is_dir() for f in folders) or not houses else None
+    if kept is not None:
+        return kept, ()
+    from diagnose.book.with_house import load  # the whole book is wanted only here
+
+    loaded = load(houses)
+    found = of_book(loaded.book)
+    if not loaded.broken:
+        keep(name, found)
+    return found, tuple(map(str, loaded.broken))
