@@ -1,8 +1,9 @@
 """Where cases in progress are kept: one JSON-lines file each, appended to and synced.
 
 The first line names the case. Each further line is an entry, `{"taken_back": i}` where the
-person took entry i back, or `{"closed": how}`. A line torn by a kill or a full disk is
-dropped when the file is next read; every line before it stands.
+person took entry i back, or `{"closed": how}`. A last line torn by a kill or a full disk is
+dropped when the file is next written; every line before it stands. A line damaged in the midst
+is left out, and all others stand; before such a file is gone on with, it is copied as it was.
 """
 
 from __future__ import annotations
@@ -10,8 +11,9 @@ from __future__ import annotations
 import contextlib
 import os
 import re
+import zlib
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -20,16 +22,14 @@ import msgspec
 
 from diagnose.case.events import Answered, Complained, Entry, Journal
 from diagnose.errors import UserError
-from diagnose.storage.atomic import sync_folder
-
-try:
-    import fcntl
-except ImportError:  # no such module where files can't be locked this way
-    fcntl = None  # type: ignore[assignment]
+from diagnose.storage import atomic, bounded
+from diagnose.storage.atomic import fcntl
 
 SCHEMA = 1
 _ID = re.compile(r"[0-9a-z-]{1,40}")
 MOST_BYTES = 5_000_000
+_NO_ENTRY = (b'{"taken_back"', b'{"closed"')
+"""How lines begin that are no entries."""
 
 
 @dataclass(frozen=True)
@@ -48,9 +48,16 @@ class Kept:
 class _File:
     """What a case file says."""
 
-    entries: list[Entry]
-    closed: str
-    sound_bytes: int
+    entries: list[Entry] = field(default_factory=list)
+    numbers: list[int] = field(default_factory=list)
+    """Where among all entries of the file, damaged ones too, each of these stands."""
+    count: int = 0
+    """Entries of the file, damaged ones too."""
+    closed: str = ""
+    damaged: int = 0
+    """Lines that can't be read, a torn last one apart."""
+    whole_bytes: int = 0
+    """Bytes without a torn last line."""
 
 
 class Store:
@@ -59,15 +66,14 @@ class Store:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
 
-    def new_id(self, now: datetime | None = None) -> str:
-        """An id for a new case: the moment, and a number where that is taken."""
+    def new_journal(self, now: datetime | None = None) -> Keeper:
+        """What keeps a new case: called by the moment, with a number where another has that name."""
         stem = (now or datetime.now()).strftime("%Y%m%d-%H%M%S")
-        taken = (f"{stem}-{n}" if n else stem for n in range(1000))
-        return next(i for i in taken if not self._path(i).exists())
+        return Keeper(self._path(stem), new=True)
 
     def journal(self, id: str) -> Keeper:
-        """What keeps a case's entries as they come; the file is made with the first."""
-        return Keeper(self._path(id), id)
+        """What keeps the entries of a case on file as they come."""
+        return Keeper(self._path(id))
 
     def load(self, id: str) -> list[Entry]:
         """All entries of a case; UserError where it is not here or can't be read."""
@@ -85,14 +91,19 @@ class Store:
         return [kept for kept, closed in self.cases()
                 if kept.said and not closed and not self._held(kept.id)]
 
-    def cases(self) -> list[tuple[Kept, str]]:
-        """Every readable case with how it was closed, the latest first."""
+    def cases(self, unread: Callable[[str], None] = lambda why: None) -> list[tuple[Kept, str]]:
+        """Every readable case with how it was closed, the latest first; `unread` is told of others."""
         found = []
         for path in sorted(self._files(), key=lambda p: p.stem, reverse=True):
-            with contextlib.suppress(UserError):
+            try:
                 file = self._read(path.stem)
-                if file.entries:
-                    found.append((_kept(path.stem, file.entries), file.closed))
+            except UserError as error:
+                unread(str(error))
+                continue
+            if file.damaged:
+                unread(_damaged(path, file.damaged))
+            if file.entries:
+                found.append((_kept(path.stem, file.entries), file.closed))
         return found
 
     def _files(self) -> list[Path]:
@@ -109,9 +120,7 @@ class Store:
     def _read(self, id: str) -> _File:
         path = self._path(id)
         try:
-            if path.stat().st_size > MOST_BYTES:
-                raise UserError(f"{path}: too large for a case; move it away")
-            raw = path.read_bytes()
+            raw = bounded.read(path, MOST_BYTES)
         except FileNotFoundError:
             raise UserError(f"no case {id!r} on file; `diagnose consult --list` names them"
                             ) from None
@@ -140,19 +149,39 @@ class Keeper:
     nothing is lost once the disk has room again.
     """
 
-    def __init__(self, path: Path, id: str) -> None:
-        self.path, self.id = path, id
+    def __init__(self, path: Path, new: bool = False) -> None:
+        self.path, self._new = path, new
+        self.set_aside = ""
+        """The copy of a damaged file as it was; empty where it was sound."""
         self._file: Any = None
         self._undone: list[bool] = []
         """Whether each entry on file is marked as taken back there."""
+        self._numbers: list[int] = []
+        self._count = 0
+
+    @property
+    def id(self) -> str:
+        """What the case is called; of a new one it stands once something is kept."""
+        return self.path.stem
+
+    def taken_up(self) -> list[Entry]:
+        """All entries of the case on file, which from here on nobody else can write.
+
+        UserError where it is not here or another consult holds it, OSError where it can't be written.
+        """
+        self._opened(new=False)
+        self._file.seek(0)
+        return read(self._file.read(), str(self.path)).entries
 
     def __call__(self, entries: list[Entry]) -> None:
         """Bring the file up to date with the entries."""
-        lines: list[Any] = [
-            {"taken_back": i} for i, was in enumerate(self._opened()) if entries[i].undone and not was]
-        lines += entries[len(self._undone):]
-        self._append(lines)
+        lines: list[Any] = [{"taken_back": self._numbers[i]}
+                            for i, was in enumerate(self._opened()) if entries[i].undone and not was]
+        new = entries[len(self._undone):]
+        self._append([*lines, *new])
         self._undone = [e.undone for e in entries]
+        self._numbers += range(self._count, self._count + len(new))
+        self._count += len(new)
 
     def close(self, how: str) -> None:
         """Mark the case as finished: solved, handover, not_in_book or left."""
@@ -166,16 +195,27 @@ class Keeper:
             self._file.close()
             self._file = None
 
-    def _opened(self) -> list[bool]:
+    def _opened(self, new: bool = True) -> list[bool]:
         if self._file is None:
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-            self._file = open(self.path, "a+b", buffering=0)  # noqa: SIM115 (held for the case)
+            if new:
+                atomic.private_folder(self.path.parent)
+            self._file = self._made() if self._new else _open(self.path, os.O_CREAT if new else 0)
             try:
                 self._start()
             except BaseException:
                 self.release()
                 raise
         return self._undone
+
+    def _made(self) -> Any:
+        """A file of its own for a new case, whatever other consult began in this very second."""
+        self._new = False
+        stem = self.path
+        for n in range(1000):
+            self.path = stem.with_stem(f"{stem.stem}-{n}") if n else stem
+            with contextlib.suppress(FileExistsError):
+                return _open(self.path, os.O_CREAT | os.O_EXCL)
+        raise FileExistsError(17, "too many cases of one second", str(stem))
 
     def _start(self) -> None:
         if fcntl is not None:
@@ -188,11 +228,21 @@ class Keeper:
         raw = self._file.read()
         if raw:
             file = read(raw, str(self.path))
-            self._file.truncate(file.sound_bytes)
+            if file.damaged:
+                self._set_aside(raw)
+            self._file.truncate(file.whole_bytes)
             self._undone = [e.undone for e in file.entries]
+            self._numbers, self._count = file.numbers, file.count
         else:
             self._append([{"schema": SCHEMA, "case": self.id}])
-            sync_folder(self.path.parent)
+            atomic.sync_folder(self.path.parent)
+
+    def _set_aside(self, raw: bytes) -> None:
+        """Keep a damaged file as it was; one copy of the same bytes is enough."""
+        copy = self.path.with_name(f"{self.path.stem}-{zlib.crc32(raw):08x}.damaged")
+        if not copy.exists():
+            atomic.write(copy, raw, mode=atomic.PRIVATE)
+        self.set_aside = str(copy)
 
     def _append(self, lines: Iterable[Any]) -> None:
         data = b"".join(msgspec.json.encode(line) + b"\n" for line in lines)
@@ -210,8 +260,13 @@ class Keeper:
             raise
 
 
+def _open(path: Path, how: int) -> Any:
+    """A case file to be read and appended to, for its owner alone."""
+    return os.fdopen(os.open(path, os.O_RDWR | os.O_APPEND | how, atomic.PRIVATE), "a+b", buffering=0)
+
+
 def read(raw: bytes, name: str) -> _File:
-    """What a case file says, up to the first torn line; UserError where it is none of ours."""
+    """What the sound lines of a case file say; UserError where it is none of ours."""
     lines = raw.splitlines(keepends=True)
     head = _line(lines[0]) if lines else None
     if not isinstance(head, dict) or "schema" not in head:
@@ -219,11 +274,11 @@ def read(raw: bytes, name: str) -> _File:
     if head["schema"] != SCHEMA:
         raise UserError(f"{name}:1: kept by another version of diagnose (schema "
                         f"{head['schema']!r}, this one reads {SCHEMA}); use that version")
-    file = _File([], "", len(lines[0]))
+    file = _File(whole_bytes=len(raw) if raw.endswith(b"\n") else raw.rfind(b"\n") + 1)
     for line in lines[1:]:
-        if not _take(file, _line(line)):
-            break
-        file.sound_bytes += len(line)
+        if line.endswith(b"\n") and not _take(file, _line(line)):
+            file.damaged += 1
+            file.count += not line.startswith(_NO_ENTRY)
     return file
 
 
@@ -232,14 +287,17 @@ def _line(line: bytes) -> Any:
         return None
     try:
         return msgspec.json.decode(line)
-    except msgspec.DecodeError:
+    except (msgspec.MsgspecError, ValueError, RecursionError):
         return None
 
 
 def _take(file: _File, said: Any) -> bool:
+    """Take in a line; False where it is none, or nothing that could be."""
     match said:
-        case {"taken_back": int(i)} if 0 <= i < len(file.entries):
-            file.entries[i] = msgspec.structs.replace(file.entries[i], undone=True)
+        case {"taken_back": int(i)} if 0 <= i < file.count:
+            if i in file.numbers:
+                at = file.numbers.index(i)
+                file.entries[at] = msgspec.structs.replace(file.entries[at], undone=True)
         case {"closed": str(how)}:
             file.closed = how
         case {"event": _}:
@@ -247,10 +305,17 @@ def _take(file: _File, said: Any) -> bool:
                 file.entries.append(msgspec.convert(said, Entry))
             except msgspec.ValidationError:
                 return False
+            file.numbers.append(file.count)
+            file.count += 1
             file.closed = ""
         case _:
             return False
     return True
+
+
+def _damaged(path: Path, lines: int) -> str:
+    return (f"{path}: {lines} line{'s' * (lines > 1)} can't be read and "
+            f"{'are' if lines > 1 else 'is'} left out; what else stands there counts")
 
 
 def _kept(id: str, entries: list[Entry]) -> Kept:

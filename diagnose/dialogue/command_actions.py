@@ -81,7 +81,7 @@ def _known(s: Sitting, _: str) -> None:
 def _back(s: Sitting, _: str) -> None:
     """Leave what lies on top, else take back the last thing done."""
     if s.over:
-        s.over.pop()
+        s.over.pop().undo(s)
         return
     if s.hurried:
         s.hurried = False

@@ -8,7 +8,6 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 from msgspec.structs import replace
@@ -54,6 +53,9 @@ class Stage:
         """Why a line would be refused; empty where it would not."""
         return ""
 
+    def undo(self, s: Sitting) -> None:
+        """Take back what was recorded to come here, where the person goes back from it."""
+
 
 class Sitting:
     """One person's consult as its stages see it."""
@@ -78,13 +80,17 @@ class Sitting:
         """What takes the next line."""
         raise NotImplementedError
 
+    @property
+    def id(self) -> str:
+        """What the case is called on file; empty where none is kept."""
+        return self.keeper.id if self.keeper else ""
+
     # The case and its file.
 
-    def begin(self, id: str = "", entries: Iterable[Entry] = ()) -> None:
+    def begin(self, keeper: Keeper | None = None, entries: Iterable[Entry] = ()) -> None:
         """Start a case afresh, or go on with one on file."""
         self.close()
-        self.id = id or self._new_id()
-        self.keeper: Keeper | None = self.store.journal(self.id) if self.store else None
+        self.keeper = keeper or (self.store.new_journal() if self.store else None)
         self.guarded = Guarded(self.keeper) if self.keeper else None
         self.case = Case(self.system, entries, self.guarded, today=self.today)
         self.aside: dict[str, None] = {}
@@ -98,12 +104,18 @@ class Sitting:
     def resume(self, id: str) -> None:
         """Go on with a case on file; answers that no longer fit the book are taken back.
 
-        Raises UserError where it can't be read.
+        Raises UserError where it can't be read, or another consult holds it.
         """
         assert self.store is not None
-        kept = self.store.load(id)
+        keeper = self.store.journal(id)
+        try:
+            kept = keeper.taken_up()
+        except OSError:  # it can't be written: the screens will say so, once there is something to keep
+            kept = self.store.load(id)
         entries = [self._fitting(entry) for entry in kept]
-        self.begin(id, entries)
+        self.begin(keeper, entries)
+        if keeper.set_aside:
+            self.say("case_damaged", file=keeper.set_aside)
         lost = [e for e, was in zip(entries, kept, strict=True) if e.undone and not was.undone]
         if lost:
             self.say("book_changed", count=str(len(lost)))
@@ -125,12 +137,6 @@ class Sitting:
         Guarded(keeper).tell(lambda: keeper.close("put_by"))
         keeper.release()
         self.say("put_by", id=id)
-
-    def _new_id(self) -> str:
-        try:
-            return self.store.new_id() if self.store else ""
-        except OSError:
-            return Store(Path()).new_id()
 
     def close(self) -> None:
         """Let go of the case's file; what was given stays on it."""
@@ -198,8 +204,8 @@ class Sitting:
         """An answer as typed, by number, by its first letters or in full. Raises AnswerError."""
         stated = self.book.observations[name]
         ids = list(stated.answers) or (["yes", "no"] if stated.kind == "yes_no" else [])
-        if ids and line.isdigit() and 1 <= int(line) <= len(ids):
-            return ids[int(line) - 1]
+        if number := answers.picked(line, len(ids)):
+            return ids[number - 1]
         begun = {a for a in stated.answers if line and any(
             t.lower().startswith(line.lower())
             for t in (a.replace("_", " "), stated.answers[a].says))}

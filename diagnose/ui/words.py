@@ -166,6 +166,8 @@ CHOICES: Mapping[tuple[str, str], str] = {
 NOTES = {
     "book_changed": "The book has changed since: {count} of your answers no longer fit and will be "
                     "asked again if they matter.",
+    "case_damaged": "Some lines of this case can't be read and are left out; the file as it was is kept as "
+                    "{file}.",
     "resumed": "Going on where you left. (Case {id}.)",
     "put_by": "Put by. To come back to it: diagnose consult --resume {id}",
     "cut": "That was long; only the first {most} characters were read.",

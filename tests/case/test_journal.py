@@ -124,11 +124,76 @@ def test_an_id_that_is_none_is_refused(store, id):
         store.load(id)
 
 
-def test_new_ids_do_not_collide(store):
+def test_two_consults_begun_in_one_second_are_two_cases(store):
     at = datetime(2026, 3, 31, 10, 0, 0)
-    first = store.new_id(at)
-    keep(store, first, WORDS)
-    assert store.new_id(at) != first
+    first, second = store.new_journal(at), store.new_journal(at)
+    first([WORDS])
+    second([WORDS, GRIND])
+    first([WORDS, FIX])
+    for keeper in (first, second):
+        keeper.release()
+    assert first.id != second.id
+    assert store.load(first.id) == [WORDS, FIX] and store.load(second.id) == [WORDS, GRIND]
+
+
+OTHER = Entry("2026-03-31T10:00:07+02:00", Answered("weather", "dry", "dry"))
+
+
+@pytest.mark.parametrize("damage", [b"{", b"\xff" * 9, b"[" * 100_000, b"\0", b'{"event":{"type":"told"}}'],
+                         ids=["cut", "no text", "deep", "nought", "unknown"])
+def test_a_damaged_line_costs_that_line_only_and_the_file_as_it_was_is_kept(store, damage):
+    keep(store, "a", WORDS, GRIND, OTHER, FIX)
+    path = store.folder / "a.jsonl"
+    lines = path.read_bytes().split(b"\n")
+    lines[2] = damage
+    path.write_bytes(raw := b"\n".join(lines))
+    assert store.load("a") == [WORDS, OTHER, FIX]
+    keep(store, "a", WORDS, OTHER, undone(FIX), GRIND)
+    assert store.load("a") == [WORDS, OTHER, undone(FIX), GRIND]
+    assert [p.read_bytes() for p in store.folder.glob("*.damaged")] == [raw]
+    told = []
+    assert [kept.id for kept, _ in store.cases(told.append)] == ["a"]
+    assert len(told) == 1 and "a.jsonl: 1 line can't be read" in told[0]
+
+
+def test_a_damaged_mark_of_what_was_taken_back_shifts_nothing(store):
+    keep(store, "a", WORDS, GRIND)
+    keep(store, "a", WORDS, undone(GRIND))
+    path = store.folder / "a.jsonl"
+    path.write_bytes(path.read_bytes().replace(b'{"taken_back":1}', b'{"taken_back":1!'))
+    keep(store, "a", WORDS, GRIND, OTHER, FIX)
+    keep(store, "a", WORDS, GRIND, undone(OTHER), FIX)
+    assert store.load("a") == [WORDS, GRIND, undone(OTHER), FIX]
+
+
+def test_going_on_with_a_damaged_case_says_where_it_is_kept_as_it_was(store, tmp_path):
+    keep(store, "a", WORDS, GRIND, FIX)
+    path = store.folder / "a.jsonl"
+    lines = path.read_bytes().split(b"\n")
+    path.write_bytes(b"\n".join([*lines[:2], b"\xff", *lines[3:]]))
+    system = small_system(tmp_path)
+    session = Session(system, FakeLookup(system.book), store)
+    session.resume("a")
+    assert [n.code for n in session.screen().notes] == ["case_damaged", "resumed"]
+    session.close()
+
+
+def test_a_case_gone_on_with_is_held_from_the_start(store, tmp_path):
+    keep(store, "a", WORDS)
+    system = small_system(tmp_path)
+    session = Session(system, FakeLookup(system.book), store)
+    session.resume("a")
+    with pytest.raises(UserError, match="open in another window"):
+        Session(system, FakeLookup(system.book), store).resume("a")
+    session.take("grind")
+    session.close()
+    assert len(store.load("a")) == 2
+
+
+def test_nobody_else_can_read_what_is_kept(store):
+    keep(store, "a", WORDS)
+    assert (store.folder / "a.jsonl").stat().st_mode & 0o077 == 0
+    assert store.folder.stat().st_mode & 0o077 == 0
 
 
 def test_a_full_disk_is_said_and_what_was_given_is_kept_once_there_is_room(store):

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from diagnose.case.case import Ask, Fix, Stop
+from diagnose.case.events import Tried
 from diagnose.case.journal import Store
 from diagnose.dialogue.session import Session
 from diagnose.present.handover import summary
@@ -131,6 +132,15 @@ def test_all_of_it_only_less_leaves_every_complaint(session):
 def test_back_leaves_the_question_what_is_still_there(session):
     say(session, "gush", "1 2", "", "1", "d", "better", "back")
     assert session.screen().kind == "remedy" and not session.case.fixes
+
+
+def test_that_it_is_better_is_kept_though_what_is_left_is_never_said(session):
+    say(session, "gush", "1 2", "", "1", "d", "better")
+    assert session.screen().kind == "left"
+    session.interrupt()
+    session.interrupt()
+    assert session.ended == "left"
+    assert session.store.load(session.id)[-1].event == Tried("coarser", "better")
 
 
 def test_where_only_what_is_new_is_left_the_old_is_gone(session):

@@ -17,6 +17,7 @@ from diagnose.dialogue.mentions import Heard, Item, Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.dialogue.stages import anything_else
 from diagnose.dialogue.stages.confirm import Teller
+from diagnose.errors import UserError
 from diagnose.present import screens
 from diagnose.present.screens import Choice, Screen, Wanted
 from diagnose.reason import weights
@@ -39,7 +40,10 @@ class Resume(Stage):
         match choose(s, line, (Choice("yes"), Choice("no"))):
             case "yes":
                 s.over.remove(self)
-                s.resume(self.kept.id)
+                try:
+                    s.resume(self.kept.id)
+                except UserError as error:  # another consult took it up, or it is gone
+                    s.say("refused", text=str(error))
             case "no":
                 s.over.remove(self)
                 s.put_by(self.kept.id)

@@ -29,18 +29,27 @@ class Came:
         """Take it into the case; `gone` are the complaints that are over."""
         s.over.clear()
         s.hurried = False
+        self.enter(s, gone)
+        s.say("was_partly" if gone and not self.goes_on else f"was_{self.outcome}")
+
+    def enter(self, s: Sitting, gone: tuple[str, ...] = ()) -> int:
+        """Put it on record; how many entries that makes."""
+        before = len(s.case.entries)
         outcome = "better" if self.goes_on else self.outcome
         s.case.tried(self.remedy, outcome, self.new.symptoms, gone)  # type: ignore[arg-type]
         if self.new.answers or self.new.tried:
             s.record(self.new, symptoms=False)
-        s.say("was_partly" if gone and not self.goes_on else f"was_{self.outcome}")
+        return len(s.case.entries) - before
 
 
 def came_of_it(s: Sitting, came: Came) -> None:
-    """Record what came of a fix; of several complaints ask which are left, where it is better."""
+    """Record what came of a fix; of several complaints ask which are left, where it is better.
+
+    That it is better is on record before that is asked: an answer that never comes loses nothing.
+    """
     complaints = s.case.complaints
     if came.outcome == "better" and len(complaints) > 1:
-        s.over.append(StillThere(came))
+        s.over.append(StillThere(came, complaints, came.enter(s)))
     else:
         came.record(s, complaints if came.goes_on else ())
 
@@ -50,14 +59,21 @@ class StillThere(Stage):
     """It is better: which of the complaints are still there?"""
 
     came: Came
+    complaints: tuple[str, ...]
+    recorded: int
+    """Entries that hold what was told so far; the answer is recorded in their place."""
 
     def screen(self, s: Sitting) -> Screen:
         return Screen("left", {"remedy": s.book.remedies[self.came.remedy].name},
                       self._choices(s), Wanted("several"))
 
     def _choices(self, s: Sitting) -> tuple[Choice, ...]:
-        return (*(Choice(n, s.book.symptoms[n].name) for n in s.case.complaints),
+        return (*(Choice(n, s.book.symptoms[n].name) for n in self.complaints),
                 Choice("all"), Choice("nothing"))
+
+    def undo(self, s: Sitting) -> None:
+        for _ in range(self.recorded):
+            s.case.back()
 
     def take(self, s: Sitting, line: str) -> None:
         choices = self._choices(s)
@@ -65,11 +81,14 @@ class StillThere(Stage):
         if picked is None:
             none_of(s, line, choices)
         elif "nothing" in picked and len(picked) == 1:
+            self.undo(s)
             came_of_it(s, replace(self.came, outcome="solved"))
         elif "all" in picked:
+            self.undo(s)
             self.came.record(s)
         else:
-            self.came.record(s, tuple(n for n in s.case.complaints if n not in picked))
+            self.undo(s)
+            self.came.record(s, tuple(n for n in self.complaints if n not in picked))
 
 
 @dataclass
