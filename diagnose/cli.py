@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from diagnose import __version__
 from diagnose.commands import book, calc, case, consult, house, lookup, mail, notebook
 from diagnose.errors import UserError
+from diagnose.ui.shown import all_shown
 
 COMMANDS = (consult, case, calc, notebook, book, house, lookup, mail)
 ABOUT = ("-h", "--help", "--version")
@@ -39,9 +40,14 @@ def named(arguments: Sequence[str]) -> list[str]:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit status: 0 done, 1 a check failed, 2 it could not be done."""
+    with all_shown():
+        return _run(sys.argv[1:] if arguments is None else arguments)
+
+
+def _run(arguments: Sequence[str]) -> int:
     try:
-        args = parser().parse_args(named(sys.argv[1:] if arguments is None else arguments))
-        return args.run(args)
+        args = parser().parse_args(named(arguments))
+        return int(args.run(args))
     except UserError as error:
         print(f"diagnose: {error}", file=sys.stderr)
         return 2

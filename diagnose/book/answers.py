@@ -15,14 +15,19 @@ from rapidfuzz import fuzz, process, utils
 
 from diagnose.book.model import Observation
 from diagnose.compute import units
+from diagnose.errors import short
 
 YES = {"yes", "y", "yep", "yeah", "true", "ja", "si"}
 NO = {"no", "n", "nope", "false", "nein"}
 DONT_KNOW = {"don't know", "dont know", "do not know", "not sure", "unknown", "dunno", "no idea",
              "can't tell", "cannot tell"}
-_AGO = re.compile(r"(\d+)\s*(day|week|month)s?(?:\s+ago)?")
+_AGO = re.compile(r"(\d{1,6})\s*(day|week|month)s?(?:\s+ago)?")
+EARLIEST = date(1900, 1, 1)
+"""No date before it is taken: it could only be a slip, and arithmetic with it has no end in sight."""
 _DAYS = {"day": 1, "week": 7, "month": 30}
 _DAY_FIRST = re.compile(r"(\d{1,2})[./](\d{1,2})[./](\d{4})")
+MOST_FIGURES = 4
+"""Figures that the number of a choice has at most."""
 CLEAR = 82.0
 """Likeness (0 to 100) from which words are taken for an answer without asking back."""
 LETTERS = 3
@@ -78,7 +83,8 @@ def _yes_no(said: str) -> str:
         return "yes"
     if word in NO:
         return "no"
-    raise AnswerError(f"{said!r} is neither yes nor no")
+    raise AnswerError(f"{short(said)!r} is neither yes nor no")
+
 
 
 def quantity(observation: Observation, said: str) -> float:
@@ -101,7 +107,7 @@ def whole(observation: Observation, said: str) -> str:
     found = said if said in observation.answers else _names(observation).get(
         utils.default_process(said))
     if found is None:
-        raise AnswerError(f"{said!r} is none of the answers; {_nearest(observation, said)}")
+        raise AnswerError(f"{short(said)!r} is none of the answers; {_nearest(observation, said)}")
     return found
 
 
@@ -115,11 +121,20 @@ def _nearest(observation: Observation, said: str) -> str:
         f"choose one of: {', '.join(observation.answers)}")
 
 
+def picked(said: str, most: int) -> int | None:
+    """The number of a choice, from 1 to `most`, where that is what was typed.
+
+    Signs that only look like figures, such as a raised 2 or a 1 in a ring, are none.
+    """
+    number = int(said) if said.isdecimal() and len(said) <= MOST_FIGURES else 0
+    return number if 1 <= number <= most else None
+
+
 def choice(observation: Observation, said: str) -> str:
     """An answer by its id, its number in the list, its words or their like; else AnswerError."""
     ids = list(observation.answers)
-    if said not in ids and said.isdigit() and 1 <= int(said) <= len(ids):
-        return ids[int(said) - 1]
+    if said not in ids and (number := picked(said, len(ids))):
+        return ids[number - 1]
     try:
         return whole(observation, said)
     except AnswerError:
@@ -171,16 +186,18 @@ def day(said: str, today: date) -> date:
     word = said.lower()
     if word in ("today", "yesterday"):
         return today - timedelta(days=word == "yesterday")
-    if found := _AGO.fullmatch(word):
-        return today - timedelta(days=int(found[1]) * _DAYS[found[2]])
     try:
-        if found := _DAY_FIRST.fullmatch(said):
+        if found := _AGO.fullmatch(word):
+            day = today - timedelta(days=int(found[1]) * _DAYS[found[2]])
+        elif found := _DAY_FIRST.fullmatch(said):
             day = date(int(found[3]), int(found[2]), int(found[1]))
         else:
             day = date.fromisoformat(said)
     except (ValueError, OverflowError):
-        raise AnswerError(f"{said!r} is no date; write it as 2026-03-31, 31.3.2026 or "
+        raise AnswerError(f"{short(said)!r} is no date; write it as 2026-03-31, 31.3.2026 or "
                           "'10 days ago'") from None
+    if day < EARLIEST:
+        raise AnswerError(f"{day} lies before {EARLIEST.year}; correct it")
     if day > today:
         raise AnswerError(f"{day} lies in the future (today is {today})")
     return day

@@ -7,6 +7,8 @@ from typing import NamedTuple
 
 from rapidfuzz import process
 
+from diagnose.errors import UserError
+
 
 class Place(NamedTuple):
     """Where an entry or value stands: file name, line and column, both counted from 1."""
@@ -29,7 +31,7 @@ class Problem(NamedTuple):
         return f"{self.place}: {self.text}"
 
 
-class KnowledgeError(Exception):
+class KnowledgeError(UserError):
     """The knowledge can't be used as it stands; carries every problem, sorted by place."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
@@ -39,5 +41,5 @@ class KnowledgeError(Exception):
 
 def nearest(wrong: str, known: Iterable[str]) -> str:
     """Words to add after naming a wrong word: the nearest known one, or nothing."""
-    hit = process.extractOne(wrong, list(known), score_cutoff=60)
+    hit = process.extractOne(wrong, [word for word in known if word != wrong], score_cutoff=60)
     return f"; did you mean {hit[0]!r}?" if hit else ""

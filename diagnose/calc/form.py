@@ -10,7 +10,7 @@ from typing import Any
 from diagnose.compute import units
 from diagnose.compute.estimate import Advice, Estimate
 from diagnose.compute.registry import basis
-from diagnose.errors import UserError
+from diagnose.errors import UserError, short
 from diagnose.notebook.fields import Field
 from diagnose.notebook.plot import Plot
 
@@ -147,7 +147,7 @@ def _word(stated: Field, typed: str) -> str:
     said = typed.strip().lower().replace(" ", "-").replace("_", "-")
     found = [a for a in answers if a == said] or [a for a in answers if a.startswith(said)]
     if len(found) != 1:
-        raise UserError(f"{stated.option} reads {typed!r}; write one of {', '.join(answers)}")
+        raise UserError(f"{stated.option} reads {short(typed)!r}; write one of {', '.join(answers)}")
     return found[0]
 
 

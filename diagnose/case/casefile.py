@@ -9,7 +9,7 @@ from pathlib import Path
 
 import msgspec
 
-from diagnose.book.answers import AnswerError, exact, is_dont_know
+from diagnose.book.answers import EARLIEST, AnswerError, exact, is_dont_know
 from diagnose.book.book import Book
 from diagnose.book.problems import KnowledgeError, Place, Problem, nearest
 from diagnose.book.yaml.source import Tree, read_file
@@ -103,8 +103,10 @@ def _mend(message: str) -> str:
 
 def faults(book: Book, found: CaseFile, tree: Tree) -> Iterator[Problem]:
     """What of the case the book does not know: symptoms, questions, answers, remedies."""
-    if found.today and _day(found) is None:
-        yield Problem(tree.place(("today",)), f"{found.today!r} is no date; write it as 2026-03-31")
+    day = _day(found)
+    if found.today and (day is None or day < EARLIEST):
+        yield Problem(tree.place(("today",)), f"{found.today!r} is no date since {EARLIEST.year}; write it "
+                      "as 2026-03-31")
     for i, symptom in enumerate(found.symptoms):
         yield from unknown(tree, ("symptoms", str(i)), "symptom", symptom, book.symptoms)
     for remedy, outcome in found.tried.items():

@@ -190,17 +190,16 @@ def _leave_in_order() -> None:
 
 
 def _read_anything() -> None:
-    """Signs that are none of the terminal's are read and written as a mark, not as a failure."""
-    for stream in (sys.stdin, sys.stdout):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
+    """Signs that are none of the terminal's are read as a mark, not as a failure."""
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        sys.stdin.reconfigure(errors="replace")
 
 
 def _list(store: Store) -> int:
     from diagnose.ui import words
 
     try:
-        cases = store.cases()
+        cases = store.cases(lambda why: print(f"diagnose: {why}", file=sys.stderr))
     except OSError as error:
         raise UserError(f"{store.folder}: {error.strerror}; name another folder with --data"
                         ) from None

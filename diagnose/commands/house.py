@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diagnose.errors import UserError
+from diagnose.ui.shown import in_place
 
 if TYPE_CHECKING:
     from diagnose.book.book import Book
@@ -176,14 +177,14 @@ class _Progress:
             self._say(f"{what} {done} of {self.cases} cases")
 
     def _say(self, text: str) -> None:
-        print(f"\r{text.ljust(self.wide)}", end="", file=sys.stderr, flush=True)
+        in_place(text.ljust(self.wide))
         self.wide = len(text)
 
     def end(self) -> None:
         """Take the line away."""
         if self.live:
             self._say("")
-            print("\r", end="", file=sys.stderr, flush=True)
+            in_place("")
 
 
 def _check(args: argparse.Namespace) -> int:

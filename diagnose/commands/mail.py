@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from diagnose.errors import UserError
+from diagnose.ui.shown import in_place
 
 MOST_JOBS = 64
 
@@ -47,6 +48,9 @@ def _run(args: argparse.Namespace) -> int:
     progress = _Progress()
     result = pile.run(found, out, args.house, args.jobs or os.cpu_count() or 1, date.today(), progress)
     progress.end(result.kept)
+    for fault in result.faults:
+        print(f"diagnose: {fault}", file=sys.stderr)
+    faults += result.faults
     left_out = [f"{problem} (house file, left out)" for problem in loaded.broken]
     data = summary.data(loaded.book, result.records, [*faults, *left_out])
     pile.write(out / "SUMMARY.md", summary.page(data))
@@ -79,11 +83,16 @@ class _Progress:
             return
         self.last = now
         text = f"{done} of {total} letters"
-        print(f"\r{text} " if self.terminal else text, end="" if self.terminal else "\n",
-              file=sys.stderr, flush=True)
+        if self.terminal:
+            in_place(f"{text} ")
+        else:
+            print(text, file=sys.stderr, flush=True)
 
     def end(self, kept: int) -> None:
         """Say how long it took."""
         before = f" ({kept} were done before)" if kept else ""
         said = f"done in {time.monotonic() - self.start:.1f} s{before}"
-        print(f"\r{said:<40}" if self.terminal else said, file=sys.stderr)
+        if self.terminal:
+            in_place(f"{said:<40}", end="\n")
+        else:
+            print(said, file=sys.stderr)

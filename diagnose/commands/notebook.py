@@ -233,7 +233,7 @@ def _cases(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
 
     store = Store(paths.data() / "cases")
     try:
-        found = store.cases()
+        found = store.cases(lambda why: print(f"diagnose: {why}", file=sys.stderr))
         tried = {kept.id: [(e.event.remedy, e.event.outcome) for e in store.load(kept.id)
                            if isinstance(e.event, Tried) and not e.undone] for kept, _ in found}
     except OSError as error:

@@ -13,6 +13,7 @@ from diagnose.compute.unit_table import (
     tidy,
     unit,
 )
+from diagnose.errors import short
 
 _LONGEST = 60
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?")
@@ -139,17 +140,12 @@ def _refuse_unit(text: str, rest: str, asked: Unit) -> NoReturn:
     kinds = " or ".join(kinds_spelled(rest))
     if kinds:
         _refuse(text, asked, f"is a {kinds}, but a {asked.kind} is asked for")
-    _refuse(text, asked, f'ends in "{_short(rest)}", which is no unit of {asked.kind} known here')
+    _refuse(text, asked, f'ends in "{short(rest)}", which is no unit of {asked.kind} known here')
 
 
 def _refuse(text: str, asked: Unit, why: str) -> NoReturn:
-    raise UnitError(f'"{_short(text)}" {why}; {_write(asked)}') from None
+    raise UnitError(f'"{short(text)}" {why}; {_write(asked)}') from None
 
 
 def _write(asked: Unit) -> str:
     return f'write it like "{EXAMPLES[asked.kind]}".'
-
-
-def _short(text: str) -> str:
-    line = "".join(sign if sign.isprintable() else " " for sign in " ".join(text.split()))
-    return line if len(line) <= _LONGEST else line[: _LONGEST - 3] + "..."

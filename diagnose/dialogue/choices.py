@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from diagnose.book.answers import picked
 from diagnose.dialogue.sitting import Sitting
 from diagnose.present.screens import Choice
 
@@ -12,7 +13,8 @@ def chosen(line: str, choices: Sequence[Choice]) -> str | None:
     """The choice meant by its number, its id, or the first letters of either its id or text."""
     said = line.lower().rstrip(".!")
     if said.isdigit():
-        return choices[int(said) - 1].id if 1 <= int(said) <= len(choices) else None
+        number = picked(said, len(choices))
+        return choices[number - 1].id if number else None
     names = {c.id: (c.id.replace("_", " "), c.text.lower()) for c in choices}
     if not said:
         return None

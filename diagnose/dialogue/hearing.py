@@ -7,7 +7,6 @@ from types import MappingProxyType
 from typing import Any
 
 from diagnose.book.answers import AnswerError
-from diagnose.book.problems import KnowledgeError
 from diagnose.dialogue import replies
 from diagnose.dialogue.mention_choices import stops
 from diagnose.dialogue.mentions import MOST_OTHERS, Heard, Item
@@ -42,7 +41,7 @@ def _understood(s: Sitting, line: str) -> Any:
     """What the lookup reads; nothing, and a note, where its own words can't be opened."""
     try:
         return s.lookup.understand(line)
-    except (UserError, KnowledgeError) as error:
+    except UserError as error:
         s.say("no_reading", why=str(error).splitlines()[0])
         return _Nothing()
 

@@ -9,6 +9,7 @@ from typing import TextIO
 
 from rapidfuzz import fuzz, process, utils
 
+from diagnose.book.answers import picked
 from diagnose.errors import UserError
 
 SHOWN = 8
@@ -117,8 +118,8 @@ def _yes_or_no(answer: str) -> str:
 
 
 def _exact(answer: str, options: Mapping[str, str], shown: list[str]) -> str:
-    if answer.isdigit() and 1 <= int(answer) <= len(shown):
-        return shown[int(answer) - 1]
+    if number := picked(answer, len(shown)):
+        return shown[number - 1]
     if answer in options:
         return answer
     said = answer.casefold()

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from diagnose.errors import UserError
+from diagnose.storage import bounded
 
 LARGEST = 200_000_000
 LONGEST_LETTER = 100_000
@@ -40,7 +41,7 @@ def read(path: Path, skip: Path | None = None) -> tuple[list[Letter], list[str]]
     """
     if not path.exists():
         raise UserError(f"{path}: no such file or folder; name the file that holds the complaints")
-    files = [path] if path.is_file() else _files(path, skip)
+    files = _files(path, skip) if path.is_dir() else [path]
     letters: list[Letter] = []
     faults: list[str] = []
     for file in files:
@@ -114,9 +115,7 @@ def _letters(file: Path, asked: Path, faults: list[str]) -> list[Letter]:
 def decoded(file: Path) -> str:
     """The file's text: UTF-8 or UTF-16 with or without mark, else Latin-1 where a line is neither."""
     try:
-        if file.stat().st_size > LARGEST:
-            raise UserError(f"{file}: larger than {LARGEST // 1_000_000} MB; split it")
-        data = file.read_bytes()
+        data = bounded.read(file, LARGEST)
     except OSError as error:
         raise UserError(f"{file}: can't be read: {error.strerror}") from None
     wide = _wide(data)
@@ -223,7 +222,7 @@ def _jsonl(text: str, file: Path, left: _Left) -> Iterator[tuple[int, str]]:
     for number, line in enumerate(text.split("\n"), 1):
         if line.strip():
             try:
-                yield number, _text_of(json.loads(line))
+                yield number, _text_of(json.loads(line, parse_int=bounded.whole))
             except (ValueError, RecursionError) as error:
                 left.out(number, f"is no JSON object: {error}; one on each line")
             except LookupError as error:
@@ -232,7 +231,7 @@ def _jsonl(text: str, file: Path, left: _Left) -> Iterator[tuple[int, str]]:
 
 def _json_list(text: str, file: Path) -> Iterator[tuple[int, str]]:
     try:
-        data = json.loads(text)
+        data = json.loads(text, parse_int=bounded.whole)
     except (ValueError, RecursionError) as error:
         line = getattr(error, "lineno", 1)
         raise UserError(f"{file}:{line}: is no JSON: {error}") from None

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -18,7 +19,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from diagnose.errors import UserError
+from diagnose.errors import UserError, short
 from diagnose.mail.letters import Letter
 from diagnose.storage import atomic, cache, paths
 
@@ -39,6 +40,8 @@ class Result(NamedTuple):
 
     records: list[Record]
     kept: int
+    faults: list[str]
+    """A line for each letter that could not be worked through."""
 
 
 def program_key(houses: Sequence[str] | None, today: date) -> str:
@@ -47,7 +50,7 @@ def program_key(houses: Sequence[str] | None, today: date) -> str:
     digest = hashlib.sha256(cache.code(MADE_BY) + today.isoformat().encode())
     lexicon = sorted((paths.shipped() / "lexicon").glob("*.yaml"))
     for file in (*lexicon, *(f for d in (paths.shipped(), *folders) for f in paths.chapters(d))):
-        digest.update(f"\0{file}\0".encode() + file.read_bytes())
+        digest.update(b"\0" + os.fsencode(file) + b"\0" + (file.read_bytes() if file.is_file() else b""))
     return digest.hexdigest()[:16]
 
 
@@ -61,11 +64,15 @@ def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs
         done = {name: record for name, record in _journal(out).items()
                 if record["key"] == keys.get(name) and (out / record["file"]).is_file()}
         todo = [letter for letter in letters if letter.id not in done]
-        found = dict(done)
+        found, faults = dict(done), []
         with (out / JOURNAL).open("a", encoding="utf-8") as journal:
             journal.write("\n")  # the last line may have been cut short
             progress(len(found), len(letters))
             for record in _worked(todo, out, houses, jobs, today):
+                if "fault" in record:
+                    faults.append(f"{record['place']}: could not be worked through ({record['fault']}); "
+                                  "answer it by hand")
+                    continue
                 record["key"] = keys[record["id"]]
                 journal.write(json.dumps(record) + "\n")
                 journal.flush()
@@ -76,7 +83,7 @@ def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs
     except OSError as error:
         raise UserError(f"{error.filename or out}: {error.strerror}; what was written stays, and the "
                         "same command goes on from there") from None
-    return Result(records, len(done))
+    return Result(records, len(done), faults)
 
 
 def _key(letter: Letter, program: str) -> str:
@@ -147,7 +154,20 @@ def _begin(houses: Sequence[str] | None, out: Path, today: date) -> None:
 
 
 def _one(letter: Letter) -> Record:
-    """Read one letter, write its reply, return its record."""
+    """Read one letter, write its reply, return its record.
+
+    A letter that meets a fault of the program is a record with `fault`: the others go on.
+    """
+    try:
+        return _replied(letter)
+    except OSError:
+        raise
+    except Exception as error:
+        why = short(f"{type(error).__name__}: {error}")
+        return {"id": letter.id, "place": letter.place, "fault": why}
+
+
+def _replied(letter: Letter) -> Record:
     from diagnose.mail.reply import fair, reply
 
     read = _desk.read(letter.text)

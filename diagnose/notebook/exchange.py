@@ -14,7 +14,7 @@ from diagnose.book.problems import nearest
 from diagnose.errors import UserError
 from diagnose.notebook.fields import KINDS, Field, FieldError, bare_number, fitting
 from diagnose.notebook.store import Notebook, Row
-from diagnose.storage import atomic
+from diagnose.storage import atomic, bounded
 
 SCHEMA = 1
 MOST_BYTES = 50_000_000
@@ -80,9 +80,7 @@ def read(path: Path, kind: str | None, now: datetime) -> list[Entry]:
 
 def _text(path: Path) -> str:
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise UserError(f"{path}: larger than {MOST_BYTES // 1_000_000} MB; split it")
-        return path.read_bytes().decode("utf-8-sig")
+        return bounded.read(path, MOST_BYTES).decode("utf-8-sig")
     except OSError as error:
         raise UserError(f"{path}: {error.strerror}; check the name") from None
     except UnicodeDecodeError as error:
@@ -155,7 +153,7 @@ def _cell(field: Field, cell: Any, now: datetime) -> Any:
 
 def _of_json(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[Entry]:
     try:
-        data = json.loads(text, parse_constant=_no_number)
+        data = json.loads(text, parse_constant=_no_number, parse_int=bounded.whole)
     except (ValueError, RecursionError) as error:
         line = getattr(error, "lineno", 1)
         raise UserError(f"{path}:{line}: {getattr(error, 'msg', error)}; the file looks cut off. "

@@ -9,7 +9,7 @@ from typing import Any
 
 from diagnose.compute import jobs, units
 from diagnose.compute.unit_table import BY_ID, EXAMPLES, unit
-from diagnose.errors import UserError
+from diagnose.errors import UserError, short
 
 LONGEST = 500
 
@@ -80,7 +80,7 @@ def quantity(field: Field, text: str, now: datetime | None = None) -> float:
     """A number with its unit, in the field's own; FieldError where the unit is missing."""
     if bare_number(text) and not field.bare:
         symbols = ", ".join(u.id for u in BY_ID.values() if u.kind == units.kind(field.unit))
-        raise FieldError(f'{field.option} reads "{text}" without a unit ({symbols}); '
+        raise FieldError(f'{field.option} reads "{short(text)}" without a unit ({symbols}); '
                          f"{field.example()}")
     try:
         return field.check(units.read(text, field.unit))
@@ -106,6 +106,8 @@ def day(field: Field, text: str, now: datetime) -> str:
 
 def moment(field: Field, text: str, now: datetime) -> str:
     """A moment as ISO text with its offset, to the second; FieldError for one to come."""
+    from diagnose.book.answers import EARLIEST
+
     if text.lower() in ("now", "today"):
         found = now
     else:
@@ -113,6 +115,8 @@ def moment(field: Field, text: str, now: datetime) -> str:
             found = datetime.fromisoformat(text)
         except ValueError:
             found = datetime.fromisoformat(day(field, text, now))
+    if found.date() < EARLIEST:
+        raise FieldError(f"{field.option} reads {text}, which lies before {EARLIEST.year}; correct it")
     found = found if found.tzinfo else found.astimezone()
     if found > now + timedelta(minutes=5):
         raise FieldError(f"{field.option} reads {text}, which lies in the future (now is "
@@ -125,7 +129,7 @@ def _job(field: Field, text: str, now: datetime) -> str:
     found = [job for job in jobs.NAMES if job == name] or [
         job for job in jobs.NAMES if job.startswith(name)]
     if len(found) != 1:
-        raise FieldError(f"{field.option} reads {text!r}; {field.example()}")
+        raise FieldError(f"{field.option} reads {short(text)!r}; {field.example()}")
     return found[0]
 
 

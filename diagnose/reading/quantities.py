@@ -271,8 +271,8 @@ _AGE = re.compile(
     r"\b(?:(?:had|owned|have|bought) (?:it|mine|this|the machine|my machine|one)(?: now)?|"
     r"machine is|machine's|"
     r"it is|it's|it\b.{0,12}\bin|used it)(?: for| about| around| only| just| over)* "
-    r"(?P<n>\d+) (?P<unit>day|week|month|year)s?\b(?! (?:from|off|past|after))"
-    r"|\b(?P<m>\d+)[ -](?P<made>day|week|month|year)s?[ -]old (?:\w+ ){0,2}?(?:machine|boiler|model)\b")
+    r"(?P<n>\d{1,6}) (?P<unit>day|week|month|year)s?\b(?! (?:from|off|past|after))"
+    r"|\b(?P<m>\d{1,6})[ -](?P<made>day|week|month|year)s?[ -]old (?:\w+ ){0,2}?(?:machine|boiler|model)\b")
 _IN_DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
 NEW, YOUNG = 31, 3 * 366
 """Days up to which a machine is called new, and young."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TypeVar
@@ -41,7 +42,7 @@ def key(made_by: Iterable[str], files: Iterable[Path], *more: bytes) -> str:
         for part in (code(made_by), *more):
             digest.update(b"\0" + part)
         for file in files:
-            digest.update(f"\0{file}\0".encode() + file.read_bytes())
+            digest.update(b"\0" + os.fsencode(file) + b"\0" + file.read_bytes())
     except OSError:
         return ""
     return digest.hexdigest()[:32]

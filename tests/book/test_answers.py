@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diagnose.book.answers import AnswerError, exact, parse
+from diagnose.book.answers import AnswerError, exact, parse, picked
 from diagnose.book.book import Book
 from diagnose.book.model import Observation
 from diagnose.book.with_house import load
@@ -90,3 +90,23 @@ def test_other_kinds_are_read_alike(book: Book, read) -> None:
     for stated, text in ((book.observations["shot_time"], "x"), (yes_no, "ye"), (yes_no, " ")):
         with pytest.raises(AnswerError):
             read(stated, text)
+
+
+@pytest.mark.parametrize("typed", ["99999999999 days ago", "9" * 5_000 + " days ago", "700000 days ago",
+                                   "0001-01-01", "1.1.0001", "²", "9" * 5_000])
+def test_no_date_is_so_far_off_that_it_breaks_anything(book: Book, typed: str) -> None:
+    with pytest.raises(AnswerError) as error:
+        parse(book.observations["roast_date"], typed, TODAY)
+    assert len(str(error.value)) < 200
+
+
+@pytest.mark.parametrize("typed", ["²", "①", "9" * 5_000, "0", "-1"])
+@pytest.mark.parametrize("name", ["burr_age", "shot_time", "roast_date"])
+def test_what_only_looks_like_a_figure_is_no_choice(book: Book, name: str, typed: str) -> None:
+    assert picked(typed, 9) is None
+    with pytest.raises(AnswerError):
+        parse(book.observations[name], typed, TODAY)
+
+
+def test_the_number_of_a_choice_is_read_in_the_figures_of_any_script() -> None:
+    assert [picked(typed, 12) for typed in ("1", "12", "２", "13")] == [1, 12, 2, None]

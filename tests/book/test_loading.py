@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -329,12 +330,12 @@ def test_a_house_may_be_empty(tmp_path: Path, shipped: Path) -> None:
 def test_a_house_file_closed_to_us_is_named(tmp_path: Path, shipped: Path,
                                             monkeypatch: pytest.MonkeyPatch) -> None:
     home = folder(tmp_path, "home", closed=GOOD_HOUSE)
-    whole = Path.read_bytes
+    opened = Path.open
 
-    def closed(path: Path) -> bytes:
+    def closed(path: Path, *how: Any, **more: Any) -> Any:
         if path.name == "closed.yaml":
             raise PermissionError(13, "Permission denied")
-        return whole(path)
+        return opened(path, *how, **more)
 
-    monkeypatch.setattr(Path, "read_bytes", closed)
+    monkeypatch.setattr(Path, "open", closed)
     assert "can't be read: Permission denied" in load([str(home)]).broken[0].text

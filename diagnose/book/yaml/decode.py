@@ -110,7 +110,7 @@ def _number(text: str, data: Any, where: tuple[str, ...]) -> str | None:
         return None
     value = _value(data, where)
     found = _DECIMAL.fullmatch(value) if isinstance(value, str) else None
-    plain = f"{int(found[1] or 0)}{'.' + found[2] if found[2] else ''}" if found else None
+    plain = f"{found[1].lstrip('0') or 0}{'.' + found[2] if found[2] else ''}" if found else None
     return None if plain == value else plain
 
 
@@ -175,6 +175,9 @@ def _problem(text: str, tree: Tree, path: tuple[str, ...], where: tuple[str, ...
         if " " in found[1]:
             return Problem(place, f"{found[1]!r} stands where a key should: a text with a comma "
                            "inside { } needs quotes")
+        if found[1] in fields:
+            return Problem(place, f"key {found[1]!r} has no place here; leave it out, or put it where it "
+                           "belongs")
         return Problem(place, f"unknown key {found[1]!r}{nearest(found[1], fields)}")
     found = re.search(r"missing required field `(.*)`", text)
     if found:

@@ -14,7 +14,7 @@ from diagnose.book.yaml.source import Tree, read_file, read_text
 from diagnose.storage import cache, paths
 
 _KEPT_DEPTH = 4
-MADE_BY = ("storage", "book")
+MADE_BY = ("storage", "book", "errors")
 """The packages that make a chapter of a file."""
 
 

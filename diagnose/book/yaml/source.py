@@ -14,6 +14,8 @@ import yaml
 from yaml import events as ev
 
 from diagnose.book.problems import KnowledgeError, Place, Problem
+from diagnose.errors import UserError
+from diagnose.storage import bounded
 
 DEPTH = 16
 LARGEST = 4_000_000
@@ -44,9 +46,9 @@ def read_file(path: Path, name: str | None = None) -> Tree:
     """
     name = name or str(path)
     try:
-        if path.stat().st_size > LARGEST:
-            raise _error(name, f"file is larger than {LARGEST // 1_000_000} MB; split it")
-        text = path.read_bytes().decode("utf-8")
+        text = bounded.read(path, LARGEST).decode("utf-8")
+    except UserError:
+        raise _error(name, f"file is larger than {LARGEST // bounded.MB} MB; split it") from None
     except OSError as error:
         raise _error(name, f"can't be read: {error.strerror}") from None
     except UnicodeDecodeError as error:
