@@ -6,8 +6,9 @@ import argparse
 import json
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.errors import UserError
 from diagnose.ui.shown import in_place
@@ -77,16 +78,22 @@ def _add_add(verbs: argparse._SubParsersAction) -> None:
 def _add(args: argparse.Namespace) -> int:
     from diagnose.house import trial
 
-    loaded, folder = _opened(args.house)
-    prompter = _prompter()
-    additions = _additions(args, prompter, loaded.book)
-    change = trial.adding(loaded, folder, additions)
-    print(f"\n{change.path} gets:\n")
+    from diagnose.house.make import apart
     from diagnose.house.write import entry_text
 
-    for addition in additions:
-        print(f"{addition.kind}:\n{entry_text(addition)}", end="")
-    return _settle(loaded, change, prompter, args.yes)
+    house = _opened(args.house)
+    prompter = _prompter()
+    additions = _additions(args, prompter, house.loaded.book)
+
+    def made(now: _House) -> Change:
+        entries = apart(now.loaded.book, house.loaded.book, additions)
+        change = trial.adding(now.loaded, now.folder, entries)
+        print(f"\n{change.path} gets:\n")
+        for entry in entries:
+            print(f"{entry.kind}:\n{entry_text(entry)}", end="")
+        return change
+
+    return _settle(house, made, prompter, args)
 
 
 def _additions(args: argparse.Namespace, prompter: Prompter, book: Book) -> list[Addition]:
@@ -99,18 +106,29 @@ def _additions(args: argparse.Namespace, prompter: Prompter, book: Book) -> list
     return guide.guided(args.subject or "", prompter, book)
 
 
-def _opened(houses: list[str] | None) -> tuple[Loaded, Path]:
-    """The book with its houses, and the folder that is written to: the last of them."""
+class _House(NamedTuple):
+    """The book with its houses, the folder that is written to, and what its files held."""
+
+    loaded: Loaded
+    folder: Path
+    seen: dict[str, bytes]
+
+
+def _opened(houses: list[str] | None) -> _House:
+    """The book with its houses, of which the last is written to."""
     from diagnose.book.with_house import load
+    from diagnose.house.write import state
     from diagnose.storage import paths
 
     for name in houses or ():
         if not Path(name).exists():
             raise UserError(f"no house folder {name!r}; make it, or name another with --house")
+    folder = Path(houses[-1]) if houses else paths.house()
+    seen = state(folder)  # before it is loaded: a change in between is noticed
     loaded = load(houses)
     for problem in loaded.broken:
         print(f"diagnose: left out: {problem}", file=sys.stderr)
-    return loaded, Path(houses[-1]) if houses else paths.house()
+    return _House(loaded, folder, seen)
 
 
 def _prompter() -> Prompter:
@@ -119,9 +137,30 @@ def _prompter() -> Prompter:
     return Prompter(sys.stdin, sys.stdout)
 
 
-def _settle(loaded: Loaded, change: Change, prompter: Prompter, yes: bool) -> int:
-    """Show what a change does, ask, and write it."""
-    from diagnose.house import trial, write
+def _settle(house: _House, made: Callable[[_House], Change], prompter: Prompter,
+            args: argparse.Namespace) -> int:
+    """Show what a change does, ask, and write it; where the house was changed meanwhile, once more."""
+    from diagnose.house import write
+
+    while True:
+        change = made(house)
+        _show_effect(house.loaded, change)
+        if not (args.yes or prompter.yes("Keep it?")):
+            print("Dropped; nothing was changed.")
+            return 0
+        try:
+            write.save(change.path, change.new, house.seen)
+        except write.ChangedError:
+            print(f"The files in {house.folder} were changed meanwhile, so this is tried on them anew.")
+            house = _opened(args.house)
+        else:
+            print(f"Kept in {change.path}.")
+            return 0
+
+
+def _show_effect(loaded: Loaded, change: Change) -> None:
+    """Show what a change does to every case, and what is wrong with it."""
+    from diagnose.house import trial
     from diagnose.house.check import new_issues
     from diagnose.house.effect import told
 
@@ -133,12 +172,6 @@ def _settle(loaded: Loaded, change: Change, prompter: Prompter, yes: bool) -> in
         _print(str(issue))
     if any(issue.severity == "error" for issue in issues):
         print("`diagnose house check` will not pass with this.")
-    if not (yes or prompter.yes("Keep it?")):
-        print("Dropped; nothing was changed.")
-        return 0
-    write.save(change.path, change.new)
-    print(f"Kept in {change.path}.")
-    return 0
 
 
 def _print(text: str) -> None:
@@ -202,8 +235,7 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _list(args: argparse.Namespace) -> int:
-    loaded, _ = _opened(args.house)
-    rows = list(_rows(loaded.book))
+    rows = list(_rows(_opened(args.house).loaded.book))
     for row in rows:
         print(json.dumps(row) if args.json
               else f"{row['place']}: {row['does']} {row['kind']} {row['id']}: {row['title']}".rstrip(": "))
@@ -227,28 +259,37 @@ def _rows(book: Book):
 def _show(args: argparse.Namespace) -> int:
     from diagnose.commands import entries
 
-    loaded, _ = _opened(args.house)
-    pages = [entries.data(loaded.book, kind, name) if args.json
-             else entries.shown(loaded.book, kind, name)
-             for kind, name in entries.named(loaded.book, args.name, args.kind)]
+    book = _opened(args.house).loaded.book
+    pages = [entries.data(book, kind, name) if args.json else entries.shown(book, kind, name)
+             for kind, name in entries.named(book, args.name, args.kind)]
     print(("\n" if args.json else "\n\n").join(pages))
     return 0
 
 
 def _retire(args: argparse.Namespace) -> int:
-    from diagnose.commands import entries
     from diagnose.house import trial
 
-    loaded, folder = _opened(args.house)
-    found = entries.named(loaded.book, args.name, args.kind)
-    own = [one for one in found if loaded.book.house(*one)] or found
+    house = _opened(args.house)
+    _, name = _entry(house.loaded.book, args)
+    prompter = _prompter()
+    why = args.reason or prompter.text(f"Why does {name} not count in this house?")
+
+    def made(now: _House) -> Change:
+        return trial.retiring(now.loaded, now.folder, *_entry(now.loaded.book, args), why)
+
+    return _settle(house, made, prompter, args)
+
+
+def _entry(book: Book, args: argparse.Namespace) -> tuple[str, str]:
+    """Kind and id of the entry named, the house's own before others; UserError where two have the name."""
+    from diagnose.commands import entries
+
+    found = entries.named(book, args.name, args.kind)
+    own = [one for one in found if book.house(*one)] or found
     if len(own) > 1:
         raise UserError(f"{args.name!r} is one of the {' and one of the '.join(k for k, _ in own)}; "
                         "say which with --kind")
-    kind, name = own[0]
-    prompter = _prompter()
-    why = args.reason or prompter.text(f"Why does {name} not count in this house?")
-    return _settle(loaded, trial.retiring(loaded, folder, kind, name, why), prompter, args.yes)
+    return own[0]
 
 
 def _effect(args: argparse.Namespace) -> int:
@@ -257,7 +298,7 @@ def _effect(args: argparse.Namespace) -> int:
     from diagnose.house.effect import told
     from diagnose.storage import paths
 
-    loaded, _ = _opened(args.house)
+    loaded = _opened(args.house).loaded
     if not any(chapter.layer for chapter in loaded.book.chapters):
         print("This house has no rules of its own; add one with `diagnose house add`.")
         return 0

@@ -9,9 +9,14 @@ import sys
 import time
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from diagnose.errors import UserError
 from diagnose.ui.shown import in_place
+
+if TYPE_CHECKING:
+    from diagnose.book.with_house import Loaded
+    from diagnose.mail.letters import Letter
 
 MOST_JOBS = 64
 
@@ -35,9 +40,12 @@ def _run(args: argparse.Namespace) -> int:
     if not 0 <= args.jobs <= MOST_JOBS:
         raise UserError(f"--jobs {args.jobs} is not from 1 to {MOST_JOBS}")
     from diagnose.book.with_house import load
-    from diagnose.mail import letters, pile, summary
+    from diagnose.mail import folder, letters
 
     path = Path(args.path)
+    piped = path.exists() and not (path.is_file() or path.is_dir())
+    if piped and not args.out:
+        raise UserError(f"{path} is no file; name the folder for the replies with --out")
     out = Path(args.out) if args.out else path.with_name(f"{path.resolve().stem}-replies")
     loaded = load(args.house)  # before anything is read: an unsound book is said once
     for problem in loaded.broken:
@@ -45,21 +53,36 @@ def _run(args: argparse.Namespace) -> int:
     found, faults = letters.read(path, skip=out)
     for fault in faults:
         print(f"diagnose: {fault}", file=sys.stderr)
+    name = letters.digest(found) if piped else str(path.resolve())
+    try:
+        with folder.of_pile(out, name):
+            data = _worked(args, found, faults, loaded, out, name)
+    except OSError as error:
+        raise UserError(f"{error.filename or out}: {error.strerror}; name another folder with --out"
+                        ) from None
+    print(json.dumps(data) if args.json else _told(data, out))
+    return 2 if faults else 0
+
+
+def _worked(args: argparse.Namespace, found: list[Letter], faults: list[str], loaded: Loaded, out: Path,
+            name: str) -> dict[str, Any]:
+    """The summary of the pile, every reply written; what went wrong is added to `faults`."""
+    from diagnose.mail import folder, pile, summary
+
     progress = _Progress()
-    result = pile.run(found, out, args.house, args.jobs or os.cpu_count() or 1, date.today(), progress)
+    result = pile.run(found, out, name, args.house, args.jobs or os.cpu_count() or 1, date.today(), progress)
     progress.end(result.kept)
     for fault in result.faults:
         print(f"diagnose: {fault}", file=sys.stderr)
     faults += result.faults
     left_out = [f"{problem} (house file, left out)" for problem in loaded.broken]
     data = summary.data(loaded.book, result.records, [*faults, *left_out])
-    pile.write(out / "SUMMARY.md", summary.page(data))
-    pile.write(out / "summary.json", json.dumps(data, indent=1))
-    print(json.dumps(data) if args.json else _told(data, out))
-    return 2 if faults else 0
+    pile.write(out / folder.SUMMARY, summary.page(data))
+    pile.write(out / folder.FIGURES, json.dumps(data, indent=1))
+    return data
 
 
-def _told(data: dict, out: Path) -> str:
+def _told(data: dict[str, Any], out: Path) -> str:
     from diagnose.mail.summary import counted
 
     one = data["letters"] == 1

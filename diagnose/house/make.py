@@ -37,6 +37,23 @@ def new_id(book: Book, text: str) -> str:
     return made
 
 
+def apart(book: Book, before: Book, additions: Iterable[Addition]) -> list[Addition]:
+    """Entries made for an earlier state of the book, under other ids where theirs were taken since."""
+    given = list(additions)
+    was = {name for kind in KINDS for name in getattr(before, kind)}
+    new = {a.id: new_id(book, a.id) for a in given if a.id and a.id not in was}
+    return [a._replace(id=new.get(a.id, a.id), data=_renamed(a.data, new)) for a in given]
+
+
+def _renamed(data: Any, new: dict[str, str]) -> Any:
+    """The content of an entry with ids replaced, wherever one stands by itself."""
+    if isinstance(data, dict):
+        return {new.get(key, key): _renamed(value, new) for key, value in data.items()}
+    if isinstance(data, list):
+        return [_renamed(value, new) for value in data]
+    return new.get(data, data) if isinstance(data, str) else data
+
+
 def plain(number: float) -> float | int:
     """A number without a needless `.0`."""
     return int(number) if number == int(number) else number

@@ -23,10 +23,9 @@ FILES = {"observations": "questions.yaml", "retires": "retired.yaml"}
 
 @dataclass(frozen=True)
 class Change:
-    """A file's text before and after."""
+    """A file, and its text after the change."""
 
     path: Path
-    old: str
     new: str
 
 
@@ -45,12 +44,11 @@ def adding(loaded: Loaded, folder: Path, additions: Iterable[Addition], name: st
     kind = additions[0].kind
     path = folder / name if name else _standing(loaded, folder, additions[0])
     _sound(loaded, path)
-    old = _text(path)
-    text = old or write.head(TITLES.get(kind, "Rules of this house"))
+    text = _text(path) or write.head(TITLES.get(kind, "Rules of this house"))
     for addition in additions:
         if addition.id and write.holds(text, addition.kind, addition.id):
             text = write.without_entry(text, addition.kind, addition.id, "another stands for it below")
-    return Change(path, old, write.with_entries(text, additions))
+    return Change(path, write.with_entries(text, additions))
 
 
 def _standing(loaded: Loaded, folder: Path, addition: Addition) -> Path:
@@ -77,8 +75,7 @@ def retiring(loaded: Loaded, folder: Path, kind: str, name: str, why: str) -> Ch
     if not origin.layer or path.parent != folder:
         entry = {"kind": kind, "id": name, "reason": why}
         return adding(loaded, folder, [Addition("retires", "", entry)])
-    old = _text(path)
-    return Change(path, old, write.without_entry(old, kind, name, why))
+    return Change(path, write.without_entry(_text(path), kind, name, why))
 
 
 def _text(path: Path) -> str:

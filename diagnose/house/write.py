@@ -6,6 +6,7 @@ one of its section, so comments, order and spacing stay as the owner left them.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -13,8 +14,9 @@ from typing import Any, NamedTuple
 import yaml
 
 from diagnose.book.model import SCHEMA
+from diagnose.book.yaml.source import LARGEST
 from diagnose.errors import UserError
-from diagnose.storage import atomic
+from diagnose.storage import atomic, bounded, paths
 
 WIDTH = 76
 
@@ -126,10 +128,29 @@ def _section_line(text: str, kind: str) -> int:
     return next(key.start_mark.line for key, _ in root.value if key.value == kind)
 
 
-def save(path: Path, text: str) -> None:
-    """Write a file whole or not at all; UserError where the disk won't have it."""
+class ChangedError(Exception):
+    """The house was changed since it was read."""
+
+
+def state(folder: Path) -> dict[str, bytes]:
+    """What the files of a house hold; what can't be read counts as empty."""
+    found = {}
+    for path in paths.chapters(folder):
+        with contextlib.suppress(OSError, UserError):
+            found[path.name] = bounded.read(path, LARGEST)
+    return found
+
+
+def save(path: Path, text: str, seen: dict[str, bytes]) -> None:
+    """Write a file whole or not at all, into a house that still is as it was `seen`.
+
+    ChangedError where it is not, UserError where the disk won't have it.
+    """
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        atomic.write(path, text.encode())
+        atomic.private_folder(path.parent)
+        with atomic.locked(path.parent):
+            if state(path.parent) != seen:
+                raise ChangedError
+            atomic.write(path, text.encode())
     except OSError as error:
         raise UserError(f"{path} can't be written ({error.strerror}); nothing was changed") from None

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import csv
+import hashlib
 import io
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import count
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from diagnose.errors import UserError
+from diagnose.reading.complaint import LONGEST
 from diagnose.storage import bounded
 
 LARGEST = 200_000_000
@@ -84,12 +87,21 @@ def _files(folder: Path, skip: Path | None) -> list[Path]:
 
 def _named_apart(letters: list[Letter]) -> list[Letter]:
     """Letters with names made different where two files would share one."""
-    seen: dict[str, int] = {}
+    taken: set[str] = set()
     found = []
     for letter in letters:
-        count = seen[letter.id] = seen.get(letter.id, 0) + 1
-        found.append(letter if count == 1 else letter._replace(id=f"{letter.id}-again-{count}"))
+        names = (f"{letter.id}-again-{n}" if n > 1 else letter.id for n in count(1))
+        found.append(letter._replace(id=next(name for name in names if name not in taken)))
+        taken.add(found[-1].id)
     return found
+
+
+def digest(letters: Iterable[Letter]) -> str:
+    """A name for a pile that has none: what its letters say."""
+    found = hashlib.sha256()
+    for letter in letters:
+        found.update(letter.text.encode("utf-8", "replace") + b"\0")
+    return f"letters read from a pipe, {found.hexdigest()[:16]}"
 
 
 def _letters(file: Path, asked: Path, faults: list[str]) -> list[Letter]:
@@ -108,6 +120,8 @@ def _letters(file: Path, asked: Path, faults: list[str]) -> list[Letter]:
     kept = [(number, line, said[:LONGEST_LETTER])
             for number, (line, said) in enumerate(rows, 1) if said.strip()]
     faults += left.told() or ([] if kept or alone else [f"{file}: holds no words"])
+    faults += [f"{file}:{line or 1}: only the first {LONGEST:,} of {len(said):,} signs are read; shorten it"
+               for line, said in rows if len(said) > LONGEST]
     return [Letter(f"{name}-{number:05d}" if line else name, said, f"{shown}:{line}" if line else shown)
             for number, line, said in kept]
 

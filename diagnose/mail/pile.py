@@ -15,15 +15,17 @@ from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from datetime import date
 from itertools import islice
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from multiprocessing.process import BaseProcess
 from pathlib import Path
+from threading import Thread
 from typing import Any, NamedTuple
 
 from diagnose.errors import UserError, short
+from diagnose.mail.folder import JOURNAL, PILE, loaded
 from diagnose.mail.letters import Letter
 from diagnose.storage import atomic, cache, paths
 
-JOURNAL = "replies.jsonl"
 MADE_BY = ("storage", "compute", "book", "search", "reading", "engine", "reason", "case", "present", "ui",
            "mail", "errors")
 """The packages that make a reply of a letter."""
@@ -54,11 +56,13 @@ def program_key(houses: Sequence[str] | None, today: date) -> str:
     return digest.hexdigest()[:16]
 
 
-def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs: int,
+def run(letters: Sequence[Letter], out: Path, pile: str, houses: Sequence[str] | None, jobs: int,
         today: date, progress: Progress) -> Result:
-    """Write a reply for every letter; UserError where the folder can't be written."""
+    """Write a reply for every letter into a folder that is held for this pile.
+
+    UserError where it can't be written.
+    """
     try:
-        out.mkdir(parents=True, exist_ok=True)
         program = program_key(houses, today)
         keys = {letter.id: _key(letter, program) for letter in letters}
         done = {name: record for name, record in _journal(out).items()
@@ -73,13 +77,13 @@ def run(letters: Sequence[Letter], out: Path, houses: Sequence[str] | None, jobs
                     faults.append(f"{record['place']}: could not be worked through ({record['fault']}); "
                                   "answer it by hand")
                     continue
-                record["key"] = keys[record["id"]]
+                record |= {"key": keys[record["id"]], PILE: pile}
                 journal.write(json.dumps(record) + "\n")
                 journal.flush()
                 found[record["id"]] = record
                 progress(len(found), len(letters))
         records = sorted(found.values(), key=lambda r: (RANK[r["kind"]], r["id"]))
-        write(out / JOURNAL, "".join(json.dumps(r) + "\n" for r in records))
+        write(out / JOURNAL, "".join(json.dumps(r) + "\n" for r in ({PILE: pile}, *records)))
     except OSError as error:
         raise UserError(f"{error.filename or out}: {error.strerror}; what was written stays, and the "
                         "same command goes on from there") from None
@@ -103,10 +107,7 @@ def _journal(out: Path) -> dict[str, Record]:
 
 def _noted(line: str) -> Record | None:
     """One line of the journal, if it is whole."""
-    try:
-        record = json.loads(line)
-    except (ValueError, RecursionError):
-        return None
+    record = loaded(line)
     whole = isinstance(record, dict) and record.get("kind") in RANK and {"id", "key", "file"} <= set(record)
     return record if whole else None
 
@@ -146,11 +147,19 @@ _today: date
 def _begin(houses: Sequence[str] | None, out: Path, today: date) -> None:
     """Set up a process: its own book, engine and desk."""
     global _desk, _out, _today
+    if parent := parent_process():
+        Thread(target=_end_with, args=(parent,), daemon=True).start()
     from diagnose.book.with_house import load
     from diagnose.mail.reading import Desk
     from diagnose.reason.system import System
 
     _desk, _out, _today = Desk(System(load(houses).book), today), out, today
+
+
+def _end_with(parent: BaseProcess) -> None:
+    """End this process once its parent has ended, however that came about."""
+    parent.join()
+    os._exit(1)
 
 
 def _one(letter: Letter) -> Record:

@@ -15,8 +15,6 @@ except ImportError:  # no such module where files can't be locked this way
 
 PRIVATE, PRIVATE_FOLDER = 0o600, 0o700
 """Permissions of what nobody but its owner is to read."""
-LOCK = ".lock"
-"""The file by which a folder is locked."""
 
 
 class BusyError(OSError):
@@ -68,7 +66,7 @@ def private_folder(folder: Path) -> None:
 @contextlib.contextmanager
 def locked(folder: Path, wait: bool = True) -> Iterator[None]:
     """Hold a folder against other runs of the program; BusyError where one holds it and none waits."""
-    handle = os.open(folder / LOCK, os.O_RDWR | os.O_CREAT, PRIVATE)
+    handle = os.open(folder, os.O_RDONLY)
     try:
         if fcntl is not None:
             try:

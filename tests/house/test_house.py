@@ -6,12 +6,16 @@ import io
 import json
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from diagnose import cli
+from diagnose.book.model import KINDS
 from diagnose.book.with_house import load
+from diagnose.house.make import apart
+from diagnose.house.write import Addition
 from diagnose.storage import paths
 from tests.book.small import folder
 from tests.house.conftest import CASES
@@ -279,3 +283,60 @@ def test_nothing_changes_between_a_book_and_itself(run: Run) -> None:
     tried, unread = cases.all_cases([])
     found = effect.compare(book_of(SMALL), book_of(SMALL), tried)
     assert not unread and not found.differences and found.stepped == found.cases == 2
+
+
+class Meanwhile(io.StringIO):
+    """Lines typed; while the last of them is waited for, something else happens."""
+
+    def __init__(self, lines: str, happens: Callable[[], object]) -> None:
+        super().__init__(lines)
+        self.left, self.happens = lines.count("\n"), happens
+
+    def readline(self, size: int | None = -1, /) -> str:
+        self.left -= 1
+        if self.left == 1:
+            self.happens()
+        return super().readline(size)
+
+
+NOTE = "bag opened\n1\nyes\n\nnote\nOur cups are small\nUse the big ones\n\nyes\nyes\n"
+
+
+def test_two_added_at_once_are_both_kept(run: Run, monkeypatch: pytest.MonkeyPatch,
+                                         capsys: pytest.CaptureFixture[str]) -> None:
+    def another() -> None:
+        monkeypatch.setattr("sys.stdin", io.StringIO(NOTE.replace("bag opened\n1\nyes", "smell\nfine")))
+        assert cli.main(["house", "add", "rule"]) == 0
+
+    monkeypatch.setattr("sys.stdin", Meanwhile(NOTE, another))
+    assert cli.main(["house", "add", "rule"]) == 0
+    assert "were changed meanwhile, so this is tried on them anew" in capsys.readouterr().out
+    cautions = load().book.cautions
+    assert {"our_cups_are_small", "our_cups_are_small_2"} <= cautions.keys()
+
+
+def test_a_question_and_its_rule_keep_to_each_other_under_another_name() -> None:
+    book = load().book
+    question = Addition("observations", "is_it_full", {"ask": "Is it full?"})
+    rule = Addition("rules", "is_it_full_tells", {"when": {"is_it_full": "no"}})
+    later = SimpleNamespace(**{kind: getattr(book, kind) for kind in KINDS})
+    later.observations = {**book.observations, "is_it_full": None}
+    moved = apart(later, book, [question, rule])  # type: ignore[arg-type]
+    assert [a.id for a in moved] == ["is_it_full_2", "is_it_full_tells"]
+    assert moved[1].data["when"] == {"is_it_full_2": "no"}
+    assert apart(book, book, [question, rule]) == [question, rule]
+
+
+@pytest.mark.parametrize("words", [("add", "rule"), ("retire", "first", "--reason", "not here")])
+def test_an_edit_by_hand_meanwhile_is_kept(run: Run, monkeypatch: pytest.MonkeyPatch,
+                                           words: tuple[str, ...]) -> None:
+    run("add", "--name", "first", "--when", "fresh=yes", "--weigh", "too_old=slight for", "--yes")
+    path = paths.house() / "rules.yaml"
+
+    def edited() -> None:
+        path.write_text(path.read_text() + "# by hand\n")
+
+    monkeypatch.setattr("sys.stdin", Meanwhile((NOTE if words[0] == "add" else "yes\nyes\n"), edited))
+    assert cli.main(["house", *words]) == 0
+    assert "# by hand" in path.read_text()
+    assert ("Our cups" if words[0] == "add" else "# retired: not here") in str(_kept())

@@ -13,7 +13,16 @@ from diagnose.book.yaml.decode import ID
 from diagnose.book.yaml.source import read_text
 from diagnose.errors import UserError
 from diagnose.house.make import LONGEST_ID, new_id, slug
-from diagnose.house.write import Addition, entry_text, head, holds, save, with_entries, without_entry
+from diagnose.house.write import (
+    Addition,
+    entry_text,
+    head,
+    holds,
+    save,
+    state,
+    with_entries,
+    without_entry,
+)
 from tests.book.small import SMALL, book_of
 
 NEW = Addition("targets", "dose", {"label": "dose", "unit": "g", "value": 18, "source": "house"})
@@ -131,7 +140,7 @@ def test_entries_read_well() -> None:
 
 def test_a_file_is_written_whole_or_not_at_all(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "new" / "rules.yaml"
-    save(path, "one\n")
+    save(path, "one\n", state(path.parent))
     path.chmod(0o600)
 
     def full(*_: object) -> None:
@@ -139,17 +148,17 @@ def test_a_file_is_written_whole_or_not_at_all(tmp_path: Path, monkeypatch: pyte
 
     monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(UserError, match=r"No space left on device.*nothing was changed"):
-        save(path, "two\n")
+        save(path, "two\n", state(path.parent))
     assert path.read_text() == "one\n"
     monkeypatch.undo()
-    save(path, "three\n")
+    save(path, "three\n", state(path.parent))
     assert path.read_text() == "three\n" and path.stat().st_mode & 0o777 == 0o600
 
 
 def test_a_folder_that_cannot_be_made(tmp_path: Path) -> None:
     (tmp_path / "taken").write_text("a file")
     with pytest.raises(UserError, match="can't be written"):
-        save(tmp_path / "taken" / "rules.yaml", "one\n")
+        save(tmp_path / "taken" / "rules.yaml", "one\n", {})
 
 
 @given(st.text(max_size=80))

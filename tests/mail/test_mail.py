@@ -48,7 +48,9 @@ def reply(done: Path, number: int) -> str:
 
 
 def records(folder: Path) -> list[dict[str, Any]]:
-    return [json.loads(line) for line in (folder / pile.JOURNAL).read_text(encoding="utf-8").splitlines()]
+    head, *noted = (folder / pile.JOURNAL).read_text(encoding="utf-8").splitlines()
+    assert json.loads(head).keys() == {pile.PILE}
+    return [json.loads(line) for line in noted]
 
 
 def test_every_letter_has_one_reply_and_nothing_is_half_written(done: Path) -> None:
@@ -133,7 +135,7 @@ def test_a_journal_cut_short_or_damaged_costs_only_what_it_lost(
     assert main(["mail", str(bag), "--jobs", "1"]) == 0
     journal = tmp_path / "bag-replies" / pile.JOURNAL
     lines = journal.read_text(encoding="utf-8").splitlines()
-    journal.write_text("\n".join(["[1]", "{}", '"x"', lines[0], lines[1][:40]]), encoding="utf-8")
+    journal.write_text("\n".join(["[1]", "{}", '"x"', lines[1], lines[2][:40]]), encoding="utf-8")
     assert main(["mail", str(bag), "--jobs", "1"]) == 0
     assert "1 were done before" in capsys.readouterr().err
     assert len(records(tmp_path / "bag-replies")) == 2
