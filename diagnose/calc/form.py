@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -36,6 +36,10 @@ def day(name: str, ask: str) -> Field:
 def several(name: str, ask: str) -> Field:
     """Text that may be given more than once."""
     return Field(name.replace("-", "_"), f"--{name}", ask, "several")
+
+
+IDLE = "No number here rests on {options}: what goes with it was not given, or it is not needed."
+NUDGE = 1.02
 
 
 @dataclass(frozen=True)
@@ -160,4 +164,27 @@ def run(subject: Subject, given: Given) -> Answer:
     if not answer.results:
         missing = ", ".join(f"--{n.strip('_').replace('_', '-')}" for n in dict.fromkeys(given.needed))
         raise UserError(f"too little is given to work anything out; try adding some of {missing}")
+    idle = ", ".join(f.option for f in subject.takes if _idle(subject, given, f, answer))
+    if idle:
+        answer = replace(answer, remarks=[*answer.remarks, IDLE.format(options=idle)])
     return answer
+
+
+def _idle(subject: Subject, given: Given, stated: Field, answer: Answer) -> bool:
+    """Would the answer be the same without this option, and with another number in it?"""
+    value = given.values[stated.name]
+    if value in (None, []):
+        return False
+    others = [[] if stated.kind == "several" else None]
+    if isinstance(value, float):
+        others.append(value * NUDGE or NUDGE)
+    return all(_same(subject, Given({**given.values, stated.name: other}, given.now), answer)
+               for other in others)
+
+
+def _same(subject: Subject, given: Given, answer: Answer) -> bool:
+    try:
+        found = subject.work(given)
+    except ValueError:
+        return False
+    return [r.data() for r in found.results] == [r.data() for r in answer.results]

@@ -39,6 +39,10 @@ def _run(args: argparse.Namespace) -> int:
         raise UserError("name a case file, as in `diagnose case demo/gushing.yaml`")
     if args.report and len(args.files) > 1:
         raise UserError("--report writes the page of one case; name one file")
+    if args.report:
+        from diagnose.report.page import can_be_saved
+
+        can_be_saved(Path(args.report))
     from diagnose.book.with_house import load
     from diagnose.notebook.wire import system_for
     from diagnose.reason.system import System

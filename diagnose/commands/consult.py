@@ -10,6 +10,7 @@ import shutil
 import signal
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING, Any
 
@@ -53,6 +54,10 @@ def _run(args: argparse.Namespace) -> int:
         print(json.dumps(SCREEN_SCHEMA, indent=2))
         return 0
     _move_data(args.data)
+    if args.report:
+        from diagnose.report.page import can_be_saved
+
+        can_be_saved(Path(args.report))
     from diagnose.case.journal import Store
     from diagnose.storage import paths
 
@@ -170,8 +175,6 @@ def _part(session: Session) -> None:
 
 
 def _report(session: Session, args: argparse.Namespace) -> None:
-    from pathlib import Path
-
     from diagnose.report.page import save
 
     save(session.case, Path(args.report), session.broken)

@@ -7,10 +7,13 @@ import io
 import json
 from collections.abc import Iterator, Mapping
 from datetime import datetime
+from json.decoder import JSONObject  # type: ignore[attr-defined]
+from json.scanner import py_make_scanner  # type: ignore[attr-defined]
 from pathlib import Path
 from typing import Any
 
 from diagnose.book.problems import nearest
+from diagnose.compute import units
 from diagnose.errors import UserError
 from diagnose.notebook.fields import KINDS, Field, FieldError, bare_number, fitting
 from diagnose.notebook.store import Notebook, Row
@@ -19,8 +22,12 @@ from diagnose.storage import atomic, bounded
 SCHEMA = 1
 MOST_BYTES = 50_000_000
 FORMATS = (".csv", ".json")
-Entry = tuple[str, str, Row]
-"""Place in the file, kind, entry."""
+Entry = tuple[object, str, Row]
+"""Place in the file, which is said in words where it is asked for, kind, entry."""
+FORMULA = ("=", "+", "-", "@")
+"""How a cell begins that a spreadsheet would work out."""
+GUARD = "'"
+"""Stands before such a text in a CSV file, so that it is shown and not worked out."""
 
 
 def write(notebook: Notebook, path: Path, kind: str | None, replace: bool = False) -> int:
@@ -58,8 +65,18 @@ def _csv(kind: str, rows: list[Row]) -> str:
     names = [f.name for f in KINDS[kind]]
     writer = csv.DictWriter(out, names, lineterminator="\n")
     writer.writeheader()
-    writer.writerows({n: "" if v is None else v for n, v in row.items()} for row in rows)
+    writer.writerows({n: "" if v is None else _guarded(v) for n, v in row.items()} for row in rows)
     return out.getvalue()
+
+
+def _guarded(value: Any) -> Any:
+    """A cell for a CSV file; `_unguarded` gives back what it was."""
+    begins = (*FORMULA, *(GUARD + sign for sign in (*FORMULA, GUARD)))
+    return GUARD + value if isinstance(value, str) and value.startswith(begins) else value
+
+
+def _unguarded(cell: str) -> str:
+    return cell[1:] if cell[:1] == GUARD and cell[1:2] in (*FORMULA, GUARD) else cell
 
 
 def read(path: Path, kind: str | None, now: datetime) -> list[Entry]:
@@ -68,7 +85,7 @@ def read(path: Path, kind: str | None, now: datetime) -> list[Entry]:
     text = _text(path)
     found = list(_of_csv(path, text, kind, now) if path.suffix.lower() == ".csv"
                  else _of_json(path, text, kind, now))
-    seen: dict[tuple[Any, ...], str] = {}
+    seen: dict[tuple[Any, ...], object] = {}
     for place, which, row in found:
         key = (which, *(row[f.name] for f in KINDS[which]))
         if key in seen:
@@ -104,7 +121,8 @@ def _of_csv(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[
                     raise UserError(f"{place}: holds {len(cells)} of {len(heads)} columns; the file "
                                     "looks cut off or a comma is missing. Nothing was taken in")
                 assert kind is not None
-                yield place, kind, _row(place, kind, dict(zip(heads, cells, strict=True)), now)
+                yield place, kind, _row(place, kind, dict(zip(heads, map(_unguarded, cells), strict=True)),
+                                        now)
     except csv.Error as error:
         raise UserError(f"{path}:{reader.line_num}: {error}; the file looks cut off or a quote is "
                         "open. Nothing was taken in") from None
@@ -112,7 +130,7 @@ def _of_csv(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[
         raise UserError(f"{path}: is empty; its first line names the columns")
 
 
-def _kind(place: str, heads: list[str], kind: str | None) -> str:
+def _kind(place: object, heads: list[str], kind: str | None) -> str:
     """The kind of entry that the columns belong to, checked; UserError for any that don't."""
     overlap = {k: len({f.name for f in fields} & set(heads)) for k, fields in KINDS.items()}
     kind = kind or max(overlap, key=lambda k: (overlap[k], overlap[k] == len(KINDS[k])))
@@ -129,7 +147,7 @@ def _kind(place: str, heads: list[str], kind: str | None) -> str:
     return kind
 
 
-def _row(place: str, kind: str, cells: Mapping[str, Any], now: datetime) -> Row:
+def _row(place: object, kind: str, cells: Mapping[str, Any], now: datetime) -> Row:
     try:
         return fitting(kind, {f.name: _cell(f, cells.get(f.name), now) for f in KINDS[kind]})
     except FieldError as error:
@@ -145,9 +163,9 @@ def _cell(field: Field, cell: Any, now: datetime) -> Any:
         raise FieldError("at is missing; write it like \"2026-03-31T08:15:00+00:00\"")
     if field.kind == "quantity" and bare_number(text):
         try:
-            return field.check(float(text.replace(",", ".")))
-        except ValueError:
-            raise FieldError(f"{field.name} reads {text!r}, which is no number") from None
+            return field.check(units.read(text, field.unit))
+        except units.UnitError as error:
+            raise FieldError(f"{field.name}: {error}") from None
     return field.read(text, now)
 
 
@@ -164,14 +182,48 @@ def _of_json(path: Path, text: str, kind: str | None, now: datetime) -> Iterator
         if which == "notebook" or (kind and which != kind):
             continue
         if which not in KINDS or not isinstance(rows, list):
-            raise UserError(f"{path}: {which!r} is no list of entries{nearest(which, KINDS)}; they "
+            raise UserError(f"{path}:{_line_of(text, which)}: {which!r} is no list of entries{nearest(which, KINDS)}; they "
                             f"are {', '.join(KINDS)}")
         for number, row in enumerate(rows, 1):
-            place = f"{path}: {which}, entry {number}"
+            place = _Place(path, text, which, number)
             if not isinstance(row, dict):
                 raise UserError(f"{place}: is no object; nothing was taken in")
             _kind(place, list(row), which)
             yield place, which, _row(place, which, row, now)
+
+
+class _Place:
+    """Where an entry of a JSON file stands, looked for only where it is to be said."""
+
+    def __init__(self, path: Path, text: str, which: str, number: int) -> None:
+        self.path, self.text, self.which, self.number = path, text, which, number
+
+    def __str__(self) -> str:
+        decoder = _Placing()
+        entry = decoder.decode(self.text)[self.which][self.number - 1]
+        at = decoder.starts.get(id(entry))
+        line = _line_of(self.text, self.which) if at is None else self.text.count("\n", 0, at) + 1
+        return f"{self.path}:{line}: {self.which}, entry {self.number}"
+
+
+class _Placing(json.JSONDecoder):
+    """Decodes as JSON is, and notes where each object begins."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.starts: dict[int, int] = {}
+        self.parse_object = self._object
+        self.scan_once = py_make_scanner(self)
+
+    def _object(self, text_and_end: tuple[str, int], *how: Any) -> tuple[Any, int]:
+        found, end = JSONObject(text_and_end, *how)
+        self.starts[id(found)] = text_and_end[1]
+        return found, end
+
+
+def _line_of(text: str, name: str) -> int:
+    """The line in which a name first stands as JSON writes it."""
+    return text.count("\n", 0, max(text.find(json.dumps(name)), 0)) + 1
 
 
 def _no_number(text: str) -> float:

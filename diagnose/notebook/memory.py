@@ -30,21 +30,38 @@ def history(path: Path | None = None, now: datetime | None = None) -> History:
     """
     notebook = Notebook(path)
     shots, weighings = notebook.rows("shots"), notebook.rows("weighings")
-    grinder = last_grinder([*shots, *weighings])
-    return History([shot(r) for r in of_grinder(shots, grinder) if r["mark"] is not None][-MOST_SHOTS:],
-                   [weighing(r) for r in of_grinder(weighings, grinder)][-MOST_WEIGHINGS:],
-                   use(notebook, now))
+    both = [*shots, *weighings]
+    used = of_grinder(both, last_grinder(both))
+    pulled = [shot(r) for r in used if "shot_time_s" in r and r["mark"] is not None]
+    timed = [weighing(r) for r in used if "timer_s" in r]
+    return History(pulled[-MOST_SHOTS:], timed[-MOST_WEIGHINGS:], use(notebook, now))
 
 
 def last_grinder(rows: Iterable[Row]) -> str | None:
-    """The grinder of the latest entry."""
-    latest = max(rows, key=lambda r: instant(r["at"]), default=None)
-    return latest["grinder"] if latest else None
+    """The grinder of the latest entry; None where nobody ever named one."""
+    found = _clear(rows)
+    return found[-1]["grinder"] if found else None
 
 
 def of_grinder(rows: Iterable[Row], grinder: str | None) -> list[Row]:
-    """The entries of one grinder, as they come."""
-    return [r for r in rows if r["grinder"] == grinder]
+    """The entries of one grinder, the oldest first."""
+    return [r for r in _clear(rows) if r["grinder"] == grinder]
+
+
+def _clear(rows: Iterable[Row]) -> list[Row]:
+    """The entries of which it is clear whose they are, the oldest first.
+
+    One that names no grinder is of the only one there was; where there were two, it is left out.
+    """
+    found: list[Row] = []
+    seen: set[str | None] = set()
+    for row in sorted(rows, key=lambda r: instant(r["at"])):
+        if row["grinder"] or not seen or None in seen:
+            found.append(row)
+            seen.add(row["grinder"])
+        elif len(seen) == 1:
+            found.append({**row, "grinder": min(seen)})
+    return found
 
 
 def shot(row: Row) -> Shot:

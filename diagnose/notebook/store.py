@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 import time
@@ -13,7 +14,7 @@ from typing import Any
 from diagnose.errors import UserError
 from diagnose.notebook.fields import KINDS
 from diagnose.notebook.migrations import MIGRATIONS
-from diagnose.storage import paths
+from diagnose.storage import atomic, paths
 
 APPLICATION_ID = 0x44674E62
 """Written into the file's head, so that another program's database is never taken for ours."""
@@ -80,8 +81,10 @@ class Notebook:
     def writing(self) -> Iterator[sqlite3.Connection]:
         """A transaction that is kept as a whole or not at all; others wait their turn."""
         with self._plainly():
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-            db = self._opened("rwc")
+            atomic.private_folder(self.path.parent)
+            if not self.path.exists():
+                os.close(os.open(self.path, os.O_RDWR | os.O_CREAT, atomic.PRIVATE))
+            db = self._opened("rw")
             try:
                 with _transaction(db):
                     yield db
@@ -239,7 +242,7 @@ def _is_full(folder: Path) -> bool:
         return False
 
 
-def add_all(notebook: Notebook, entries: Iterable[tuple[str, str, Mapping[str, Any]]],
+def add_all(notebook: Notebook, entries: Iterable[tuple[object, str, Mapping[str, Any]]],
             new_only: bool = False) -> tuple[int, int]:
     """Keep entries, each with its place in a file and its kind: all of them or none.
 

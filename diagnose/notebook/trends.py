@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 
@@ -99,21 +100,28 @@ def rest(notebook: Notebook, now: datetime) -> Plot:
     if not points:
         return _none("shot with a roast date",
                      'shot --dose 18g --yield 36g --time 28s --roasted "8 days ago"', "days", "s")
-    return Plot(_with_age(points), "days since the roast", "s", points)
+    return Plot(_with_age(rows), "days since the roast", "s", points)
 
 
-def _with_age(points: Sequence[tuple[float, float]]) -> str:
+def _with_age(rows: Sequence[Row]) -> str:
+    """What age does to the shot time, from shots at one mark where the mark was moved."""
     from diagnose.compute.robust import theil_sen
 
-    days = [x for x, _ in points]
-    if len(points) < grinder.FEWEST_SHOTS or len(set(days)) < 2:
-        return f"Too few shots ({len(points)}) to say what age does to the shot time."
-    line = theil_sen(days, [y for _, y in points])
+    marks = Counter(r["mark"] for r in rows)
+    mark = marks.most_common(1)[0][0]
+    rows = [r for r in rows if r["mark"] == mark]
+    days = [float(memory.days_since_roast(r) or 0) for r in rows]
+    if len(rows) < grinder.FEWEST_SHOTS or len(set(days)) < 2:
+        return (f"Too few shots at one mark ({len(rows)}) to tell what age does from what the grind did."
+                if len(marks) > 1 else
+                f"Too few shots ({len(rows)}) to say what age does to the shot time.")
+    line = theil_sen(days, [r["shot_time_s"] for r in rows])
     if line.low <= 0 <= line.high:
         return f"Over {min(days):.0f} to {max(days):.0f} days the shot time shows no clear trend."
     return (f"Each day after the roast the shot gets about {abs(line.slope):.1f} s "
-            f"{'slower' if line.slope > 0 else 'faster'}, whatever else was changed "
-            f"(from your last {len(points)} shots).")
+            f"{'slower' if line.slope > 0 else 'faster'}, "
+            f"{'whatever else was changed' if mark is None else f'at mark {mark:g}'} "
+            f"(from your last {len(rows)} shots{'' if mark is None else ' there'}).")
 
 
 def scale_forecast(notebook: Notebook, now: datetime) -> Plot:

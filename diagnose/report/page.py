@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable, Iterator
 from html import escape
@@ -47,18 +48,34 @@ OUTCOMES = ("solved", "better", "same", "worse")
 
 
 def save(case: Case, path: Path, broken: Iterable[str] = ()) -> None:
-    """Write the page of a case to a file, whole or not at all.
+    """Write the page of a case to a file, whole or not at all; UserError where it can't be.
 
-    A page written before is written over; any other file is left alone. UserError in either case.
+    A page written before is written over; any other file is left alone.
     """
     from diagnose.notebook.exchange import save as write
 
+    can_be_saved(path)
+    write(path, html(case, broken))
+
+
+def can_be_saved(path: Path) -> None:
+    """UserError, before anything is asked, where a page could not be written to this file."""
     try:
-        if path.exists() and GENERATOR not in path.read_text("utf-8", "replace")[:600]:
+        if path.exists() and not path.is_file():
+            raise UserError(f"{path} is no file; name another")
+        if path.exists() and GENERATOR not in _beginning(path):
             raise UserError(f"{path} is there already and is no page of diagnose; name another file")
+        if not path.parent.is_dir():
+            raise UserError(f"{path}: there is no folder {path.parent}; make it, or name another file")
+        if not os.access(path.parent, os.W_OK):
+            raise UserError(f"{path}: nothing can be written in {path.parent}; name another file")
     except OSError as error:
         raise UserError(f"{path}: {error.strerror}; name another file") from None
-    write(path, html(case, broken))
+
+
+def _beginning(path: Path) -> str:
+    with path.open(encoding="utf-8", errors="replace") as file:
+        return file.read(600)
 
 
 def html(case: Case, broken: Iterable[str] = ()) -> str:

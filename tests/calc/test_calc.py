@@ -167,3 +167,20 @@ def test_every_subject_explains_itself(capsys: pytest.CaptureFixture[str], subje
     assert "carry their unit" in capsys.readouterr().out.replace("\n", " ").replace("  ", " ")
 
 
+
+
+@pytest.mark.parametrize(("words", "idle"), [
+    (("shot", "--dose", "18g", "--yield", "36g", "--tds", "9%"), ""),
+    (("shot", "--dose", "18g", "--ratio", "1:2", "--tds", "9%"), "--tds"),
+    (("shot", "--dose", "18g", "--ratio", "1:2", "--crema", "settled", "--aim-yield", "40g"),
+     "--crema, --aim-yield"),
+    (("water", "--hardness", "10dH", "--alkalinity", "8dH", "--boiler", "93C"), ""),
+    (("water", "--hardness", "10dH", "--rated", "50l"), "--rated"),
+    (("milk", "--milk", "150g", "--wand-time", "30s", "--drink", "180ml"), "--wand-time, --drink"),
+    (("boiler", "--altitude", "1000m", "--kind", "heat-exchanger"), "--kind"),
+])
+def test_an_option_that_changes_nothing_is_named(capsys: pytest.CaptureFixture[str], words: tuple[str, ...],
+                                                 idle: str) -> None:
+    assert main(["calc", *words]) == 0
+    out = capsys.readouterr().out
+    assert (f"No number here rests on {idle}:" in out) if idle else ("No number here" not in out)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -97,7 +98,8 @@ def test_a_file_that_is_there_is_not_written_over_unasked(tmp_path: Path, notebo
     (HEAD + GOOD + GOOD.replace(",18,", ",18 s,"), 3, "is a time"),
     (HEAD + GOOD.replace(",18,", ",180,"), 2, "between"),
     (HEAD + GOOD.replace(",18,", ",nan,"), 2, "dose"),
-    (HEAD + GOOD.replace(",18,", ",1e999,"), 2, "between"),
+    (HEAD + GOOD.replace(",18,", ",1e999,"), 2, "too large a number"),
+    (HEAD + GOOD.replace(",18,", ",\"1,800\","), 2, "could mean two numbers"),
     (HEAD + GOOD.replace(",18,", ",lots,"), 2, "number"),
     (HEAD + GOOD.replace(",28,", ",,"), 2, "missing"),
     (HEAD + GOOD.replace("2026-03-01T08:00:00+01:00", ""), 2, "at is missing"),
@@ -172,3 +174,42 @@ def test_an_import_never_changes_what_is_known_of_the_equipment(tmp_path: Path, 
     with pytest.raises(UserError, match="an answer for gauge"):
         _take(notebook, path)
     assert notebook.rows("equipment")[0]["value"] == "brew"
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+1", "-2 clicks", "@SUM(A1)", "'=x", "''=x", "''", "'tis sweet", "'", "a=b"])
+def test_no_note_is_a_formula_in_a_spreadsheet_and_each_comes_back(tmp_path: Path, notebook: Notebook,
+                                                                   text: str) -> None:
+    fill(notebook, "shots", [shot(taste=text, note=text, mark=-3.0)])
+    out = tmp_path / "out.csv"
+    exchange.write(notebook, out, "shots")
+    (cells,) = csv.DictReader(out.read_text().splitlines())
+    assert not cells["note"].startswith(exchange.FORMULA) and cells["mark"] == "-3.0"
+    again = Notebook(tmp_path / "again.sqlite")
+    add_all(again, exchange.read(out, None, NOW))
+    assert again.rows("shots") == notebook.rows("shots")
+
+
+@pytest.mark.parametrize(("found", "line", "words"), [
+    ('{"at": "2026-03-01T08:00:00+01:00", "dose_g": "much"}', 7, "shots, entry 2"),
+    ('{"dose_oz": 1}', 7, "no column 'dose_oz'"), ("17", 2, "is no object"),
+    (GOOD_JSON := '{"at": "2026-03-01T08:00:00+01:00", "dose_g": 18, "yield_g": 36, "shot_time_s": 28}', 7,
+     "the same entry as"),
+])
+def test_what_is_wrong_in_a_json_file_is_told_by_its_line(tmp_path: Path, notebook: Notebook, found: str,
+                                                          line: int, words: str) -> None:
+    text = f'{{"notebook": 1,\n "shots": [\n  {GOOD_JSON},\n\n\n\n  {found}\n ]}}\n'
+    with pytest.raises(UserError) as caught:
+        _take(notebook, _file(tmp_path, text, "in.json"))
+    assert f"in.json:{line}: " in str(caught.value) and words in str(caught.value)
+
+
+def test_an_unknown_list_of_a_json_file_is_told_by_its_line(tmp_path: Path, notebook: Notebook) -> None:
+    with pytest.raises(UserError, match=r"in.json:2: 'shotz' is no list of entries; did you mean 'shots'"):
+        _take(notebook, _file(tmp_path, '{"notebook": 1,\n "shotz": []}', "in.json"))
+
+
+def test_an_entry_that_is_known_is_told_by_its_line(tmp_path: Path, notebook: Notebook) -> None:
+    path = _file(tmp_path, f'{{"notebook": 1,\n "shots": [\n  {GOOD_JSON}\n ]}}\n', "in.json")
+    _take(notebook, path)
+    with pytest.raises(UserError, match=r"in.json:3: shots, entry 1: the notebook holds"):
+        _take(notebook, path)

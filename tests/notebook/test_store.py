@@ -265,3 +265,13 @@ def test_a_full_disk_can_still_be_read_and_is_called_full(
     assert notebook.rows("shots") == before
     with pytest.raises(UserError, match="disk is full"):
         notebook.add("shots", shot())
+
+
+def test_nobody_else_can_read_the_notebook(tmp_path: Path) -> None:
+    was = os.umask(0o022)
+    try:
+        notebook = Notebook(tmp_path / "data" / "notebook.sqlite")
+        notebook.add("shots", shot())
+    finally:
+        os.umask(was)
+    assert notebook.path.stat().st_mode & 0o077 == 0 == notebook.path.parent.stat().st_mode & 0o077

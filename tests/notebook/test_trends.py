@@ -146,3 +146,34 @@ def test_an_axis_holds_its_values_and_starts_no_lower_than_needed(values: list[f
     low, high = axis(values)
     assert low <= min(values) + 1e-6 and high >= max(values) - 1e-6 and low < high
     assert low >= 0 or min(values) < 0
+
+
+def test_a_shot_that_names_no_grinder_belongs_to_the_only_one(notebook: Notebook) -> None:
+    fill(notebook, "shots", [shot(d, grinder="mill" if d else None, roast_date="2026-03-01", time=28.0 + d)
+                             for d in range(6)])
+    assert len(trends.rest(notebook, NOW).points) == 6
+    assert len(memory.history(notebook.path, NOW).shots) == 6
+
+
+def test_of_two_grinders_a_shot_that_names_none_is_left_out(notebook: Notebook) -> None:
+    fill(notebook, "shots", [shot(d, grinder=["mill", "other", None][d % 3], time=28.0 + d) for d in range(6)])
+    assert len(trends.time(notebook, NOW).points) == 2
+
+
+def test_what_only_the_grind_explains_is_not_put_down_to_age(notebook: Notebook) -> None:
+    """A mark finer each day, 3 s a mark: by day the shots get slower, at one mark they don't."""
+    fill(notebook, "shots", [shot(8 - d, 10 + d, 20.0 + 3 * d, roast_date="2026-03-10") for d in range(8)])
+    said = trends.rest(notebook, NOW).sentence
+    assert said == "Too few shots at one mark (1) to tell what age does from what the grind did."
+
+
+def test_what_age_does_is_told_from_the_shots_at_one_mark(notebook: Notebook) -> None:
+    fill(notebook, "shots", [shot(8 - d, 12, 30.0 - d, roast_date="2026-03-10") for d in range(8)])
+    fill(notebook, "shots", [shot(d, 15 + d, 60.0, roast_date="2026-03-10") for d in range(3)])
+    said = trends.rest(notebook, NOW).sentence
+    assert "1.0 s faster, at mark 12 (from your last 8 shots there)" in said
+
+
+def test_where_no_mark_is_logged_what_else_was_changed_is_left_open(notebook: Notebook) -> None:
+    fill(notebook, "shots", [shot(8 - d, None, 30.0 - d, roast_date="2026-03-10") for d in range(8)])
+    assert "faster, whatever else was changed (from your last 8 shots)" in trends.rest(notebook, NOW).sentence

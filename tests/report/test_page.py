@@ -186,3 +186,20 @@ def test_a_question_comes_with_boxes_and_with_what_to_try_without_it(system: Sys
     assert 'class="boxes"' in page or 'class="blank"' in page
     assert page.index(f"<h2>{words.PAGE_NEXT['question']}") < page.index("<ol>")
     assert escape(words.PAGE_FIRST_FIX) in page
+
+
+@pytest.mark.parametrize(("name", "says"), [
+    ("missing/x.html", "there is no folder"), ("other.txt", "no page of diagnose"), (".", "no file")])
+@pytest.mark.parametrize("words_", [("consult", "--new", "--plain"), ("case", "demo/gushing.yaml")])
+def test_a_page_that_can_t_be_written_is_said_before_anything_is_asked(
+        tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch,
+        words_: tuple[str, ...], name: str, says: str) -> None:
+    (tmp_path / "other.txt").write_text("mine")
+
+    def asks(size: int = -1) -> str:
+        raise AssertionError("asked something first")
+
+    monkeypatch.setattr("sys.stdin.readline", asks)
+    assert main([*words_, "--report", str(tmp_path / name)]) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and says in err and err.count("\n") == 1
