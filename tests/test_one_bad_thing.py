@@ -34,7 +34,7 @@ def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp
 
 @pytest.mark.parametrize("far", FAR)
 def test_a_day_too_far_off_in_a_letter_costs_that_figure_only(run: Run, far: str) -> None:
-    Path("bag.txt").write_text(f"Sour. Roasted {far}.\n\nMy milk foam is dry.\n\nRoasted on {far}, it gushes\n")
+    Path("bag.txt").write_text(f"Sour. Roasted {far}.\n\nMy milk foam is dry.\n\nRoasted on {far}, sour\n")
     status, out, _ = run("mail", "bag.txt", "--jobs", "1")
     assert status == 0 and "3 letters" in out
 
@@ -55,8 +55,9 @@ def test_a_day_too_far_off_in_a_case_is_refused(run: Run, line: str, far: str) -
 
 
 @pytest.mark.parametrize("far", FAR)
-@pytest.mark.parametrize("words", [("notebook", "add", "shot", "--dose", "18g", "--yield", "36g", "--time", "28s",
-                                    "--at"), ("calc", "shot", "--roasted")])
+@pytest.mark.parametrize("words", [
+    ("notebook", "add", "shot", "--dose", "18g", "--yield", "36g", "--time", "28s", "--at"),
+    ("calc", "shot", "--roasted")])
 def test_a_day_too_far_off_is_refused(run: Run, words: tuple[str, ...], far: str) -> None:
     status, _, err = run(*words, far)
     assert status == 2 and err.count("\n") == 1 and len(err) < 300

@@ -175,7 +175,7 @@ def _idle(subject: Subject, given: Given, stated: Field, answer: Answer) -> bool
     value = given.values[stated.name]
     if value in (None, []):
         return False
-    others = [[] if stated.kind == "several" else None]
+    others: list[Any] = [[] if stated.kind == "several" else None]
     if isinstance(value, float):
         others.append(value * NUDGE or NUDGE)
     return all(_same(subject, Given({**given.values, stated.name: other}, given.now), answer)

@@ -23,7 +23,6 @@ import msgspec
 from diagnose.case.events import Answered, Complained, Entry, Journal
 from diagnose.errors import UserError
 from diagnose.storage import atomic, bounded
-from diagnose.storage.atomic import fcntl
 
 SCHEMA = 1
 _ID = re.compile(r"[0-9a-z-]{1,40}")
@@ -130,12 +129,10 @@ class Store:
 
     def _held(self, id: str) -> bool:
         """Is another consult writing this case?"""
-        if fcntl is None:
-            return False
         try:
             with open(self._path(id), "rb") as file:
-                fcntl.flock(file, fcntl.LOCK_SH | fcntl.LOCK_NB)
-        except BlockingIOError:
+                atomic.hold(file.fileno(), wait=False, shared=True)
+        except atomic.BusyError:
             return True
         except OSError:
             return False
@@ -218,12 +215,11 @@ class Keeper:
         raise FileExistsError(17, "too many cases of one second", str(stem))
 
     def _start(self) -> None:
-        if fcntl is not None:
-            try:
-                fcntl.flock(self._file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            except BlockingIOError:
-                raise UserError(f"case {self.id} is open in another window; "
-                                "go on there, or start a new one with --new") from None
+        try:
+            atomic.hold(self._file.fileno(), wait=False)
+        except atomic.BusyError:
+            raise UserError(f"case {self.id} is open in another window; "
+                            "go on there, or start a new one with --new") from None
         self._file.seek(0)
         raw = self._file.read()
         if raw:

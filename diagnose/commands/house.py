@@ -77,7 +77,6 @@ def _add_add(verbs: argparse._SubParsersAction) -> None:
 
 def _add(args: argparse.Namespace) -> int:
     from diagnose.house import trial
-
     from diagnose.house.make import apart
     from diagnose.house.write import entry_text
 

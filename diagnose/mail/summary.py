@@ -56,7 +56,8 @@ def page(found: dict[str, Any]) -> str:
         *_section("What people ask about most", _counts(found["asked"])),
         *_section("What it most often is", _counts(found["causes"])),
         *_section("Not placed: the list for new knowledge", _todo(found["unplaced"])),
-        *_section("Files and rows that could not be read, or not to their end", map(plain, found["unreadable"]))])
+        *_section("Files and rows that could not be read, or not to their end",
+                  map(plain, found["unreadable"]))])
 
 
 def counted(found: dict[str, Any]) -> Iterator[str]:

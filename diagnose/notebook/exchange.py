@@ -182,8 +182,8 @@ def _of_json(path: Path, text: str, kind: str | None, now: datetime) -> Iterator
         if which == "notebook" or (kind and which != kind):
             continue
         if which not in KINDS or not isinstance(rows, list):
-            raise UserError(f"{path}:{_line_of(text, which)}: {which!r} is no list of entries{nearest(which, KINDS)}; they "
-                            f"are {', '.join(KINDS)}")
+            raise UserError(f"{path}:{_line_of(text, which)}: {which!r} is no list of entries"
+                            f"{nearest(which, KINDS)}; they are {', '.join(KINDS)}")
         for number, row in enumerate(rows, 1):
             place = _Place(path, text, which, number)
             if not isinstance(row, dict):

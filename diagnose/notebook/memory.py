@@ -60,7 +60,7 @@ def _clear(rows: Iterable[Row]) -> list[Row]:
             found.append(row)
             seen.add(row["grinder"])
         elif len(seen) == 1:
-            found.append({**row, "grinder": min(seen)})
+            found.append({**row, "grinder": next(iter(seen))})
     return found
 
 

@@ -68,11 +68,16 @@ def locked(folder: Path, wait: bool = True) -> Iterator[None]:
     """Hold a folder against other runs of the program; BusyError where one holds it and none waits."""
     handle = os.open(folder, os.O_RDONLY)
     try:
-        if fcntl is not None:
-            try:
-                fcntl.flock(handle, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
-            except BlockingIOError:
-                raise BusyError(16, "another run of diagnose is writing there", str(folder)) from None
+        hold(handle, wait)
         yield
     finally:
         os.close(handle)
+
+
+def hold(handle: int, wait: bool, shared: bool = False) -> None:
+    """Hold an open file or folder, till it is closed, as `locked` does; `shared` only against writers."""
+    if fcntl is not None:
+        try:
+            fcntl.flock(handle, (fcntl.LOCK_SH if shared else fcntl.LOCK_EX) | (0 if wait else fcntl.LOCK_NB))
+        except BlockingIOError:
+            raise BusyError(16, "another run of diagnose is writing there") from None

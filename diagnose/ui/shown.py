@@ -18,9 +18,8 @@ _STEERING = ("\N{ARABIC LETTER MARK}\N{LEFT-TO-RIGHT MARK}\N{RIGHT-TO-LEFT MARK}
              "\N{LEFT-TO-RIGHT ISOLATE}\N{RIGHT-TO-LEFT ISOLATE}\N{FIRST STRONG ISOLATE}"
              "\N{POP DIRECTIONAL ISOLATE}")
 """Signs that turn the direction of a line or break it, so that it reads as another."""
-_SPELT = {ord(s): s.encode("unicode_escape").decode()
-          for s in (*filter(lambda s: unicodedata.category(s) == "Cc" and s not in _KEPT, map(chr, range(256))),
-                    *_STEERING)}
+_CONTROLS = "".join(s for s in map(chr, range(256)) if unicodedata.category(s) == "Cc" and s not in _KEPT)
+_SPELT = {ord(s): s.encode("unicode_escape").decode() for s in _CONTROLS + _STEERING}
 
 
 def shown(text: str) -> str:
@@ -51,7 +50,7 @@ class _Shown:
 def all_shown() -> Iterator[None]:
     """Whatever is printed in here, to either stream, goes through `shown`."""
     before = sys.stdout, sys.stderr
-    sys.stdout, sys.stderr = _Shown(before[0]), _Shown(before[1])  # type: ignore[assignment]
+    sys.stdout, sys.stderr = _Shown(before[0]), _Shown(before[1])
     try:
         yield
     finally:

@@ -156,7 +156,8 @@ def test_a_shot_that_names_no_grinder_belongs_to_the_only_one(notebook: Notebook
 
 
 def test_of_two_grinders_a_shot_that_names_none_is_left_out(notebook: Notebook) -> None:
-    fill(notebook, "shots", [shot(d, grinder=["mill", "other", None][d % 3], time=28.0 + d) for d in range(6)])
+    names = ["mill", "other", None]
+    fill(notebook, "shots", [shot(d, grinder=names[d % 3], time=28.0 + d) for d in range(6)])
     assert len(trends.time(notebook, NOW).points) == 2
 
 
