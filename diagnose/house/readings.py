@@ -1,4 +1,8 @@
-"""The cases read and answered, kept beside the book's cache: reading their words costs most."""
+"""The cases read and answered, kept between starts: reading their words costs most.
+
+They hold the person's own cases, so they stay in the person's cache; what a house changes is
+counted with them, and nobody is advised by them.
+"""
 
 from __future__ import annotations
 
@@ -36,7 +40,7 @@ class Readings:
 
     def __init__(self, system: System) -> None:
         self.system, self._name = system, f"{_key(system.book)}.cases"
-        self._kept = cache.recall(self._name, _Kept) or {}
+        self._kept = cache.recall(self._name, _Kept, paths.cache()) or {}
         self._new: _Kept = {}
 
     def build(self, tried: Tried) -> Case:
@@ -52,7 +56,7 @@ class Readings:
     def keep(self) -> None:
         """Keep what was read for the next time; a cache that can't be written is done without."""
         if not self._new.keys() <= self._kept.keys():
-            cache.keep(self._name, msgspec.msgpack.encode(self._new))
+            cache.keep(self._name, msgspec.msgpack.encode(self._new), paths.cache())
 
 
 def _key(book: Book) -> str:

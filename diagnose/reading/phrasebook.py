@@ -1,7 +1,7 @@
 """The phrasebook: what stretches of a complaint mean, as patterns, apart from any one book.
 
 `knowledge/lexicon/facts.yaml` holds it; it is read as strictly as the chapters, made ready once
-and kept beside the book's cache.
+and kept among the shipped files.
 """
 
 from __future__ import annotations
@@ -152,7 +152,7 @@ def shipped() -> Path:
 
 
 def load() -> Phrasebook:
-    """The shipped phrasebook, taken from the cache where it was made ready before."""
+    """The shipped phrasebook, taken from what is kept where it was made ready before."""
     name = f"{cache.key(MADE_BY, [shipped()])}.phrases"
     found = cache.recall(name, Phrasebook)
     if found is None:

@@ -1,10 +1,10 @@
-"""What lookup searches: entries with their phrases as words, kept beside the book's cache."""
+"""What lookup searches: entries with their phrases as words, kept among the shipped files."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 import msgspec
 
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 KINDS = ("symptoms", "causes", "findings", "remedies")
 Token = tuple[str, bool]
 """A stem, and whether it is negated."""
+Known = Mapping[str, tuple[Token, ...]]
+"""Phrase to its words, each once."""
 CAUSES_SHOWN = 3
 MADE_BY = ("storage", "compute", "book", "search", "errors")
 """The packages that make what is searched."""
@@ -64,17 +66,18 @@ class Catalogue(msgspec.Struct, frozen=True, array_like=True):
         return msgspec.msgpack.decode(packed, type=list[Item]) if packed else []
 
 
-def build(book: Entries, lex: Lexicon) -> Catalogue:
-    """The catalogue of a book."""
+def build(book: Entries, lex: Lexicon, known: Known | None = None) -> Catalogue:
+    """The catalogue of a book; `known` are phrases whose words are known already."""
     likely = _likely(book.causes)
+    item = _Items(lex, known or {})
     items = {
-        "symptoms": [_item("symptoms", n, s.name, (s.name, *s.lay), lex, likely.get(n, ()), s.area)
+        "symptoms": [item("symptoms", n, s.name, (s.name, *s.lay), likely.get(n, ()), s.area)
                      for n, s in book.symptoms.items()],
-        "causes": [_item("causes", n, c.name, (c.name, *_sentences(c.what)), lex)
+        "causes": [item("causes", n, c.name, (c.name, *_sentences(c.what)))
                    for n, c in book.causes.items()],
-        "findings": [_item("findings", f"{n}: {v}", value.says, (value.says, f"{f.label} {v}"), lex)
+        "findings": [item("findings", f"{n}: {v}", value.says, (value.says, f"{f.label} {v}"))
                      for n, f in book.findings.items() for v, value in f.values.items()],
-        "remedies": [_item("remedies", n, r.name, (r.name, r.should), lex)
+        "remedies": [item("remedies", n, r.name, (r.name, r.should))
                      for n, r in book.remedies.items()],
     }
     packed = {kind: msgspec.Raw(msgspec.msgpack.encode(found)) for kind, found in items.items()}
@@ -85,11 +88,17 @@ def _sentences(text: str) -> list[str]:
     return [part.strip() for part in text.split(". ") if part.strip()]
 
 
-def _item(kind: str, name: str, said: str, phrases: Iterable[str], lex: Lexicon,
-          causes: tuple[tuple[str, str], ...] = (), area: str = "") -> Item:
-    unique = tuple(dict.fromkeys(phrases))
-    said_in = tuple(tuple(dict.fromkeys(tokens(p, lex))) for p in unique)
-    return Item(kind, name, said, unique, said_in, causes, area)
+class _Items(NamedTuple):
+    """Makes items by one lexicon."""
+
+    lex: Lexicon
+    known: Known
+
+    def __call__(self, kind: str, name: str, said: str, phrases: Iterable[str],
+                 causes: tuple[tuple[str, str], ...] = (), area: str = "") -> Item:
+        unique = tuple(dict.fromkeys(phrases))
+        said_in = tuple(self.known.get(p) or tuple(dict.fromkeys(tokens(p, self.lex))) for p in unique)
+        return Item(kind, name, said, unique, said_in, causes, area)
 
 
 def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:
@@ -136,8 +145,13 @@ def lexicon_of(folder: Path | None = None) -> Lexicon:
 
 
 def of_book(book: Any) -> Catalogue:
-    """The catalogue of a loaded book, kept by the content of what is searched."""
+    """The catalogue of a loaded book, kept by the content of what is searched.
+
+    Of a book with houses over it nothing is kept; the words of shipped phrases are known.
+    """
     lex = lexicon_of()
+    if any(chapter.layer for chapter in book.chapters):
+        return build(book, lex, _known())
     parts = [getattr(book, kind) for kind in KINDS]
     content = key([paths.shipped() / lexicon.FILE], msgspec.msgpack.encode(parts))
     found = recall(content)
@@ -147,16 +161,26 @@ def of_book(book: Any) -> Catalogue:
     return found
 
 
+def _known() -> Known:
+    """The words of the shipped phrases, as far as they were searched before."""
+    shipped = recall(_of_shipped())
+    items = [item for kind in KINDS for item in shipped.items(kind)] if shipped else []
+    return {phrase: said for item in items
+            for phrase, said in zip(item.phrases, item.tokens, strict=True)}
+
+
+def _of_shipped() -> str:
+    return key([*paths.chapters(paths.shipped()), paths.shipped() / lexicon.FILE])
+
+
 def of_files(houses: Sequence[str] | None) -> tuple[Catalogue, tuple[str, ...]]:
     """The catalogue of the shipped book with house folders laid over it, and what was left out.
 
-    Kept by the content of the files, so that the book is loaded only where one has changed.
-    UserError as `diagnose.book.with_house.load` raises it.
+    Kept by the content of the files where there is no house, so that the book is loaded only
+    where one has changed. UserError as `diagnose.book.with_house.load` raises it.
     """
-    folders = [Path(h) for h in houses] if houses else [paths.house()]
-    files = [path for folder in (paths.shipped(), *folders) for path in paths.chapters(folder)]
-    name = key([*files, paths.shipped() / lexicon.FILE])
-    kept = recall(name) if all(f.is_dir() for f in folders) or not houses else None
+    name = "" if houses or paths.chapters(paths.house()) else _of_shipped()
+    kept = recall(name)
     if kept is not None:
         return kept, ()
     from diagnose.book.with_house import load  # the whole book is wanted only here

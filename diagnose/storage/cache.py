@@ -1,4 +1,10 @@
-"""What is kept between starts, by the content of all that it was made of; losing it costs only time."""
+"""What is kept between starts, by the content of all that it was made of; losing it costs only time.
+
+What a person is told hangs on some of it, so it is believed only where it could not be changed
+without changing the program or the book: it stands among the shipped files, writable by nobody
+but their owner, under a digest that tells damage. Nothing made of a house is kept there. Who can
+write among the shipped files is beyond what this guards against.
+"""
 
 from __future__ import annotations
 
@@ -14,6 +20,9 @@ from diagnose.storage import atomic, paths
 T = TypeVar("T")
 MOST_KEPT = 12
 """Files of a kind in the cache: every change of a book leaves one that is never wanted again."""
+DIGEST = hashlib.sha256().digest_size
+OTHERS = 0o022
+"""Leave to write for anybody but the owner."""
 PACKAGE = Path(__file__).parents[1]
 """The folder whose packages `code` names."""
 
@@ -48,27 +57,47 @@ def key(made_by: Iterable[str], files: Iterable[Path], *more: bytes) -> str:
     return digest.hexdigest()[:32]
 
 
-def recall(name: str, kind: type[T]) -> T | None:
-    """What was kept in the cache under a name; None where there is nothing, or nothing sound."""
+def recall(name: str, kind: type[T], folder: Path | None = None) -> T | None:
+    """What was kept under a name; None where there is nothing, or nothing sound and ours.
+
+    `folder` is `paths.made()` where none is named.
+    """
     import msgspec  # not all that ask for a key need it
 
+    place = (folder or paths.made()) / name
     try:
-        return msgspec.msgpack.decode((paths.cache() / name).read_bytes(), type=kind)
-    except (OSError, msgspec.DecodeError):
+        if not _ours(place):
+            return None
+        data = memoryview(place.read_bytes())
+        if hashlib.sha256(data[DIGEST:]).digest() != data[:DIGEST]:
+            return None
+        return msgspec.msgpack.decode(data[DIGEST:], type=kind)
+    except (OSError, ValueError, RecursionError):
         return None
 
 
-def keep(name: str, data: bytes) -> None:
-    """Put a file into the cache, and drop the oldest of its kind; failing costs only time.
+def _ours(place: Path) -> bool:
+    """Could nobody have written a file but its keeper: this person, or whoever owns the folder's parent?"""
+    if os.name != "posix":
+        return True
+    owners = {0, os.getuid(), place.parents[1].stat().st_uid}
+    return all(at.stat().st_uid in owners and not at.stat().st_mode & OTHERS
+               for at in (place, place.parent))
 
-    A name that is nothing but an ending, its `key` empty, is not kept.
+
+def keep(name: str, data: bytes, folder: Path | None = None) -> None:
+    """Put a file into a folder as `recall` wants it, and drop the oldest of its kind.
+
+    A name that is nothing but an ending, its `key` empty, is not kept; failing costs only time.
     """
     if name.startswith("."):
         return
-    place = paths.cache() / name
+    place = (folder or paths.made()) / name
     try:
-        place.parent.mkdir(parents=True, exist_ok=True)
-        atomic.write(place, data, durable=False, mode=0o600)
+        place.parent.mkdir(mode=0o755, parents=True, exist_ok=True)
+        if place.exists() and not _ours(place):
+            place.unlink()   # its leave to write would pass on to what is written over it
+        atomic.write(place, hashlib.sha256(data).digest() + data, durable=False, mode=0o644)
         alike = sorted(place.parent.glob(f"*{place.suffix}"), key=lambda p: -p.stat().st_mtime_ns)
         for old in alike[MOST_KEPT:]:
             old.unlink(missing_ok=True)

@@ -28,8 +28,17 @@ def house() -> Path:
     return data() / "house"
 
 
+def made() -> Path:
+    """Where what is made of the shipped files is kept between starts; losing it costs only time.
+
+    It stands among those files: whoever can write here can change the book itself, so that
+    believing what lies here trusts nobody new. A person's own folders are not believed so.
+    """
+    return shipped() / "__pycache__"
+
+
 def cache() -> Path:
-    """Where decoded chapters are kept between starts; losing it costs only time."""
+    """Where else things are kept between starts; nothing that is advised comes from here."""
     if os.environ.get(DATA):
         return data() / "cache"
     return Path(platformdirs.user_cache_dir("diagnose", appauthor=False))

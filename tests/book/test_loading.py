@@ -200,77 +200,7 @@ def test_places_are_those_of_the_file(tmp_path: Path) -> None:
     assert "too_old:" in lines[chapter.place("causes", "too_old").line - 1]
 
 
-# The cache.
-
-def _kept() -> list[Path]:
-    return sorted(paths.cache().glob("*.book"))
-
-
-def test_what_was_read_once_comes_from_the_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    place = folder(tmp_path, "good", small=dumped(SMALL))
-    first = loader.load(place)
-    monkeypatch.setattr(loader, "read_file", lambda *_: pytest.fail("was read again"))
-    assert loader.load(place) == first
-
-
-def test_only_the_newest_of_a_kind_stay_in_the_cache(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(cache, "MOST_KEPT", 3)
-    cache.keep("other.lookup", b"")
-    for i in range(6):
-        cache.keep(f"{i}.book", b"x")
-        os.utime(paths.cache() / f"{i}.book", ns=(i, i))
-    cache.keep("new.book", b"x")
-    assert [p.stem for p in _kept()] == ["4", "5", "new"]
-    assert (paths.cache() / "other.lookup").exists()
-
-
-def test_a_changed_file_is_read_again(tmp_path: Path) -> None:
-    place = folder(tmp_path, "good", small=dumped(SMALL))
-    loader.load(place)
-    folder(tmp_path, "good", small=dumped(changed("title", "Another title")))
-    assert loader.load(place)[0].chapter.title == "Another title"
-
-
-def test_the_same_file_in_another_layer_is_told_apart(tmp_path: Path) -> None:
-    place = folder(tmp_path, "good", small=dumped(SMALL))
-    assert [c.layer for layer in ("", "home") for c in loader.load(place, layer)] == ["", "home"]
-
-
-@pytest.mark.parametrize("rot", [b"", b"\xc1", b"not a book", b"\x91\x90", b"\x00" * 1000,
-                                 b"\xdd\xff\xff\xff\xff"])
-def test_a_rotten_cache_is_read_anew(tmp_path: Path, rot: bytes) -> None:
-    place = folder(tmp_path, "good", small=dumped(SMALL))
-    first = loader.load(place)
-    (kept,) = _kept()
-    kept.write_bytes(rot)
-    assert loader.load(place) == first
-    assert kept.read_bytes() != rot
-
-
-def test_a_cut_cache_is_read_anew(tmp_path: Path) -> None:
-    place = folder(tmp_path, "good", small=dumped(SMALL))
-    first = loader.load(place)
-    (kept,) = _kept()
-    whole = kept.read_bytes()
-    for end in range(0, len(whole), max(1, len(whole) // 40)):
-        kept.write_bytes(whole[:end])
-        assert loader.load(place) == first
-
-
-def test_a_file_with_problems_is_never_kept(tmp_path: Path) -> None:
-    place = folder(tmp_path, "bad", bad=ASKED.format("maybe"))
-    for _ in range(2):
-        _problems(place)
-    assert not _kept()
-
-
-def test_no_cache_is_no_trouble(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    (tmp_path / "taken").write_text("a file where a folder should be")
-    monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "taken"))
-    assert loader.load(folder(tmp_path, "good", small=dumped(SMALL)))
-
-
-# House files that are broken: the rest works, and they are named.
+# What is kept among the shipped files.
 
 @pytest.fixture
 def shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
@@ -279,6 +209,75 @@ def shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setattr(paths, "shipped", lambda: place)
     return place
 
+
+def _kept() -> list[Path]:
+    return sorted(paths.made().glob("*.book"))
+
+
+def test_what_was_read_once_comes_from_the_cache(shipped: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    first = loader.load(shipped)
+    monkeypatch.setattr(loader, "read_file", lambda *_: pytest.fail("was read again"))
+    assert loader.load(shipped) == first
+
+
+def test_only_the_newest_of_a_kind_stay_in_the_cache(shipped: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cache, "MOST_KEPT", 3)
+    cache.keep("other.lookup", b"")
+    for i in range(6):
+        cache.keep(f"{i}.book", b"x")
+        os.utime(paths.made() / f"{i}.book", ns=(i, i))
+    cache.keep("new.book", b"x")
+    assert [p.stem for p in _kept()] == ["4", "5", "new"]
+    assert (paths.made() / "other.lookup").exists()
+
+
+def test_a_changed_file_is_read_again(tmp_path: Path, shipped: Path) -> None:
+    loader.load(shipped)
+    folder(tmp_path, "shipped", small=dumped(changed("title", "Another title")))
+    assert loader.load(shipped)[0].chapter.title == "Another title"
+
+
+def test_the_same_file_in_another_layer_is_told_apart(shipped: Path) -> None:
+    assert [c.layer for layer in ("", "home") for c in loader.load(shipped, layer)] == ["", "home"]
+
+
+@pytest.mark.parametrize("rot", [b"", b"\xc1", b"not a book", b"\x91\x90", b"\x00" * 1000,
+                                 b"\xdd\xff\xff\xff\xff"])
+def test_a_rotten_cache_is_read_anew(shipped: Path, rot: bytes) -> None:
+    first = loader.load(shipped)
+    (kept,) = _kept()
+    kept.write_bytes(rot)
+    assert loader.load(shipped) == first
+    assert kept.read_bytes() != rot
+
+
+def test_a_cut_cache_is_read_anew(shipped: Path) -> None:
+    first = loader.load(shipped)
+    (kept,) = _kept()
+    whole = kept.read_bytes()
+    for end in range(0, len(whole), max(1, len(whole) // 40)):
+        kept.write_bytes(whole[:end])
+        assert loader.load(shipped) == first
+
+
+def test_a_file_with_problems_is_never_kept(tmp_path: Path, shipped: Path) -> None:
+    place = folder(tmp_path, "shipped", small=ASKED.format("maybe"))
+    for _ in range(2):
+        _problems(place)
+    assert not _kept()
+
+
+def test_where_nothing_can_be_kept_it_is_read_every_time(shipped: Path) -> None:
+    paths.made().write_text("a file where a folder should be")
+    assert loader.load(shipped) == loader.load(shipped)
+
+
+def test_a_house_is_read_every_time(tmp_path: Path, shipped: Path) -> None:
+    home = folder(tmp_path, "home", ours=dumped(SMALL))
+    assert loader.load(home, "home") and not _kept() and not paths.cache().exists()
+
+
+# House files that are broken: the rest works, and they are named.
 
 GOOD_HOUSE = HEAD + ("targets:\n  shot_time: {label: shot time, unit: s, value: 25, low: 22, high: 28, "
                      "source: house, replaces: 'yes'}\n")

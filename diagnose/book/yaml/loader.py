@@ -1,19 +1,21 @@
-"""Files to chapters: every file read strictly, or taken from the cache of an earlier reading."""
+"""Files to chapters: every file read strictly, or, the shipped ones, taken from an earlier reading."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from pathlib import Path
 
 import msgspec
 
-from diagnose.book.model import Chapter
+from diagnose.book.model import SCHEMA, Caution, Chapter
 from diagnose.book.problems import KnowledgeError, Place, Problem
 from diagnose.book.yaml.decode import decode
 from diagnose.book.yaml.source import Tree, read_file, read_text
 from diagnose.storage import cache, paths
 
 _KEPT_DEPTH = 4
+_SECTION = re.compile(r"^cautions:.*\n(?:(?:[ \t#].*)?\n)*", re.MULTILINE)
 MADE_BY = ("storage", "book", "errors")
 """The packages that make a chapter of a file."""
 
@@ -37,7 +39,7 @@ class Loaded(msgspec.Struct, frozen=True):
 def load(folder: Path, layer: str = "") -> list[Loaded]:
     """All chapters of a folder; KnowledgeError with the problems of all files.
 
-    What was read once is kept in the cache, by content, and taken from there.
+    The shipped chapters are kept once read, by content; a house's are read every time.
     """
     chapters, problems = load_sound(folder, layer)
     if problems:
@@ -50,14 +52,35 @@ def load_sound(folder: Path, layer: str = "") -> tuple[list[Loaded], list[Proble
     files = paths.chapters(folder)
     if not files and not layer:
         raise KnowledgeError([Problem(Place(str(folder), 1), "no chapters (*.yaml) here")])
-    name = f"{cache.key(MADE_BY, files, layer.encode())}.book"
+    if layer or folder != paths.shipped():
+        return _read(files, layer)
+    name = f"{cache.key(MADE_BY, files)}.book"
     kept = cache.recall(name, list[Loaded])
-    if kept is not None:
+    if kept is not None and _cautions_stand(files, kept):
         return kept, []
     chapters, problems = _read(files, layer)
     if not problems:
         cache.keep(name, msgspec.msgpack.encode(chapters))
     return chapters, problems
+
+
+def _cautions_stand(files: Iterable[Path], kept: Iterable[Loaded]) -> bool:
+    """Do the cautions that were kept stand word for word in the files? They are few and read afresh."""
+    try:
+        return all(loaded.file == path.name and loaded.chapter.cautions == _cautions(path)
+                   for path, loaded in zip(files, kept, strict=True))
+    except (KnowledgeError, OSError, ValueError):
+        return False
+
+
+def _cautions(path: Path) -> dict[str, Caution]:
+    """The cautions of one file, without reading the rest of it."""
+    found = _SECTION.search(path.read_text(encoding="utf-8"))
+    if not found:
+        return {}
+    head = f"schema: {SCHEMA}\nchapter: cautions\ntitle: cautions\n"
+    chapter, _ = decode(read_text(head + found[0], path.name))
+    return chapter.cautions if chapter else {}
 
 
 def _read(files: Iterable[Path], layer: str) -> tuple[list[Loaded], list[Problem]]:
