@@ -8,7 +8,7 @@ from typing import Any
 
 from diagnose.book import conditions, model
 from diagnose.book.bands import Bands
-from diagnose.book.model import KINDS
+from diagnose.book.model import KINDS, SIGNALS
 from diagnose.book.names import Names
 from diagnose.book.overlay.merge import Layers
 from diagnose.book.problems import Place, Problem
@@ -72,6 +72,15 @@ class Book:
         """The house layer an entry comes from; empty for the shipped book."""
         origin = self.layers.origin.get((kind, name))
         return origin.layer if origin else ""
+
+    def added_by(self, kind: str, name: str) -> str:
+        """The house layer that added an entry; empty for one of the shipped book, replaced or not."""
+        return "" if (kind, name) in self.layers.shipped else self.house(kind, name)
+
+    def caution_rank(self, name: str) -> tuple[bool, int, str]:
+        """The order of cautions: the shipped ones first, by their shipped signal words, then houses' own."""
+        stated = self.layers.replaced.get(("cautions", name), self.cautions[name])
+        return bool(self.added_by("cautions", name)), SIGNALS.index(stated.signal), name
 
     def stated_conditions(self) -> Iterator[tuple[Path_, Any]]:
         """Every condition of the book, by the path of the place it stands in."""

@@ -36,6 +36,8 @@ Cures = Literal["nearly always", "usually", "often", "sometimes", "seldom"]
 Who = Literal["anyone", "careful owner", "technician"]
 Money = Literal["none", "small", "moderate", "large"]
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+"""The signal words, the gravest first."""
 
 
 class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):

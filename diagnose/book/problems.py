@@ -18,7 +18,7 @@ class Place(NamedTuple):
     column: int = 1
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}:{self.column}"
+        return f"{_visible(self.file)}:{self.line}:{self.column}"
 
 
 class Problem(NamedTuple):
@@ -28,7 +28,12 @@ class Problem(NamedTuple):
     text: str
 
     def __str__(self) -> str:
-        return f"{self.place}: {self.text}"
+        return f"{self.place}: {_visible(self.text)}"
+
+
+def _visible(text: str) -> str:
+    """A text with its control and invisible characters written out, so that none acts on the screen."""
+    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
 class KnowledgeError(UserError):

@@ -26,8 +26,9 @@ class Loaded:
 def load(houses: Sequence[str] | None = None) -> Loaded:
     """Load the shipped book and lay house folders over it, in the order given.
 
-    A house file that does not parse or does not fit is left out and named; the rest
-    still works. UserError where the shipped book is unsound or a named folder is missing.
+    A house file that does not parse or fit, or has what the house check calls an error,
+    is left out and named; the rest still works. UserError where the shipped book is unsound or a
+    named folder is missing.
     """
     try:
         shipped = loader.load(paths.shipped())
@@ -54,31 +55,35 @@ def _folders(houses: Sequence[str] | None) -> tuple[Path, ...]:
 def _fitting(kept: list[loader.Loaded], broken: list[Problem], folders: tuple[Path, ...]) -> Loaded:
     """Leave out house files with problems, one round after another, until the rest fits."""
     while True:
-        try:
-            return Loaded(build_book(kept), tuple(broken), folders)
-        except KnowledgeError as error:
-            bad = {p.place.file for p in error.problems}
-            guilty = [c for c in kept if c.layer and c.file in bad]
-            if guilty:
-                broken += [p for p in error.problems if any(p.place.file == c.file for c in guilty)]
-            else:
-                guilty = [_breaking(kept, error)]
-                broken.append(Problem(Place(guilty[0].file, 1),
-                                      f"does not fit the book: {error.problems[0]}"))
-            kept = [c for c in kept if c not in guilty]
+        book, problems = _tried(kept)
+        if book is not None and not problems:
+            return Loaded(book, tuple(broken), folders)
+        bad = {p.place.file for p in problems}
+        guilty = [c for c in kept if c.layer and c.file in bad]
+        if guilty:
+            broken += [p for p in problems if any(p.place.file == c.file for c in guilty)]
+        else:
+            guilty = [_breaking(kept, problems)]
+            broken.append(Problem(Place(guilty[0].file, 1), f"does not fit the book: {problems[0]}"))
+        kept = [c for c in kept if c not in guilty]
 
 
-def _breaking(kept: list[loader.Loaded], error: KnowledgeError) -> loader.Loaded:
+def _tried(kept: list[loader.Loaded]) -> tuple[Book | None, tuple[Problem, ...]]:
+    """The book of these chapters, if it can be, and why it can't be used as it stands."""
+    try:
+        book = build_book(kept)
+    except KnowledgeError as error:
+        return None, error.problems
+    if not any(c.layer for c in kept):
+        return book, ()
+    from diagnose.book.lint.brought import unsafe  # without a house nothing is checked
+
+    return book, tuple(Problem(issue.place, issue.text) for issue in unsafe(book))
+
+
+def _breaking(kept: list[loader.Loaded], problems: Sequence[Problem]) -> loader.Loaded:
     """The house file without which the most fits, where none has a problem of its own."""
     houses = [c for c in kept if c.layer]
     if not houses:
-        raise UserError(f"the shipped book is not sound: {error.problems[0]}") from None
-    return min(reversed(houses), key=lambda c: _problems([k for k in kept if k is not c]))
-
-
-def _problems(chapters: list[loader.Loaded]) -> int:
-    try:
-        build_book(chapters)
-    except KnowledgeError as error:
-        return len(error.problems)
-    return 0
+        raise UserError(f"the shipped book is not sound: {problems[0]}") from None
+    return min(reversed(houses), key=lambda c: len(_tried([k for k in kept if k is not c])[1]))

@@ -35,4 +35,5 @@ class Alarms:
         measured = reasoner.measurer.measure(values, self.today)
         found = reasoner.findings.run(reasoner.facts(values, measured, complaints)).facts
         stopping = self.system.book.cautions
-        return tuple(sorted(n for kind, n in found if kind == CAUTION and stopping[n].stop == "yes"))
+        return tuple(sorted((n for kind, n in found if kind == CAUTION and stopping[n].stop == "yes"),
+                            key=self.system.book.caution_rank))

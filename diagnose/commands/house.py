@@ -159,8 +159,8 @@ def _settle(house: _House, made: Callable[[_House], Change], prompter: Prompter,
 
 def _show_effect(loaded: Loaded, change: Change) -> None:
     """Show what a change does to every case, and what is wrong with it."""
+    from diagnose.book.lint.brought import new_issues
     from diagnose.house import trial
-    from diagnose.house.check import new_issues
     from diagnose.house.effect import told
 
     book = trial.tried(loaded, change)

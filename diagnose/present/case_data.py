@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from diagnose.book.model import Observation
@@ -17,6 +18,7 @@ from diagnose.reason.rank import Ranked
 
 SHOWN_CAUSES = 5
 LEAST_SHOWN = 0.01
+HOUSE_CAUTION = "Added by the house rules in {house}: {text}"
 
 
 def report(case: Case, places: bool = False) -> dict[str, Any]:
@@ -88,9 +90,9 @@ def _next(case: Case, step: Any) -> dict[str, Any]:
             return {"kind": "remedy", **remedy_data(case, option),
                     "after": [remedy_brief(case, o) for o in after]}
         case Stop("hazard", caution):
-            stated = case.book.cautions[caution]
+            stated = caution_data(case, caution)
             return {"kind": "stop", "reason": "hazard", "id": caution,
-                    "text": f"{stated.text} {stated.avoid}", "go_on": stated.go_on}
+                    "text": f"{stated['text']} {stated['avoid']}", "go_on": case.book.cautions[caution].go_on}
         case Stop(_, _, option) if option is not None:
             return {"kind": "stop", "reason": "handover", **remedy_data(case, option),
                     "text": "This is work for a technician or the maker's service."}
@@ -147,13 +149,19 @@ def _cautions(case: Case, step: Any) -> list[dict[str, str]]:
             names += case.book.remedies[option.remedy].cautions
         case Stop(_, _, option) if option is not None:
             names += case.book.remedies[option.remedy].cautions
-    return [caution_data(case, name) for name in dict.fromkeys(names)]
+    return [caution_data(case, name) for name in in_order(case, names)]
+
+
+def in_order(case: Case, names: Iterable[str]) -> list[str]:
+    """Cautions, each once: those that a house adds come after the book's."""
+    return sorted(dict.fromkeys(names), key=lambda name: bool(case.book.added_by("cautions", name)))
 
 
 def caution_data(case: Case, name: str) -> dict[str, str]:
-    """A caution as data."""
-    stated = case.book.cautions[name]
-    return {"id": name, "signal": stated.signal, "text": stated.text, "avoid": stated.avoid}
+    """A caution as data; one that a house adds says so."""
+    stated, house = case.book.cautions[name], case.book.added_by("cautions", name)
+    text = HOUSE_CAUTION.format(house=house, text=stated.text) if house else stated.text
+    return {"id": name, "signal": stated.signal, "text": text, "avoid": stated.avoid}
 
 
 def _house(case: Case) -> list[dict[str, str]]:

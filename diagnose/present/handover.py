@@ -7,6 +7,7 @@ from datetime import date
 
 from diagnose.case.case import Case, Stop
 from diagnose.case.events import COMPLAINT, NOTEBOOK, Tried, Unknown
+from diagnose.present.case_data import caution_data, in_order
 from diagnose.reason.explain import explain
 from diagnose.reason.explain.say import Words, percent
 
@@ -55,8 +56,7 @@ def _stop(case: Case) -> list[str]:
     if not isinstance(step, Stop):
         return []
     if step.caution:
-        stated = case.book.cautions[step.caution]
-        return [f"{stated.signal}: {stated.text} {stated.avoid}"]
+        return [_said(caution_data(case, step.caution))]
     assert step.option is not None
     return [f"Work for a technician: {case.book.remedies[step.option.remedy].name} "
             f"(chance that it cures: {percent(step.option.chance)})"]
@@ -106,5 +106,8 @@ def _cautions(case: Case) -> list[str]:
     step = case.step()
     if isinstance(step, Stop) and step.option:
         names += case.book.remedies[step.option.remedy].cautions
-    stated = [case.book.cautions[n] for n in dict.fromkeys(names)]
-    return [f"{c.signal}: {c.text} {c.avoid}" for c in stated]
+    return [_said(caution_data(case, name)) for name in in_order(case, names)]
+
+
+def _said(caution: dict[str, str]) -> str:
+    return f"{caution['signal']}: {caution['text']} {caution['avoid']}"

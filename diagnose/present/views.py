@@ -129,10 +129,9 @@ def _step_cautions(case: Case, option: Any) -> tuple[dict[str, str], ...]:
 
 
 def cautions(case: Case, names: tuple[str, ...]) -> tuple[dict[str, str], ...]:
-    """Cautions as data, the gravest first."""
-    grave = ("DANGER", "WARNING", "CAUTION", "NOTICE")
-    found = [case_data.caution_data(case, n) for n in dict.fromkeys(names)]
-    return tuple(sorted(found, key=lambda c: grave.index(c["signal"])))
+    """Cautions as data: the book's, the gravest first, then those that a house adds."""
+    names = tuple(sorted(dict.fromkeys(names), key=lambda n: case.book.caution_rank(n)[:2]))
+    return tuple(case_data.caution_data(case, n) for n in names)
 
 
 def _hazard(case: Case, caution: str) -> Screen:

@@ -96,24 +96,24 @@ REFUSED: tuple[tuple[str, dict[str, Any], str], ...] = (
     ("move the target", entry("targets", "limit", value=19), "compares with this target"),
     ("the target in another unit", entry("targets", "limit", unit="psi"), "compares with this target"),
     ("drop the finding's value", entry("findings", "hazard", **_values("hazard", fire=...)),
-     "its `when:` must stay"),
+     "its `values:` must stay"),
     ("the value never concluded", entry("findings", "hazard", **_values("hazard", fire={
-        "when": {"all": [{"smell": "burning"}, {"smell": "fine"}]}})), "its `when:` must stay"),
+        "when": {"all": [{"smell": "burning"}, {"smell": "fine"}]}})), "its `values:` must stay"),
     ("the value concluded on less", entry("findings", "hazard", **_values("hazard", fire={
-        "when": {"smell": "burning"}})), "its `when:` must stay"),
+        "when": {"smell": "burning"}})), "its `values:` must stay"),
     ("what silences it concluded on more", entry("findings", "safe", **_values("safe", yes={
-        "when": {"known": "fresh"}})), "its `when:` must stay"),
+        "when": {"known": "fresh"}})), "its `values:` must stay"),
     ("a rule that concludes what silences it", house(rules={"calm": {
         "when": {"known": "gauge"}, "then": {"safe": "yes"}, "source": "house"}}), "would silence"),
     ("a complaint that claims what silences it", house(symptoms={"calm": {
         "name": "all is well", "area": "danger", "finding": {"safe": "yes"}, "lay": ["well"]}}),
      "would silence"),
     ("drop the answer", entry("observations", "smell", **_answers(burning=..., smoke={"says": "smoke"})),
-     "rests on the answer burning"),
+     "`answers:` must stay"),
     ("say the answer otherwise", entry("observations", "smell", **_answers(burning={
-        "says": "a pleasant warmth", "lay": ["burnt smell"]})), "rests on the answer burning"),
+        "says": "a pleasant warmth", "lay": ["burnt smell"]})), "`answers:` must stay"),
     ("fewer words for the answer", entry("observations", "smell", **_answers(burning={
-        "says": "something burns"})), "rests on the answer burning"),
+        "says": "something burns"})), "`answers:` must stay"),
     ("ask otherwise", entry("observations", "smell", ask="What does it not smell of?"), "`ask:` must stay"),
     ("ask less often", entry("observations", "smell", requires={"fresh": "yes"}), "`requires:`"),
     ("make the question dear", entry("observations", "smell", minutes=100), "`minutes:`"),
@@ -122,7 +122,7 @@ REFUSED: tuple[tuple[str, dict[str, Any], str], ...] = (
      "`kind:` must stay"),
     ("another unit", entry("observations", "gauge", unit="psi"), "`unit:` must stay"),
     ("another measure", entry("measures", "drop", given={"dose_g": "drink", "yield_g": "dose"}),
-     "must stay as they are"),
+     "`given:` must stay"),
     ("the complaint claims something else", entry("symptoms", "burns", finding={"hazard": "none"}),
      "`finding:`"),
     ("the complaint gives way to more", entry("symptoms", "burns", unless_known=["smell", "fresh"]),
@@ -132,17 +132,25 @@ REFUSED: tuple[tuple[str, dict[str, Any], str], ...] = (
     ("the rule raises it on less", entry("rules", "hot_always", when={"fresh": "no", "smell": "fine"}),
      "must go on doing so"),
     ("the rule concludes it on less", entry("rules", "fire_too", when={"cleaned": "no", "fresh": "no"}),
-     "rests on what it concludes"),
+     "must go on doing so"),
+    ("say more in its text", entry("cautions", "fire", text="In this house: Fire. Mind it."),
+     "add a caution"),
+    ("go on when the same is done, or something else", entry("cautions", "burst", go_on=(
+        "The gauge shows nothing, or you like.")),
+     "until the same is done"),
+    ("soften a notice", entry("cautions", "mild", text="Fine.", when=...), "add a caution"),
+    ("retire a notice", retire("cautions", "mild"), "never take away one"),
+    ("one more answer for what it says", entry("observations", "smell", **_answers(smoke={
+        "says": "it smokes"})),
+     "`answers:` must stay"),
+    ("its absence concluded otherwise", entry("findings", "hazard", **_values("hazard", none={
+        "when": {"smell": "fine", "fresh": "yes"}})), "its `values:` must stay"),
 )
 
 ALLOWED: tuple[tuple[str, dict[str, Any]], ...] = (
     ("raise the signal", entry("cautions", "hot", signal="DANGER")),
-    ("say more", entry("cautions", "fire", text="In this house: Fire. Mind it.")),
     ("stop where it did not", entry("cautions", "odd", stop="yes")),
     ("never go on", entry("cautions", "burst", go_on=...)),
-    ("ask for more before going on", entry("cautions", "burst", go_on="The gauge shows nothing. And cold.")),
-    ("soften a notice", entry("cautions", "mild", text="Fine.", when=...)),
-    ("retire a notice", retire("cautions", "mild")),
     ("a caution of its own", house(cautions={"own": BASE["cautions"]["fire"]})),
     ("a rule that raises one more often", house(rules={"more": {
         "when": {"last_change": "grind"}, "caution": "fire", "source": "house"}})),
@@ -151,9 +159,6 @@ ALLOWED: tuple[tuple[str, dict[str, Any]], ...] = (
     ("move another target", entry("targets", "shot_time", low=20)),
     ("more words for the complaint", entry("symptoms", "burns", lay=["it smokes", "flames", "sparks"])),
     ("a wider range", entry("observations", "gauge", range=[0, 25])),
-    ("more answers", entry("observations", "smell", **_answers(smoke={"says": "it smokes"}))),
-    ("a value that nothing grave looks at", entry("findings", "hazard", **_values("hazard", none={
-        "when": {"smell": "fine", "fresh": "yes"}}))),
     ("retire a cause that others look like", retire("causes", "too_old")),
     ("retire a symptom", retire("symptoms", "too_slow")),
 )

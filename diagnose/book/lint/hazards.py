@@ -10,6 +10,7 @@ from typing import Literal
 
 import msgspec
 
+from diagnose.book.book import Book
 from diagnose.book.lint.issue import ERROR, Found, check
 from diagnose.book.lint.survey import Survey
 from diagnose.book.model import Remedy
@@ -64,37 +65,57 @@ def _done(remedy: Remedy) -> tuple[str, ...]:
 
 @check(ERROR)
 def hazard_uncautioned(survey: Survey) -> Iterator[Found]:
-    """A remedy that touches something dangerous without the caution for it."""
-    cautions = survey.book.cautions
-    for name, remedy in survey.book.remedies.items():
-        said = " ".join(f"{cautions[c].text} {cautions[c].avoid}" for c in remedy.cautions)
-        for hazard, touch in table().touches.items():
-            if touch.by_owner == "yes" and remedy.who == "technician":
-                continue
-            word = _meets(touch, _done(remedy))
-            if word and not _pattern(touch.caution).search(said):
-                yield Found(("remedies", name), f"{name} says {word!r} and so touches {touch.what} "
-                            f"({hazard}); add the caution for it to `cautions:`")
+    """A remedy, or a house's question, that touches something dangerous without the caution for it."""
+    for name, remedy in survey.remedies.items():
+        yield from _uncautioned(survey.book, ("remedies", name), remedy.cautions, _done(remedy),
+                                by_owner=remedy.who != "technician")
+    for name, o in survey.observations.items():
+        if survey.book.house("observations", name):
+            yield from _uncautioned(survey.book, ("observations", name), o.cautions, (o.how,))
+
+
+def _uncautioned(book: Book, path: tuple[str, str], cautions: Iterable[str], texts: tuple[str, ...],
+                 by_owner: bool = True) -> Iterator[Found]:
+    """What texts touch that none of the cautions covers; a house's NOTICE of its own covers nothing."""
+    stated = [book.cautions[c] for c in cautions
+              if book.cautions[c].signal != "NOTICE" or not book.house(*path)]
+    said = " ".join(f"{c.text} {c.avoid}" for c in stated)
+    for hazard, touch in table().touches.items():
+        if touch.by_owner == "yes" and not by_owner:
+            continue
+        word = _meets(touch, texts)
+        if word and not _pattern(touch.caution).search(said):
+            yield Found(path, f"{path[1]} says {word!r} and so touches {touch.what} "
+                        f"({hazard}); add the caution for it to `cautions:`")
 
 
 @check(ERROR)
 def inside_by_owner(survey: Survey) -> Iterator[Found]:
-    """A remedy inside the housing, on mains parts or a safety valve that is not a technician's."""
+    """Work inside the housing, on mains parts or a safety valve that is not a technician's."""
+    for name, remedy in survey.remedies.items():
+        if remedy.who != "technician":
+            for i, step in enumerate(remedy.steps):
+                yield from _inside(("remedies", name, "steps", str(i)), step)
+            for field in ("before", "undo"):
+                yield from _inside(("remedies", name, field), getattr(remedy, field))
+    for name, o in survey.observations.items():
+        yield from _inside(("observations", name, "how"), o.how)
+    for name, cause in survey.causes.items():
+        yield from _inside(("causes", name, "confirm"), cause.confirm)
+
+
+def _inside(path: tuple[str, ...], text: str) -> Iterator[Found]:
     inside = table().inside
-    for name, remedy in survey.book.remedies.items():
-        if remedy.who == "technician":
-            continue
-        for i, step in enumerate(remedy.steps):
-            word = _meets(inside, [step])
-            if word and not _pattern(inside.deferring).search(step):
-                yield Found(("remedies", name, "steps", str(i)), f"the step says {word!r}, which is "
-                            f"{inside.what}; make it `who: technician`, or leave that step out")
+    word = _meets(inside, [text])
+    if word and not _pattern(inside.deferring).search(text):
+        yield Found(path, f"the text says {word!r}, which is {inside.what}; make it `who: technician`, "
+                    "or leave it out")
 
 
 @check(ERROR)
 def deferral_missing(survey: Survey) -> Iterator[Found]:
     """A remedy beyond anyone's hands that does not defer to the maker's instructions."""
-    for name, remedy in survey.book.remedies.items():
+    for name, remedy in survey.remedies.items():
         if remedy.who == "anyone":
             continue
         said = " ".join((*remedy.steps, remedy.before, remedy.stop))

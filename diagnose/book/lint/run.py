@@ -36,9 +36,9 @@ class Report:
         return sum(issue.severity == ADVICE for issue in self.issues)
 
 
-def lint(book: Book, checks: Iterable[Check] = CHECKS) -> Report:
-    """Every issue of a book, sorted by place."""
-    survey = Survey(book)
+def lint(book: Book, checks: Iterable[Check] = CHECKS, of_houses: bool = False) -> Report:
+    """Every issue of a book, sorted by place; or, of its texts, those in entries of houses alone."""
+    survey = Survey(book, of_houses)
     stand: list[Issue] = []
     allowed: list[Issue] = []
     used: set[tuple[str, str, str]] = set()

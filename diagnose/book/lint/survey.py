@@ -40,8 +40,12 @@ class Weighs(NamedTuple):
 class Survey:
     """What the checks ask of a book, each worked out once."""
 
-    def __init__(self, book: Book) -> None:
+    def __init__(self, book: Book, of_houses: bool = False) -> None:
         self.book = book
+        self.remedies, self.observations, self.causes = (
+            {n: e for n, e in getattr(book, kind).items() if not of_houses or book.house(kind, n)}
+            for kind in ("remedies", "observations", "causes"))
+        """The entries whose own texts are looked at: all, or only those of houses."""
         self.leaves = lru_cache(maxsize=None)(self._leaves)
 
     @cached_property

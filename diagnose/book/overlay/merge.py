@@ -1,17 +1,20 @@
 """Chapters laid one over another: who brings which entry, what is replaced or retired.
 
-A house may add, replace and retire, but never take away or soften a DANGER or WARNING.
+A house may add, replace and retire, but never take away or soften what keeps people from harm.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, NamedTuple
 
 import msgspec
 
 from diagnose.book.model import KINDS
+from diagnose.book.overlay import plain
+from diagnose.book.overlay.dangers import Dangers
 from diagnose.book.overlay.guard import Guard
+from diagnose.book.overlay.phrases import Words, given_away
 from diagnose.book.problems import Place, Problem, nearest
 from diagnose.book.yaml.loader import Loaded
 
@@ -48,13 +51,19 @@ _NAMED: dict[str, dict[str, Callable[[Any, str], Any]]] = {
 class Layers:
     """The merged entries by kind, their origin, the changes made, and the problems met."""
 
-    def __init__(self, chapters: Iterable[Loaded]) -> None:
+    def __init__(self, chapters: Sequence[Loaded]) -> None:
         self.entries: dict[str, dict[str, Any]] = {kind: {} for kind in KINDS}
         self.origin: dict[tuple[str, str], Loaded] = {}
+        self.shipped = frozenset((kind, name) for loaded in chapters if not loaded.layer
+                                 for kind in KINDS for name in getattr(loaded.chapter, kind))
+        """The entries of the shipped book, by kind and id, as they are before any house."""
         self.changes: dict[tuple[str, str], Change] = {}
         self.problems: list[Problem] = []
+        self.replaced: dict[tuple[str, str], Any] = {}
+        """What stood where a house's entry stands now, before any house."""
         for loaded in chapters:
             self._lay(loaded)
+        self._words()
         for (kind, name), change in self.changes.items():
             if change.what == "retires" and name not in self.entries[kind]:
                 self._forget(kind, name)
@@ -69,6 +78,11 @@ class Layers:
 
     def _lay(self, loaded: Loaded) -> None:
         guard = Guard(self.entries) if loaded.layer else None
+        if guard:
+            if fault := plain.hidden(loaded.layer) or plain.hidden(loaded.file):
+                self._note(loaded.place(), f"the name of the folder or file {fault}")
+            for path, text in plain.faults(loaded.chapter):
+                self._note(loaded.place(*path), text)
         for kind in KINDS:
             for name, entry in getattr(loaded.chapter, kind).items():
                 if self._may(loaded, guard, kind, name, entry):
@@ -89,6 +103,7 @@ class Layers:
             self._note(place, text)
             return False
         self.changes[kind, name] = Change("replaces", place, loaded.layer)
+        self.replaced.setdefault((kind, name), old)
         return True
 
     def _may_add(self, loaded: Loaded, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
@@ -120,6 +135,28 @@ class Layers:
         else:
             del self.entries[kind][name]
             self.changes[kind, name] = Change("retires", place, loaded.layer)
+
+    def _words(self) -> None:
+        """See that no house gives the words of a danger to anything else."""
+        own = [key for key, loaded in self.origin.items()
+               if loaded.layer and key[0] in ("symptoms", "observations")]
+        if not own:
+            return
+        dangers = Dangers(self.entries)
+        words = Words(self.entries | self._without(own), dangers)
+        for kind, name in own:
+            if entry := self.entries[kind].get(name):
+                place = self.origin[kind, name].place(kind, name)
+                for text in given_away(name, entry, self.replaced.get((kind, name)), words, dangers):
+                    self._note(place, text)
+
+    def _without(self, own: Iterable[tuple[str, str]]) -> dict[str, dict[str, Any]]:
+        """Complaints and questions as they are without those of houses."""
+        gone = set(own)
+        return {kind: {name: self.replaced.get((kind, name), entry)
+                       for name, entry in self.entries[kind].items()
+                       if (kind, name) not in gone or (kind, name) in self.replaced}
+                for kind in ("symptoms", "observations")}
 
     def _note(self, place: Place, text: str) -> None:
         self.problems.append(Problem(place, text))

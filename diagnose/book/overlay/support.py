@@ -18,6 +18,8 @@ from diagnose.book.conditions import ConditionError, Every, Known, Node, Not, So
 ANY = "*"
 """Stands for every value of a name."""
 Entries = Mapping[str, Mapping[str, Any]]
+Fact = tuple[str, str]
+"""A name and its value."""
 _Key = tuple[str, str, bool]
 
 

@@ -239,7 +239,9 @@ def _rule(book: Book, name: str, entry: Rule) -> Page:
 def _cautions(book: Book, names: Iterable[str]) -> Page:
     for name in names:
         stated = book.cautions[name]
-        yield Paragraph(f"{stated.text} {stated.avoid}", f"{stated.signal}: ")
+        house = book.added_by("cautions", name)
+        yield Paragraph(f"{stated.text} {stated.avoid}",
+                        f"{stated.signal} (added by house {house}): " if house else f"{stated.signal}: ")
 
 
 def _requires(book: Book, kind: str, name: str, lead: str) -> Page:

@@ -80,10 +80,9 @@ class Inference:
 
     @cached_property
     def cautions(self) -> tuple[str, ...]:
-        """Cautions that the answers call for by themselves, the gravest first."""
-        grave = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+        """Cautions that the answers call for by themselves: the book's, the gravest first, then houses'."""
         raised = {value for name, value in self.facts if name == CAUTION}
-        return tuple(sorted(raised, key=lambda c: (grave.index(self.book.cautions[c].signal), c)))
+        return tuple(sorted(raised, key=self.book.caution_rank))
 
     @cached_property
     def grounds(self) -> dict[str, set[str]]:
