@@ -93,8 +93,11 @@ class Book:
                 yield ("causes", name, "requires"), cause.requires
             for i, evidence in enumerate(cause.evidence):
                 yield ("causes", name, "evidence", str(i), "when"), evidence.when
+        for name, remedy in self.remedies.items():
+            if remedy.harmful_under is not None and remedy.harmful_under.when is not None:
+                yield ("remedies", name, "harmful_under", "when"), remedy.harmful_under.when
         for kind, field in (("observations", "requires"), ("remedies", "requires"),
-                            ("cautions", "when"), ("rules", "when")):
+                            ("remedies", "tried_when"), ("cautions", "when"), ("rules", "when")):
             for name, entry in getattr(self, kind).items():
                 if (data := getattr(entry, field)) is not None:
                     yield (kind, name, field), data

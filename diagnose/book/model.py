@@ -98,6 +98,9 @@ class Observation(Entry, frozen=True, kw_only=True):
     equipment: Annotated[
         YesNo, Meta(description="`yes`: lasts from case to case and may be remembered.")
     ] = "no"
+    past: Annotated[
+        YesNo, Meta(description="`yes`: asks what was done before; not asked once a fix was tried.")
+    ] = "no"
 
 
 class Measure(Entry, frozen=True, kw_only=True):
@@ -192,6 +195,18 @@ class Cause(Entry, frozen=True, kw_only=True):
     normal: YesNo = "no"
 
 
+class Harm(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """Where a remedy would do harm: what else may be wrong, or what is known."""
+
+    causes: Annotated[
+        tuple[str, ...], Meta(description="Causes under which doing it hurts somebody or something.")
+    ] = ()
+    when: Annotated[
+        Condition | None, Meta(description="Known so, it is not offered at all.")
+    ] = None
+    why: Words
+
+
 class Remedy(Entry, frozen=True, kw_only=True):
     """What to do, in steps with numbers; `{name}` puts in a measure, observation or target."""
 
@@ -212,6 +227,15 @@ class Remedy(Entry, frozen=True, kw_only=True):
     requires: Annotated[
         Condition | None, Meta(description="Offered only where this does not fail.")
     ] = None
+    harmful_under: Annotated[
+        Harm | None, Meta(description="Never first while one of these causes is at 10 % or more.")
+    ] = None
+    tried_when: Annotated[
+        Condition | None, Meta(description="Known so, it was tried already without effect.")
+    ] = None
+    again: Annotated[
+        str, Meta(description="What to do once more while it keeps helping; empty: once is all.")
+    ] = ""
     cautions: tuple[str, ...] = ()
     stop: str = ""
 

@@ -155,9 +155,12 @@ def _remedies(book: Book) -> _Found:
         path = ("remedies", name)
         for caution in remedy.cautions:
             yield from _missing(path, "caution", caution, book.cautions)
+        for cause in remedy.harmful_under.causes if remedy.harmful_under else ():
+            yield from _missing((*path, "harmful_under"), "cause", cause, book.causes)
         for changed in remedy.changes:
             yield from _missing(path, "observation", changed, book.observations)
-        for text in (*remedy.steps, remedy.should, remedy.undo, remedy.before, remedy.stop):
+        for text in (*remedy.steps, remedy.should, remedy.undo, remedy.before, remedy.stop,
+                     remedy.again):
             for word in PLACEHOLDER.findall(text):
                 yield from _placeholder(book, path, word)
 

@@ -29,8 +29,10 @@ from diagnose.case.events import (
     Unknown,
     now,
 )
+from diagnose.reason import first
 from diagnose.reason.conflict import Conflict, conflicts, lone_voices, unborne
 from diagnose.reason.infer.infer import Inference
+from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.multiple_faults import Companion
 from diagnose.reason.plan import GIVE_UP_MINUTES, LONG_SHOT, PEOPLE, Option
 from diagnose.reason.questions.ask import Question, State
@@ -42,6 +44,10 @@ HOPELESS = 0.04
 HOPE = 0.3
 """Nor is one that takes much: its chance is held to this part of its minutes over those of
 giving up, so that a day's work is not suggested on a hunch."""
+SURE_ENOUGH = 0.3
+"""Below this of the leading cause, and of `FAIR` for the best fix, nothing is advised: what was
+tried on such a guess was right in one case of five."""
+FAIR = 0.2
 MOST_RULED_OUT = 8
 WORKED_OUT = ("_values", "inference", "ranked", "competitors", "companions", "conflicts",
               "options", "state", "_step")
@@ -69,6 +75,8 @@ class Fix:
     option: Option
     after: tuple[Option, ...]
     """What would come next if it does not help."""
+    again: bool = False
+    """It has just helped: once more of the same."""
 
 
 @dataclass(frozen=True)
@@ -83,10 +91,10 @@ class Stop:
 
 @dataclass(frozen=True)
 class Done:
-    """The end: solved, or nothing in this book fits."""
+    """The end: solved, or nothing in this book fits, or too little is known to advise anything."""
 
     reason: str
-    """solved or not_in_book."""
+    """solved, not_in_book or unsure."""
 
 
 Step = Ask | Recheck | Fix | Stop | Done
@@ -303,6 +311,8 @@ class Case:
             return Stop("hazard", self.hazard)
         if self.conflicts:
             return Recheck(self.conflicts[0])
+        if again := self._again():
+            return again
         question = self.system.asker.best(self.state)
         if question is not None:
             return Ask(question)
@@ -318,12 +328,29 @@ class Case:
                 return name
         return ""
 
+    def _again(self) -> Fix | None:
+        """The move that has just helped, once more."""
+        remedy = outcome_evidence.helping(self.book, self.fixes)
+        option = next((o for o in self.options if o.remedy == remedy), None)
+        if option is None or self.system.planner.harmful(remedy, self._chances):
+            return None
+        return Fix(option, tuple(o for o in self.options if o is not option)[:3], again=True)
+
     def fix(self) -> Fix | Stop | Done:
-        """The fix to try if nothing more is asked: a remedy, a hand-over, or that there is none."""
+        """What to do if nothing more is asked: a remedy, a hand-over, or why there is none."""
+        lead = next(r.probability for r in self.ranked if r.cause != OTHER)
+        if self.options and lead < SURE_ENOUGH and self.options[0].chance < FAIR:
+            return Done("unsure")
+        return self.best()
+
+    def best(self) -> Fix | Stop | Done:
+        """The best fix there is, however unsure."""
         options = self.options
         if not options or not self._hopeful(options[0]):
             return Done("not_in_book")
         first = options[0]
+        if self.system.planner.harmful(first.remedy, self._chances):
+            return Done("unsure")
         if first.who in self.refused:
             return Stop("handover", option=first)
         return Fix(first, tuple(options[1:4]))
@@ -335,14 +362,29 @@ class Case:
         A quick remedy for an unlikely cause can be worth its minutes by the sums, but people
         rightly doubt advice that starts beside the point. What is not worth suggesting as things
         stand comes last; it may be once others have failed. A second fault that may be there too
-        is reckoned with at its own chance.
+        is reckoned with at its own chance. Of a cause that a fix was tried for in vain, no other
+        fix of the owner's comes before one for something else.
         """
+        planner, chances = self.system.planner, self._chances
+        treated = outcome_evidence.treated(planner, self.fixes)
+        order = planner.order(chances, self.state.barred)
+        hopeful = [o for o in order if self._hopeful(o)]
+        least = LONG_SHOT * max((o.chance for o in hopeful), default=0.0)
+        found = sorted(order, key=lambda o: (
+            not self._hopeful(o), planner.harmful(o.remedy, chances),
+            o.causes[0][0] in treated and o.who not in self.refused, o.chance < least))
+        beside = first.beside_the_point(self.inference, self.ranked, hopeful)
+        led = next((o for o in found if o.remedy not in beside
+                    and not planner.harmful(o.remedy, chances)), None)
+        return [led, *(o for o in found if o is not led)] if led in hopeful else found
+
+    @property
+    def _chances(self) -> dict[str, float]:
+        """The causes as likely as they are, a second fault that may be there too at its own chance."""
         chances = {r.cause: r.probability for r in self.ranked}
         for second in self.companions:
             chances[second.cause] = max(chances[second.cause], second.probability)
-        order = self.system.planner.order(chances, self.state.barred)
-        least = LONG_SHOT * max((o.chance for o in order if self._hopeful(o)), default=0.0)
-        return sorted(order, key=lambda o: (not self._hopeful(o), o.chance < least))
+        return chances
 
     def _hopeful(self, option: Option) -> bool:
         """Is it worth suggesting? A hand-over is no try: a technician looks for the fault anyway."""
@@ -353,13 +395,21 @@ class Case:
     def state(self) -> State:
         """What the choice of a question hangs on."""
         known = self.inference.by_name
-        closed = self._values.keys() | self.unknown | self.system.questions.failed(known)
-        barred = outcome_evidence.spent(self.book, self.fixes) | self.system.remedies.failed(known)
+        closed = (self._values.keys() | self.unknown | self.system.questions.failed(known)
+                  | self.system.seldom_asked.after(self.unknown) | self._past)
+        barred = (outcome_evidence.spent(self.book, self.fixes) | self.system.remedies.failed(known)
+                  | self.system.harmful.failed(known) | self.system.tried_in_answers.failed(known))
         answered = [n for n in self._values if self.given(n) not in (NOTEBOOK, COMPLAINT)]
         return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
                      self.outcomes, self.today, self.doubtful, len(answered), len(self.unknown))
 
 
+    @property
+    def _past(self) -> frozenset[str]:
+        """Questions about what was done before, once a fix was tried: it is what was done last."""
+        return frozenset(n for n, o in self.book.observations.items()
+                         if self.fixes and o.past == "yes")
+
+
 def _from_notebook(event: Event) -> bool:
     return isinstance(event, Answered) and event.given == NOTEBOOK
-

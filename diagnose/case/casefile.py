@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 import msgspec
 
@@ -56,6 +57,12 @@ class CaseFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=
     """single, two-fault, misleading, dont-know, wrong-answer, normal or hazard."""
     note: str = ""
     title: str = ""
+    in_words: dict[str, Any] = {}
+    """What a careful reader takes from the complaint alone."""
+    lost: tuple[str, ...] = ()
+    """What was told and no question of the book takes."""
+    gap: str = ""
+    """The established cause, where the book lacks it."""
 
 
 def read(path: Path, name: str | None = None) -> list[tuple[CaseFile, Tree]]:

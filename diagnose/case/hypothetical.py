@@ -10,7 +10,7 @@ from typing import Any
 
 from diagnose.book.book import Book
 from diagnose.book.names import YES_NO
-from diagnose.case.case import Ask, Case, Fix, Step, Stop
+from diagnose.case.case import Ask, Case, Done, Fix, Step, Stop
 from diagnose.case.events import Entry, Event, Unknown, now
 from diagnose.reason.plan import PEOPLE
 from diagnose.reason.questions.ask import Question, State
@@ -38,11 +38,15 @@ def without(case: Case, questions: Iterable[str]) -> Case:
     return shadow(case, put_aside) if put_aside else case
 
 
-def step(case: Case, questions: Iterable[str], fixes: set[str]) -> Step:
-    """What comes next when these questions and fixes are put aside."""
+def step(case: Case, questions: Iterable[str], fixes: set[str], guess: bool = False) -> Step:
+    """What comes next when these questions and fixes are put aside; `guess`: a guess is wanted too."""
     seen = without(case, questions)
     found = seen.step()
+    if guess and found == Done("unsure"):
+        found = seen.best()
     if not fixes or not (isinstance(found, Fix) or (isinstance(found, Stop) and found.option)):
+        return found
+    if isinstance(found, Fix) and found.again and found.option.remedy not in fixes:
         return found
     left = [o for o in seen.options if o.remedy not in fixes]
     if not left:

@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from diagnose.book.book import Book
 from diagnose.case.events import Tried
 from diagnose.reason import weights
+from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.plan import Planner
 
 SOLVED_ELSEWHERE = 0.1
 """Chance that a complaint gets better after a remedy that did not reach its cause."""
 PARTLY = 0.3
 """Part of the fixes that reach their cause and still leave some of the trouble."""
-AGAIN = 2
-"""Times that a fix which made it better each time may be taken further."""
+ELSE = 3.0
+"""Decibans that each fix which failed brings to something not in the book: whatever it spoke for,
+the case is understood less well than it seemed."""
+MOST_AGAIN = 6
+"""Times that a fix which goes on helping is done; what needs more of it needs another."""
+CURE = 0.6
+"""Chance of a cure from which a fix that did nothing has treated its cause."""
 
 
 def decibans(planner: Planner, tries: Iterable[Tried]) -> dict[str, float]:
@@ -29,6 +35,8 @@ def decibans(planner: Planner, tries: Iterable[Tried]) -> dict[str, float]:
     for tried in tries:
         for cause, cures in planner.cured.get(tried.remedy, {}).items():
             found[cause] += weights.in_decibans(_ratio(tried, cures))
+        if _failed(tried):
+            found[OTHER] += ELSE
     return dict(found)
 
 
@@ -38,19 +46,30 @@ def _ratio(tried: Tried, cures: float) -> float:
     return cures * (1.0 if tried.outcome == "solved" else PARTLY) / SOLVED_ELSEWHERE
 
 
-def spent(book: Book, tries: Iterable[Tried]) -> frozenset[str]:
-    """The remedies not to be offered again.
+def _failed(tried: Tried) -> bool:
+    return tried.outcome in ("same", "worse")
 
-    What made it better can be taken further where the book says what to look at afterwards,
-    such as a grind set finer; for a second time, and not where it did no more good or cured a
-    complaint of its own.
-    """
-    further: Counter[str] = Counter()
+
+def spent(book: Book, tries: Iterable[Tried]) -> frozenset[str]:
+    """The remedies not to be offered again: all that were tried, but what goes on helping."""
     done: set[str] = set()
+    times: Counter[str] = Counter()
     for tried in tries:
         stated = book.remedies.get(tried.remedy)
-        further[tried.remedy] += 1
-        if tried.outcome != "better" or tried.gone or not (stated and stated.changes) \
-                or further[tried.remedy] >= AGAIN:
+        times[tried.remedy] += 1
+        if tried.outcome != "better" or tried.gone or not (stated and stated.again) \
+                or times[tried.remedy] >= MOST_AGAIN:
             done.add(tried.remedy)
     return frozenset(done)
+
+
+def helping(book: Book, tries: Sequence[Tried]) -> str:
+    """The remedy that made it better just now and can be done once more; empty where there is none."""
+    last = tries[-1].remedy if tries else ""
+    return last if last and not tries[-1].symptoms and last not in spent(book, tries) else ""
+
+
+def treated(planner: Planner, tries: Iterable[Tried]) -> frozenset[str]:
+    """The causes that a fix was tried for which mostly cures them, and did nothing."""
+    return frozenset(cause for tried in tries if _failed(tried)
+                     for cause, cures in planner.cured.get(tried.remedy, {}).items() if cures >= CURE)

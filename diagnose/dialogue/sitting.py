@@ -99,6 +99,8 @@ class Sitting:
         """Where words stand in the case, to how many fixes tried before them they told of."""
         self.hurried = False
         """Was the best fix asked for, whatever is still to be asked?"""
+        self.guessing = False
+        """Was the best guess wanted, though too little is known to advise it?"""
         self.over.clear()
 
     def resume(self, id: str) -> None:
@@ -176,7 +178,7 @@ class Sitting:
     def step(self) -> Step:
         """What comes next."""
         case = unasked(self.case) if self.hurried else self.case
-        return hypothetical.step(case, self.aside, self.fixes_aside)
+        return hypothetical.step(case, self.aside, self.fixes_aside, self.hurried or self.guessing)
 
     # What is said.
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from diagnose.book.model import Observation
 from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop
+from diagnose.present import at_a_loss, waiting
 from diagnose.present.fill import fill
 from diagnose.reason.explain import explain
 from diagnose.reason.explain.say import Words
@@ -88,7 +89,7 @@ def _next(case: Case, step: Any) -> dict[str, Any]:
                     "text": f"{conflict.text} Please look again: which one stands?"}
         case Fix(option, after):
             return {"kind": "remedy", **remedy_data(case, option),
-                    "after": [remedy_brief(case, o) for o in after]}
+                    "after": [remedy_brief(case, o) for o in after], **waiting.data(case, option)}
         case Stop("hazard", caution):
             stated = caution_data(case, caution)
             return {"kind": "stop", "reason": "hazard", "id": caution,
@@ -96,6 +97,8 @@ def _next(case: Case, step: Any) -> dict[str, Any]:
         case Stop(_, _, option) if option is not None:
             return {"kind": "stop", "reason": "handover", **remedy_data(case, option),
                     "text": "This is work for a technician or the maker's service."}
+        case Done("unsure"):
+            return {"kind": "done", "reason": "unsure", **at_a_loss.data(case)}
         case Done(reason):
             return {"kind": "done", "reason": reason}
     raise TypeError(step)

@@ -45,12 +45,21 @@ class Number:
     basis: str
 
 
+def once_more(inference: Inference, remedy: str) -> str:
+    """What to do once more, while a remedy keeps helping."""
+    return _put(inference, inference.book.remedies[remedy].again)
+
+
+def _put(inference: Inference, text: str) -> str:
+    return PLACEHOLDER.sub(lambda found: number(inference, found[1]), text)
+
+
 def fill(inference: Inference, remedy: str) -> Filled:
     """The remedy with `{measure}` and `{target.x}` put in from the case."""
     stated = inference.book.remedies[remedy]
 
     def put(text: str) -> str:
-        return PLACEHOLDER.sub(lambda found: number(inference, found[1]), text)
+        return _put(inference, text)
 
     return Filled(remedy, stated.name, tuple(map(put, stated.steps)), put(stated.before),
                   put(stated.should), put(stated.undo), put(stated.stop), stated.minutes,

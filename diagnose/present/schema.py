@@ -87,7 +87,13 @@ _WORK: dict[str, Schema] = {
 }
 _BRIEF = _object("A fix named.", id=_ID, name=_text("In a few words."), who=_WORK["who"],
                  chance=_CHANCE)
-_REMEDY = _object("Do this next.", kind={"const": "remedy"}, **_WORK,
+_WAITS = _object(
+    "Several complaints: which this is for, and what comes for the others.",
+    first=_list(_text("A complaint that this is for.")),
+    why=_words("Why it is first.", "likelier", "quicker"),
+    then=_list(_object("A complaint that waits.", symptom=_text("In plain words."),
+                       fix=_text("What comes for it; empty where that is not known yet."))))
+_REMEDY = _object("Do this next.", "waits", kind={"const": "remedy"}, **_WORK, waits=_WAITS,
                   after=_list(_BRIEF, "What comes next if it does not help."))
 _HAZARD = _object(
     "Stop: a hazard.", kind={"const": "stop"}, reason={"const": "hazard"}, id=_ID,
@@ -95,8 +101,12 @@ _HAZARD = _object(
     go_on=_text("What must be done before going on; empty where this is the end."))
 _HANDOVER = _object("Stop: work for a technician.", kind={"const": "stop"},
                     reason={"const": "handover"}, text=_text("What to say."), **_WORK)
-_DONE = _object("The end.", kind={"const": "done"},
-                reason=_words("How it ended.", "solved", "not_in_book"))
+_DONE = _object(
+    "The end.", "needs watch guess", kind={"const": "done"},
+    reason=_words("How it ended.", "solved", "not_in_book", "unsure"),
+    needs=_list(_text("A question whose answer would help.")),
+    watch=_list(_text("How a likely cause would show itself.")),
+    guess=_text("The best guess at a fix; may be empty."))
 
 SCHEMA: Schema = {
     "$schema": DIALECT, "title": "What a case comes to",

@@ -13,8 +13,9 @@ from diagnose.book.model import Observation
 from diagnose.case.case import HOPELESS, Ask, Case, Done, Fix, Recheck, Step, Stop
 from diagnose.compute import units
 from diagnose.compute.unit_table import EXAMPLES
-from diagnose.present import case_data
+from diagnose.present import at_a_loss, case_data, waiting
 from diagnose.present.case_data import cause_data
+from diagnose.present.fill import once_more
 from diagnose.present.screens import Choice, Screen, Wanted
 from diagnose.reason.explain.say import Words
 
@@ -31,7 +32,7 @@ def of(case: Case, step: Step) -> Screen:
         case Recheck(conflict):
             return _recheck(case, conflict)
         case Fix(option, after):
-            return _remedy(case, option, after)
+            return _remedy(case, option, after, step.again)
         case Stop("hazard", caution):
             return _hazard(case, caution)
         case Stop(_, _, option):
@@ -103,9 +104,12 @@ def _recheck(case: Case, conflict: Any) -> Screen:
                   (*choices, Choice("stand")), Wanted("one"))
 
 
-def _remedy(case: Case, option: Any, after: tuple[Any, ...]) -> Screen:
+def _remedy(case: Case, option: Any, after: tuple[Any, ...], again: bool) -> Screen:
     data = case_data.remedy_data(case, option) | _result(case, option) | {
         "after": [case_data.remedy_brief(case, o) for o in after]}
+    data |= waiting.data(case, option)
+    if again:
+        data["again"] = once_more(case.inference, option.remedy)
     return Screen("remedy", data, tuple(map(Choice, OUTCOMES)), Wanted("one"),
                   cautions=_step_cautions(case, option))
 
@@ -145,6 +149,7 @@ def _hazard(case: Case, caution: str) -> Screen:
 
 def _handover(case: Case, option: Any) -> Screen:
     data = case_data.remedy_data(case, option) | _result(case, option) | {"reason": "handover"}
+    data |= waiting.data(case, option)
     return Screen("stop", data, (Choice("summary"), Choice("been_done"), Choice("leave")),
                   Wanted("one"), cautions=_step_cautions(case, option))
 
@@ -153,12 +158,28 @@ def _done(case: Case, reason: str) -> Screen:
     if reason == "solved":
         fix = next(e.remedy for e in reversed(case.fixes) if e.outcome == "solved")
         stated = case.book.remedies.get(fix)
-        return Screen("done", {"reason": reason, "fix": stated.name if stated else fix},
+        return Screen("done", {"reason": reason, "fix": stated.name if stated else fix,
+                               "learnt": _learnt(case, fix)},
                       (Choice("finish"), Choice("summary")), Wanted("one"))
+    if reason == "unsure":
+        return _unsure(case)
     return Screen("done", {"reason": reason, "ruled_out": [cause_data(case, r) for r in case.ruled_out],
                            "leading": cause_data(case, case.ranked[0])},
                   (Choice("other_words"), Choice("summary"), Choice("finish")), Wanted("one"),
                   cautions=cautions(case, case.cautions))
+
+
+def _learnt(case: Case, fix: str) -> str:
+    """The cause that a fix which worked was most likely for."""
+    cures = case.system.planner.cured.get(fix, {})
+    return next((case.book.causes[r.cause].name for r in case.ranked if r.cause in cures), "")
+
+
+def _unsure(case: Case) -> Screen:
+    data = {"reason": "unsure", "leading": cause_data(case, case.ranked[0]), **at_a_loss.data(case)}
+    guess = (Choice("guess"),) if isinstance(case.best(), Fix) else ()
+    return Screen("done", data, (*guess, Choice("other_words"), Choice("summary"), Choice("finish")),
+                  Wanted("one"), cautions=cautions(case, case.cautions))
 
 
 def hurried(case: Case, step: Step, screen: Screen) -> Screen:

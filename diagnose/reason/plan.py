@@ -39,6 +39,10 @@ WORTH_TRYING = 0.03
 WORTH_A_THOUGHT = 0.002
 """Causes below this posterior have no part in the fix order."""
 MOST_ORDERED = 12
+HARM_MINUTES = 120.0
+"""What it costs where a remedy does harm: a part broken, a burn, or a mains fault met by hand."""
+HARMFUL = 0.1
+"""From this posterior of a cause a remedy that would do harm under it does not come first."""
 HARDLY = 0.7
 """Remedies whose chance is worth less than this part of their minutes are not looked at."""
 PEOPLE = ("anyone", "careful owner", "technician")
@@ -95,6 +99,9 @@ class Planner:
             for remedy, cures in uses:
                 self.cured.setdefault(remedy, {})[cause] = cures
         self._cures = {name: dict(uses) for name, uses in self.uses.items()} | {OTHER: {}}
+        self.harms = {name: frozenset(r.harmful_under.causes) for name, r in book.remedies.items()
+                      if r.harmful_under and r.harmful_under.causes}
+        """Remedy to the causes under which it does harm."""
         self.alone = {c: self.expected_minutes({c: 1.0}) for c in self.uses} | {OTHER: GIVE_UP_MINUTES}
         """What it would take, in minutes, if the cause were known."""
 
@@ -120,7 +127,7 @@ class Planner:
             gain = 0.0
             for cause, cures in cured:
                 gain += alive[cause] * cures
-            waiting.append((-gain / cost[remedy], remedy))
+            waiting.append((-gain / (cost[remedy] + self._harm(remedy, alive, total)), remedy))
         heapq.heapify(waiting)
         spent, best, stop = 0.0, GIVE_UP_MINUTES * total, 0
         order: list[str] = []
@@ -128,12 +135,13 @@ class Planner:
             _, remedy = heapq.heappop(waiting)
             cured = users[remedy]
             gain = sum([alive[c] * q for c, q in cured])
-            ratio = -gain / cost[remedy]
+            takes = cost[remedy] + self._harm(remedy, alive, total)
+            ratio = -gain / takes
             if waiting and ratio > waiting[0][0]:               # an earlier one cured part of it
                 heapq.heappush(waiting, (ratio, remedy))
                 continue
             order.append(remedy)
-            spent += cost[remedy] * total
+            spent += takes * total
             total -= gain
             for cause, cures in cured:
                 alive[cause] *= 1 - cures
@@ -163,7 +171,7 @@ class Planner:
         if first is None or self.book.remedies[first].reversible == "no" \
                 or self.book.remedies[first].who == "technician":
             return math.inf
-        return self.cost[first] * (1 - aims[first])
+        return self.cost[first] * (1 - aims[first]) + self._harm(first, chances, 1.0)
 
     def by_cause(self, order: Iterable[str], causes: Iterable[str]) -> dict[str, float]:
         """Expected minutes of trying remedies in this order and then giving up, by the cause."""
@@ -171,7 +179,8 @@ class Planner:
         alive = dict.fromkeys(spent, 1.0)
         for remedy in order:
             for cause in spent:
-                spent[cause] += self.cost[remedy] * alive[cause]
+                harm = HARM_MINUTES if cause in self.harms.get(remedy, ()) else 0.0
+                spent[cause] += (self.cost[remedy] + harm) * alive[cause]
                 alive[cause] *= 1 - self._cures[cause].get(remedy, 0.0)
         return {cause: spent[cause] + GIVE_UP_MINUTES * alive[cause] for cause in spent}
 
@@ -193,12 +202,25 @@ class Planner:
         ordered: list[Option] = []
         while users and len(ordered) < most:
             gains = {r: sum(alive[c] * q for c, q in cured) for r, cured in users.items()}
-            best = max(self._allowed(gains), key=lambda r: gains[r] / self.cost[r])
+            left = sum(alive.values()) + chances.get(OTHER, 0.0)
+            best = max(self._allowed(gains), key=lambda r: gains[r] / (
+                self.cost[r] + self._harm(r, alive, left)))
             cured = users.pop(best)
             ordered.append(self._option(best, gains[best], cured, alive))
             for cause, cures in cured:
                 alive[cause] *= 1 - cures
         return ordered
+
+    def _harm(self, remedy: str, alive: Mapping[str, float], total: float) -> float:
+        """The minutes of harm to expect of a remedy, where `total` is the weight of all causes."""
+        causes = self.harms.get(remedy)
+        if not causes or total <= 0:
+            return 0.0
+        return HARM_MINUTES * sum([alive.get(c, 0.0) for c in causes]) / total
+
+    def harmful(self, remedy: str, chances: Mapping[str, float]) -> bool:
+        """Is a cause under which it would do harm too likely for it to come first?"""
+        return any(chances.get(c, 0.0) >= HARMFUL for c in self.harms.get(remedy, ()))
 
     def _allowed(self, gains: Mapping[str, float]) -> list[str]:
         """What can be undone comes first, while any of it is worth trying."""

@@ -1,4 +1,4 @@
-"""Requirements: the questions and remedies that what is known puts out of the question."""
+"""The questions and remedies that what is known puts out of the question."""
 
 from __future__ import annotations
 
@@ -11,15 +11,16 @@ from diagnose.book.conditions import Alternative, Literal
 
 
 class Requirements:
-    """The `requires` of one kind of entry, each read once."""
+    """One condition of each entry of a kind, read once: its `requires`, or another that puts it out."""
 
-    def __init__(self, book: Book, kind: str) -> None:
+    def __init__(self, book: Book, kind: str, field: tuple[str, ...] = ("requires",)) -> None:
         self._fails: dict[str, tuple[Alternative, ...]] = {}
         self._by_name: dict[str, list[str]] = defaultdict(list)
+        out = book.fails if field == ("requires",) else book.holds
         for entry in getattr(book, kind):
-            path = (kind, entry, "requires")
+            path = (kind, entry, *field)
             if path in book.conditions:
-                self._fails[entry] = book.fails(path)
+                self._fails[entry] = out(path)
                 for name in conditions.names(book.conditions[path]):
                     self._by_name[name].append(entry)
         self._at_once = [entry for entry, fails in self._fails.items()
@@ -27,7 +28,7 @@ class Requirements:
         """Entries that may be out though nothing is known."""
 
     def failed(self, known: Mapping[str, Set[str]]) -> frozenset[str]:
-        """The entries whose requirement is known to fail; `known` is each name with its values."""
+        """The entries that are out, by what is known: each name with its values."""
         looked = {e for name in known for e in self._by_name.get(name, ())} | set(self._at_once)
         return frozenset(e for e in looked if any(_holds(one, known) for one in self._fails[e]))
 

@@ -11,6 +11,7 @@ from diagnose.reason.infer.measures import History
 from diagnose.reason.multiple_faults import Explainers
 from diagnose.reason.plan import Planner
 from diagnose.reason.questions.ask import Asker, Question, State
+from diagnose.reason.questions.gates import Gates
 from diagnose.reason.questions.reach import Reach
 from diagnose.reason.questions.score import Scorer
 from diagnose.reason.require import Requirements
@@ -53,9 +54,24 @@ class System:
         return Requirements(self.book, "observations")
 
     @cached_property
+    def seldom_asked(self) -> Gates:
+        """Knows which questions hardly apply once another can't be answered."""
+        return Gates(self.book, self.asker.answers)
+
+    @cached_property
     def remedies(self) -> Requirements:
         """Knows which remedies the answers rule out."""
         return Requirements(self.book, "remedies")
+
+    @cached_property
+    def harmful(self) -> Requirements:
+        """Knows which remedies would do harm, by what is known."""
+        return Requirements(self.book, "remedies", ("harmful_under", "when"))
+
+    @cached_property
+    def tried_in_answers(self) -> Requirements:
+        """Knows which remedies the answers say were tried without effect."""
+        return Requirements(self.book, "remedies", ("tried_when",))
 
     @cached_property
     def explainers(self) -> Explainers:

@@ -56,12 +56,28 @@ def remedy(screen: Screen) -> Iterator[Part]:
     if rivals:
         yield Part(words.RIVALS.format(rivals=rivals), spare=3)
     yield from cautions(screen.cautions)
-    yield Part(words.DO_NOW.format(name=words.capital(data["name"])), "do", gap=True)
-    yield from steps(data)
+    if "again" in data:
+        yield Part(words.ONCE_MORE.format(text=data["again"]), "do", gap=True)
+    else:
+        yield Part(words.DO_NOW.format(name=words.capital(data["name"])), "do", gap=True)
+        yield from steps(data)
+    yield from waits(data)
     yield Part(words.SHOULD.format(text=data["should"]), gap=True)
     yield Part(words.IF_NOT.format(name=words.capital(data["after"][0]["name"])) if data["after"]
                else words.IF_NOT_LAST, spare=1)
     yield Part(words.DID_IT_WORK, "title", gap=True)
+
+
+def waits(data: dict[str, Any]) -> Iterator[Part]:
+    """Of several complaints: which comes first and why, and what comes for the others."""
+    if "waits" not in data:
+        return
+    told = data["waits"]
+    yield Part(words.FIRST_THIS.format(first="; ".join(told["first"]), why=words.FIRST_WHY[told["why"]]),
+               gap=True)
+    for one in told["then"]:
+        text = words.THEN_THAT if one["fix"] else words.THEN_LOOKED_AT
+        yield Part(text.format(symptom=one["symptom"], fix=words.capital(one["fix"])))
 
 
 def early(data: dict[str, Any], spare: int = 4) -> Iterator[Part]:
@@ -132,7 +148,14 @@ def done(screen: Screen) -> Iterator[Part]:
     data = screen.data
     if data["reason"] == "solved":
         yield Part(words.SOLVED.format(fix=words.capital(data["fix"])), "title")
+        if data["learnt"]:
+            yield Part(words.LEARNT.format(cause=data["learnt"]), gap=True)
         yield Part(words.SOLVED_MORE, gap=True)
+        return
+    if data["reason"] == "unsure":
+        yield Part(words.UNSURE, "title")
+        yield from cautions(screen.cautions)
+        yield from unsure(data)
         return
     leading = data["leading"]
     used_up = leading["id"] != "not_in_book" and leading["probability"] >= 0.5
@@ -144,3 +167,15 @@ def done(screen: Screen) -> Iterator[Part]:
         for one in data["ruled_out"]:
             yield Part(words.CAUSE_PERCENT.format(name=one["name"], percent=percent(
                 one["probability"])), lead="- ", spare=1)
+
+
+def unsure(data: dict[str, Any]) -> Iterator[Part]:
+    """Too little is known: what would help to know, what to watch for, whom to ask."""
+    for title, key in ((words.UNSURE_NEEDS, "needs"), (words.UNSURE_WATCH, "watch")):
+        for i, text in enumerate(data[key]):
+            if i == 0:
+                yield Part(title, gap=True)
+            yield Part(text, lead="- ", spare=min(i, 1))
+    yield Part(words.UNSURE_ASK, gap=True)
+    if data["guess"]:
+        yield Part(words.UNSURE_GUESS.format(name=words.capital(data["guess"])), spare=1)

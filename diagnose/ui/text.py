@@ -104,6 +104,7 @@ def _step(after: dict[str, Any]) -> Iterator[Part]:
             yield Part(f"{words.capital(after['name'])}.")
             yield from advice.steps(after)
             yield Part(words.SHOULD.format(text=after["should"]))
+            yield from advice.waits(after)
             if after["after"]:
                 yield Part(words.IF_NOT.format(name=words.capital(after["after"][0]["name"])))
         case "stop":
@@ -113,8 +114,9 @@ def _step(after: dict[str, Any]) -> Iterator[Part]:
             if after.get("name"):
                 yield Part(words.HANDOVER_WHAT.format(name=words.capital(after["name"])))
         case _:
-            yield Part(words.NOT_IN_BOOK_MORE if after["reason"] == "not_in_book"
-                       else words.CHOICES["remedy", "solved"])
+            yield from advice.unsure(after) if after["reason"] == "unsure" else iter((Part(
+                words.NOT_IN_BOOK_MORE if after["reason"] == "not_in_book"
+                else words.CHOICES["remedy", "solved"]),))
 
 
 def _house(data: dict[str, Any]) -> Iterator[Part]:

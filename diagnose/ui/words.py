@@ -73,6 +73,12 @@ NO_FIX_WHY = {
     "long": "The best fix there is takes {minutes}, too long for a chance of {chance}: {name}."}
 HELPS_MOST = "The one question that would help most: {ask}"
 DO_NOW = "Do this now: {name}."
+ONCE_MORE = "It helps, so do it once more. {text}"
+FIRST_THIS = "First this, for: {first}. {why}"
+FIRST_WHY = {"likelier": "It is the likelier of the two to help.",
+             "quicker": "It is the quicker of the two to try."}
+THEN_THAT = "Then, for: {symptom}. {fix}."
+THEN_LOOKED_AT = "Then I come back to: {symptom}."
 COSTS = "It takes about {minutes}{shots}{money}; chance that it cures: {chance}."
 SHOTS = {0: "", 1: " and one shot"}
 SHOTS_MANY = " and {shots} shots"
@@ -104,11 +110,18 @@ HANDOVER = "Stop: this is work for a technician or the maker's service."
 HANDOVER_WHAT = "What they would do: {name}."
 
 SOLVED = "Solved: {fix}."
+LEARNT = "So it was this, most likely: {cause}."
 SOLVED_MORE = "Write down what you changed; it will save you the search next time."
 USED_UP = "{Sure} ({percent}): {cause}. But every fix this book has for it has been tried."
 NOT_IN_BOOK = "This book does not hold your trouble, or not with these answers."
 NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and a guess would cost you time. "
                     "A technician who sees the machine is the next step.")
+UNSURE = "I don't know enough to advise a fix."
+UNSURE_NEEDS = "What would help to know:"
+UNSURE_WATCH = "What to watch for:"
+UNSURE_ASK = ("Whom to ask: somebody who can see and taste it. For the machine, the maker's service or a "
+              "technician; for the coffee, the roaster.")
+UNSURE_GUESS = "The best guess, and no more than that: {name}."
 RULED_OUT = "What your answers speak against:"
 
 TIMER = {
@@ -157,6 +170,7 @@ CHOICES: Mapping[tuple[str, str], str] = {
     ("done", "finish"): "finish",
     ("done", "summary"): "write a summary to a file",
     ("done", "other_words"): "say it in other words",
+    ("done", "guess"): "try the best guess all the same",
     ("keep", "yes"): "yes, keep it",
     ("keep", "no"): "no",
     ("leave", "yes"): "yes",

@@ -104,6 +104,10 @@ SPOILT: tuple[tuple[str, str, Any, str, str], ...] = (
     ("hazard_uncautioned", "remedies/finer/steps/0", "Change the fuse.", "finer", "mains"),
     ("hazard_uncautioned", "remedies/finer/steps/0", "Wash the glass jug.", "finer", "glass"),
     ("hazard_uncautioned", "remedies/finer/steps/0", "Rinse the milk hose.", "finer", "milk"),
+    ("technician_unsaid", "remedies/finer/who", "technician", "finer", "does not say so"),
+    ("harm_unstated", "symptoms/too_fast/finding", {"hazard": "fire"}, "finer", "can come of a hazard"),
+    ("harm_cures", "remedies/finer/harmful_under", {"causes": ["too_coarse"], "why": "It hurts."}, "finer",
+     "remedy of too_coarse"),
     ("inside_by_owner", "remedies/finer/steps/0", "Open the housing and look.", "finer", "technician"),
     ("deferral_missing", "remedies/finer/who", "careful owner", "finer", "maker's instructions"),
 )

@@ -103,3 +103,10 @@ def test_the_shipped_worked_cases_fit_the_book(book: Book) -> None:
 
 def test_a_book_without_worked_cases_has_nothing_wrong_with_them(book: Book, tmp_path: Path) -> None:
     assert not list(casefile_check.issues(book, tmp_path))
+
+
+def test_what_a_mapped_report_says_beside_the_case_is_read_over(system: System, tmp_path: Path) -> None:
+    case = built(system, tmp_path / "one.yaml", (
+        "complaint: it gushes\nanswers: {shot_time: 15 s}\nlost: [the kettle stands beside it]\n"
+        "gap: steam from a kettle\nin_words:\n  symptoms: [shot_too_fast]\n  answers: {onset: sudden}\n"))
+    assert case.values["shot_time"] == 15.0 and "onset" not in case.values

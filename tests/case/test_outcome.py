@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from diagnose.case.case import HOPELESS, Ask, Case, Done, Fix, Stop
-from diagnose.case.outcome_evidence import PARTLY, SOLVED_ELSEWHERE
+from diagnose.case.outcome_evidence import ELSE, PARTLY, SOLVED_ELSEWHERE
 from diagnose.present.case_data import report
 from diagnose.reason.system import System
 from diagnose.reason.weights import CURES, in_decibans
@@ -20,7 +20,7 @@ SHOTS: dict[str, Any] = {
     "findings": {"flow": finding(("fast", "slow"), fast={"shot": "fast"}, right={"shot": "fine"},
                                  slow={"shot": "slow"})},
     "symptoms": {"too_fast": symptom("flow", "fast", "shot"), "too_slow": symptom("flow", "slow", "shot")},
-    "remedies": {"finer": remedy(5, changes=["shot"]), "fresh": remedy(6),
+    "remedies": {"finer": remedy(5, changes=["shot"], again="One more mark."), "fresh": remedy(6),
                  "mend": remedy(30, who="technician")},
     "causes": {
         "coarse": cause({"too_fast": "always"}, "very common", cures={"finer": "usually"}, evidence=[
@@ -76,16 +76,46 @@ def test_what_the_fix_changed_is_looked_at_again_and_the_rest_is_kept(shots: Sys
         assert "shot" not in case.state.closed
 
 
-def test_a_fix_that_half_helped_asks_again_and_may_be_taken_further(shots: System) -> None:
+def test_what_helps_is_done_once_more_until_it_helps_no_longer(shots: System) -> None:
     case = started(shots, shot="fast", bag="new", tray="clean")
     case.tried("finer", "better")
     assert decibans(case, "coarse") == pytest.approx(
         in_decibans(CURES["usually"] * PARTLY / SOLVED_ELSEWHERE))
-    case.answer("shot", "fast")
+    for _ in range(3):
+        step = case.step()
+        assert isinstance(step, Fix) and step.option.remedy == "finer" and step.again
+        case.tried("finer", "better")
+    case.tried("finer", "same")
+    assert "finer" not in {o.remedy for o in case.options}
+
+
+def test_with_something_new_since_the_same_move_does_not_simply_go_on(shots: System) -> None:
+    case = started(shots, shot="fast", bag="new", tray="clean")
+    case.tried("finer", "better", ("too_slow",))
     step = case.step()
-    assert isinstance(step, Fix) and step.option.remedy == "finer"
-    case.tried("finer", "better")
-    assert "finer" not in {o.remedy for o in case.options}, "twice is enough"
+    assert not (isinstance(step, Fix) and step.again)
+
+
+def test_no_other_fix_of_a_treated_cause_comes_before_one_for_something_else(tmp_path: Path) -> None:
+    two_ways = {**SHOTS, "remedies": {**SHOTS["remedies"], "ground_for_you": remedy(4)},
+                "causes": {**SHOTS["causes"], "coarse": {**SHOTS["causes"]["coarse"], "remedies": [
+                    {"remedy": "finer", "cures": "usually"},
+                    {"remedy": "ground_for_you", "cures": "often"}]}}}
+    case = started(system(tmp_path, **two_ways), shot="fast")
+    assert {o.causes[0][0] for o in case.options[:2]} == {"coarse"}
+    case.tried("finer", "same")
+    assert case.options[0].remedy == "fresh"
+
+
+def test_what_a_failed_fix_spoke_for_grows_no_likelier(shots: System) -> None:
+    case = started(shots, shot="fast", tray="clean")
+    before = {c: chance(case, c) for c in ("coarse", "old", "")}
+    case.tried("finer", "same")
+    case.tried("fresh", "same")
+    assert chance(case, "coarse") < before["coarse"]
+    assert chance(case, "coarse") + chance(case, "old") < before["coarse"] + before["old"]
+    assert chance(case, "") > before[""]
+    assert decibans(case, "") == pytest.approx(2 * ELSE)
 
 
 def test_what_leaves_nothing_to_look_at_is_not_done_twice(shots: System) -> None:

@@ -32,8 +32,10 @@ class Table(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The word lists of all hazards."""
 
     touches: dict[str, Touch]
+    does: dict[str, Touch]
     inside: Touch
     defers: tuple[str, ...]
+    hands: tuple[str, ...]
 
 
 @cache
@@ -48,7 +50,7 @@ def _pattern(phrases: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"\b(?:{'|'.join(said)})(?!\w)", re.IGNORECASE)
 
 
-def _meets(touch: Touch, texts: Iterable[str]) -> str:
+def meets(touch: Touch, texts: Iterable[str]) -> str:
     """The words by which texts touch the hazard; empty where they do not."""
     for text in texts:
         if touch.harmless:
@@ -58,7 +60,7 @@ def _meets(touch: Touch, texts: Iterable[str]) -> str:
     return ""
 
 
-def _done(remedy: Remedy) -> tuple[str, ...]:
+def done(remedy: Remedy) -> tuple[str, ...]:
     """The texts that have the person do something."""
     return (*remedy.steps, remedy.undo, remedy.name)
 
@@ -67,7 +69,7 @@ def _done(remedy: Remedy) -> tuple[str, ...]:
 def hazard_uncautioned(survey: Survey) -> Iterator[Found]:
     """A remedy, or a house's question, that touches something dangerous without the caution for it."""
     for name, remedy in survey.remedies.items():
-        yield from _uncautioned(survey.book, ("remedies", name), remedy.cautions, _done(remedy),
+        yield from _uncautioned(survey.book, ("remedies", name), remedy.cautions, done(remedy),
                                 by_owner=remedy.who != "technician")
     for name, o in survey.observations.items():
         if survey.book.house("observations", name):
@@ -83,7 +85,7 @@ def _uncautioned(book: Book, path: tuple[str, str], cautions: Iterable[str], tex
     for hazard, touch in table().touches.items():
         if touch.by_owner == "yes" and not by_owner:
             continue
-        word = _meets(touch, texts)
+        word = meets(touch, texts)
         if word and not _pattern(touch.caution).search(said):
             yield Found(path, f"{path[1]} says {word!r} and so touches {touch.what} "
                         f"({hazard}); add the caution for it to `cautions:`")
@@ -106,7 +108,7 @@ def inside_by_owner(survey: Survey) -> Iterator[Found]:
 
 def _inside(path: tuple[str, ...], text: str) -> Iterator[Found]:
     inside = table().inside
-    word = _meets(inside, [text])
+    word = meets(inside, [text])
     if word and not _pattern(inside.deferring).search(text):
         yield Found(path, f"the text says {word!r}, which is {inside.what}; make it `who: technician`, "
                     "or leave it out")
@@ -124,4 +126,13 @@ def deferral_missing(survey: Survey) -> Iterator[Found]:
                         "the maker's instructions win; say so in `before:` or a step")
 
 
-CHECKS = (hazard_uncautioned, inside_by_owner, deferral_missing)
+@check(ERROR)
+def technician_unsaid(survey: Survey) -> Iterator[Found]:
+    """Work for a technician whose first step does not say whose work it is."""
+    for name, remedy in survey.book.remedies.items():
+        if remedy.who == "technician" and not _pattern(table().hands).search(remedy.steps[0]):
+            yield Found(("remedies", name, "steps", "0"), f"{name} is a technician's work and its first "
+                        "step does not say so; name there who does it")
+
+
+CHECKS = (hazard_uncautioned, inside_by_owner, deferral_missing, technician_unsaid)

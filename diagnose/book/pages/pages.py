@@ -207,14 +207,27 @@ def _remedy(book: Book, name: str, entry: Remedy) -> Page:
     yield Paragraph(f"Before: {entry.before}" if entry.before else "")
     yield from _section("Steps", entry.steps, numbered=True)
     yield Paragraph(f"What it should change: {entry.should}")
+    yield Paragraph(f"While it helps: {entry.again}" if entry.again else "")
     yield Paragraph(f"To undo: {entry.undo}" if entry.undo else "")
     yield Paragraph(f"Stop: {entry.stop}" if entry.stop else "")
     yield Paragraph(f"For: {entry.who}. Minutes: {entry.minutes:g}. Shots: {entry.shots}. "
                     f"Money: {entry.money}. Can be undone: {entry.reversible}."
                     + (f" Tools: {entry.tools}." if entry.tools else ""))
     yield from _requires(book, "remedies", name, "Offered unless it is known that not")
+    yield from _harm(book, name, entry)
     yield from _section("Cures", (f"{c.name} ({use.cures})" for c in book.causes.values()
                                   for use in c.remedies if use.remedy == name))
+
+
+def _harm(book: Book, name: str, entry: Remedy) -> Page:
+    """Where it would do harm, and where the answers say that it was tried."""
+    if harm := entry.harmful_under:
+        yield from _section(f"Not first while one of these is likely. {harm.why}",
+                            (book.causes[c].name for c in harm.causes))
+    for path, lead in ((("remedies", name, "harmful_under", "when"), "Not offered, as it does harm, when"),
+                       (("remedies", name, "tried_when"), "Tried already when")):
+        if path in book.conditions:
+            yield Paragraph(f"{lead} {wording.when(book, path)}.")
 
 
 def _caution(book: Book, name: str, entry: Caution) -> Page:

@@ -28,7 +28,7 @@ class Came:
     def record(self, s: Sitting, gone: tuple[str, ...] = ()) -> None:
         """Take it into the case; `gone` are the complaints that are over."""
         s.over.clear()
-        s.hurried = False
+        s.hurried = s.guessing = False
         self.enter(s, gone)
         s.say("was_partly" if gone and not self.goes_on else f"was_{self.outcome}")
 

@@ -96,7 +96,9 @@ class Next(Stage):
     def _done(self, s: Sitting, picked: str, reason: str) -> None:
         match picked:
             case "finish":
-                finish(s, reason)
+                finish(s, "not_in_book" if reason == "unsure" else reason)
+            case "guess":
+                s.guessing = True
             case "summary":
                 s.over.append(Summary())
             case "other_words":

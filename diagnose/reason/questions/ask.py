@@ -10,19 +10,19 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from statistics import NormalDist
 from typing import Any
 
-from diagnose.book import conditions
 from diagnose.book.book import Book
 from diagnose.book.model import Observation
 from diagnose.book.names import YES_NO
 from diagnose.reason import weights
 from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.plan import Planner, Users
+from diagnose.reason.questions.gates import wanted
 from diagnose.reason.questions.reach import Reach
 from diagnose.reason.questions.score import Base, Change, Scorer
 from diagnose.reason.rank import believed
@@ -193,7 +193,7 @@ class Asker:
         while name not in seen:
             seen.add(name)
             node = self.book.conditions.get(("observations", name, "requires"))
-            name = next((t.name for t in _tests(node) if t.name in self.book.observations
+            name = next((t.name for t in wanted(node) if t.name in self.book.observations
                          and self.answers(t.name) and self._open(t.name, state)), name)
         return name
 
@@ -324,15 +324,6 @@ class Asker:
                 found.append(((a + b) / 2, max(share, LEAST_SHARE)))
         total = sum(share for _, share in found)
         return [(value, share / total) for value, share in found]
-
-
-def _tests(node: conditions.Node | None) -> Iterator[conditions.Test]:
-    """What a requirement wants to hold; what it only rules out is no reason to ask first."""
-    if isinstance(node, conditions.Test):
-        yield node
-    elif isinstance(node, conditions.Every):
-        for part in node.parts:
-            yield from _tests(part)
 
 
 def _outlook(branches: list[Branch]) -> tuple[tuple[str, float, str, float], ...]:

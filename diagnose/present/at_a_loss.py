@@ -1,0 +1,35 @@
+"""Where too little is known to advise anything: what it would take to know more."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from diagnose.case.case import Case
+from diagnose.reason.infer.prior import OTHER
+
+MOST_NEEDED = MOST_WATCHED = 3
+WORTH_WATCHING = 0.05
+"""Posterior from which a cause's sign is worth looking out for."""
+
+
+def data(case: Case) -> dict[str, Any]:
+    """What it would need to know, what to watch for, and the best guess there is."""
+    guess = case.options[0].remedy if case.options else ""
+    return {"needs": _needs(case), "watch": _watch(case),
+            "guess": case.book.remedies[guess].name if guess else ""}
+
+
+def _needs(case: Case) -> list[str]:
+    """The questions that could not be answered and would help most."""
+    asker, state = case.system.asker, case.state
+    reopened = replace(state, closed=frozenset(state.closed) - case.unknown)
+    chances = asker.look(reopened).chances
+    names = [asker.first_input(n, reopened) for n in asker.candidates(chances, reopened)]
+    return [case.book.observations[n].ask for n in dict.fromkeys(names)][:MOST_NEEDED]
+
+
+def _watch(case: Case) -> list[str]:
+    """How each of the likeliest causes would show itself."""
+    likely = [r.cause for r in case.ranked if r.cause != OTHER and r.probability >= WORTH_WATCHING]
+    return [case.book.causes[c].confirm for c in likely[:MOST_WATCHED]]

@@ -1,0 +1,29 @@
+"""Several complaints: which a fix is for, and when the others come."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from diagnose.case.case import Case
+from diagnose.reason.plan import Option
+
+
+def data(case: Case, option: Option) -> dict[str, Any]:
+    """What waits while this fix is tried, each with what comes for it; why this one is first."""
+    chief = case.book.causes[option.causes[0][0]].shows
+    left = [s for s in case.complaints if s not in chief]
+    if not left or len(left) == len(case.complaints):
+        return {}
+    then = [(s, _then(case, option, s)) for s in left]
+    first = [case.book.symptoms[s].name for s in case.complaints if s in chief]
+    likelier = all(o is None or option.chance >= o.chance for _, o in then)
+    return {"waits": {
+        "first": first, "why": "likelier" if likelier else "quicker",
+        "then": [{"symptom": case.book.symptoms[s].name,
+                  "fix": case.book.remedies[o.remedy].name if o else ""} for s, o in then]}}
+
+
+def _then(case: Case, option: Option, symptom: str) -> Option | None:
+    """The first fix after this one for a cause that shows the complaint."""
+    return next((o for o in case.options if o.remedy != option.remedy
+                 and symptom in case.book.causes[o.causes[0][0]].shows), None)

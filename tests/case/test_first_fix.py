@@ -1,0 +1,120 @@
+"""Which fix comes first, which questions are spared, and when nothing is advised."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from diagnose.case.case import FAIR, SURE_ENOUGH, Case, Done, Fix
+from diagnose.dialogue.sitting import unasked
+from diagnose.present import views
+from diagnose.present.case_data import report
+from diagnose.ui import advice, text
+from tests.reason.books import cause, choice, finding, remedy, symptom, system
+
+WATER: dict[str, Any] = {
+    "observations": {"flow_seen": choice("none", "runs"), "steam_seen": choice("none", "strong"),
+                     "kind": choice("pump", "lever", pump=0.9, lever=0.1),
+                     "seal": {**choice("hard", "soft"), "requires": {"kind": "lever"}},
+                     "moved": {**choice("yes_it_was", "left"), "past": "yes"}},
+    "findings": {"flow": finding(("none",), none={"flow_seen": "none"}, runs={"flow_seen": "runs"}),
+                 "steam": finding(("none",), none={"steam_seen": "none"}, strong={"steam_seen": "strong"})},
+    "symptoms": {"no_water": symptom("flow", "none", "flow_seen"),
+                 "no_steam": symptom("steam", "none", "steam_seen")},
+    "causes": {
+        "too_fine": cause({"no_steam": "often"}, "very common", cures={"coarser": "nearly always"},
+                          evidence=[{"when": {"moved": "yes_it_was"}, "weight": "very strong for",
+                                     "otherwise": "slight against"}]),
+        "empty": cause({"no_water": "always"}, "occasional", cures={"fill": "nearly always"}, evidence=[
+            {"when": {"kind": "pump"}, "weight": "slight for", "otherwise": "strong against"}]),
+        "tip": cause({"no_steam": "always"}, "uncommon", cures={"clean_tip": "usually"}, evidence=[
+            {"when": {"seal": "hard"}, "weight": "slight for"}])},
+    "remedies": {"coarser": remedy(1), "fill": remedy(6), "clean_tip": remedy(20)}}
+
+
+def told(folder: Path, *complaints: str, read: bool = False, **values: str) -> Case:
+    case = Case(system(folder, **WATER))
+    case.complain("it will not", complaints, read)
+    for name, value in values.items():
+        case.answer(name, value)
+    return case
+
+
+def test_a_fix_that_cannot_bring_the_complaint_back_is_never_first(tmp_path: Path) -> None:
+    case = told(tmp_path, "no_water", moved="yes_it_was")
+    assert case.options[0].remedy == "fill"
+    assert max(case.options, key=lambda o: o.chance / o.minutes).remedy == "coarser"
+
+
+def test_in_doubt_of_the_complaint_any_fix_may_be_first(tmp_path: Path) -> None:
+    assert told(tmp_path, "no_water", read=True, moved="yes_it_was").options[0].remedy == "coarser"
+
+
+def test_a_fix_that_an_answer_speaks_clearly_against_is_not_first(tmp_path: Path) -> None:
+    case = told(tmp_path, "no_water", "no_steam", kind="lever")
+    assert case.options[0].remedy != "fill"
+
+
+def test_a_question_behind_one_that_cannot_be_answered_is_spared_where_it_hardly_applies(
+        tmp_path: Path) -> None:
+    case = told(tmp_path, "no_steam")
+    assert "seal" not in case.state.closed
+    case.dont_know("kind")
+    assert "seal" in case.state.closed
+
+
+def test_what_was_done_before_is_not_asked_after_a_fix(tmp_path: Path) -> None:
+    case = told(tmp_path, "no_steam")
+    assert "moved" not in case.state.closed
+    case.tried("clean_tip", "same")
+    assert "moved" in case.state.closed
+
+
+@pytest.fixture
+def lost(tmp_path: Path) -> Case:
+    """A complaint that many causes bring alike."""
+    many = {f"c{i}": cause({"no_steam": "often"}, cures={f"r{i}": "usually"}, confirm=f"Look for {i}.")
+            for i in range(12)}
+    fixes = {f"r{i}": remedy(5 + i) for i in range(12)}
+    case = Case(system(tmp_path, **{**WATER, "causes": WATER["causes"] | many,
+                                    "remedies": WATER["remedies"] | fixes}))
+    case.complain("no steam", ("no_steam",))
+    for name in ("moved", "kind", "seal"):
+        case.dont_know(name)
+    return case
+
+
+def test_with_too_little_known_nothing_is_advised_but_what_would_help(lost: Case) -> None:
+    assert lost.ranked[0].probability < SURE_ENOUGH and lost.options[0].chance < FAIR
+    assert lost.fix() == Done("unsure")
+    screen = views.of(lost, Done("unsure"))
+    assert screen.data["needs"] and screen.data["watch"] and screen.choices[0].id == "guess"
+    said = " ".join(part.text for part in advice.done(screen))
+    assert "I don't know enough" in said and screen.data["watch"][0] in said and "Whom to ask" in said
+    told_of = report(unasked(lost))
+    assert told_of["next"]["reason"] == "unsure" and "Whom to ask" in text.page(told_of, [])
+
+
+def test_the_best_guess_may_be_had_all_the_same(lost: Case) -> None:
+    assert isinstance(lost.best(), Fix) and lost.best().option == lost.options[0]
+
+
+def test_of_two_complaints_each_is_told_what_comes_for_it(tmp_path: Path) -> None:
+    case = told(tmp_path, "no_water", "no_steam", flow_seen="none", steam_seen="none", kind="pump",
+                moved="left")
+    step = case.fix()
+    assert isinstance(step, Fix)
+    waits = views.of(case, step).data["waits"]
+    assert len(waits["first"]) == 1 and len(waits["then"]) == 1
+    assert {*waits["first"], waits["then"][0]["symptom"]} == {"flow none", "steam none"}
+    assert waits["then"][0]["fix"]
+    said = " ".join(part.text for part in advice.remedy(views.of(case, step)))
+    assert "First this, for:" in said and waits["then"][0]["symptom"] in said
+
+
+def test_with_one_complaint_nothing_waits(tmp_path: Path) -> None:
+    case = told(tmp_path, "no_water", kind="pump")
+    step = case.fix()
+    assert isinstance(step, Fix) and "waits" not in views.of(case, step).data
