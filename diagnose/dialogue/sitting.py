@@ -99,6 +99,8 @@ class Sitting:
         """Where words stand in the case, to how many fixes tried before them they told of."""
         self.hurried = False
         """Was the best fix asked for, whatever is still to be asked?"""
+        self.asked_done: set[str] = set()
+        """Fixes of which it was asked whether they were done as they say."""
         self.guessing = False
         """Was the best guess wanted, though too little is known to advise it?"""
         self.over.clear()

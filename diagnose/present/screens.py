@@ -11,7 +11,7 @@ from typing import Any, Literal
 import msgspec
 
 Kind = Literal["opening", "resume", "complaint", "understood", "browse", "besides", "question",
-               "recheck", "remedy", "no_fix", "also", "left", "stop", "done", "timer", "leave",
+               "recheck", "remedy", "no_fix", "also", "left", "done_right", "stop", "done", "timer", "leave",
                "keep", "save", "explain", "end"]
 Expects = Literal["words", "one", "several", "quantity", "date", "enter"]
 

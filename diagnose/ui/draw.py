@@ -266,6 +266,10 @@ def _left(screen: Screen) -> Iterator[Part]:
     yield Part(words.SEVERAL, "hint", spare=1)
 
 
+def _done_right(screen: Screen) -> Iterator[Part]:
+    yield Part(words.DONE_RIGHT.format(remedy=words.capital(screen.data["remedy"])), "title")
+
+
 def _timer(screen: Screen) -> Iterator[Part]:
     yield Part(screen.data["ask"], "title")
     yield Part(words.TIMER[screen.data["phase"]], gap=True)
@@ -300,7 +304,7 @@ def _opening(_: Screen) -> Iterator[Part]:
 _KINDS = {
     "opening": _opening, "resume": _resume, "complaint": _complaint, "understood": _understood,
     "browse": _browse, "besides": _besides, "question": _question, "recheck": _recheck,
-    "remedy": advice.remedy, "no_fix": advice.no_fix, "also": _also, "left": _left,
+    "remedy": advice.remedy, "no_fix": advice.no_fix, "also": _also, "left": _left, "done_right": _done_right,
     "stop": advice.stop, "done": advice.done, "timer": _timer, "leave": _leave, "keep": _keep,
     "save": _save, "explain": tell.draw,
 }

@@ -101,6 +101,8 @@ FIRST_TROUBLE = "And the trouble you came with, after: {remedy}?"
 NEW_TROUBLE = "New: {names}."
 STILL_THERE = "Better after: {remedy}. Which of these is still there?"
 
+DONE_RIGHT = "{remedy}: was it done just as it says, to the last step?"
+
 HAZARD = "Stop. Do not go on."
 HAZARD_CAN = "{signal}: {text}"
 HAZARD_AVOID = "What to do: {text}"
@@ -161,6 +163,8 @@ CHOICES: Mapping[tuple[str, str], str] = {
     ("also", "better"): "better",
     ("also", "same"): "same as before",
     ("also", "worse"): "worse",
+    ("done_right", "yes"): "yes, all of it",
+    ("done_right", "no"): "not quite: show it to me again",
     ("left", "all"): "all of it, only less",
     ("left", "nothing"): "nothing, all of it is gone",
     ("stop", "leave"): "leave; my answers are kept",
@@ -216,6 +220,8 @@ NOTES = {
     "was_solved": "Good.",
     "was_better": "Better, but not gone: the search goes on from here.",
     "was_partly": "One thing less: the search goes on for the rest.",
+    "was_enough": "No further gain. So far and no further: {remedy} has done what it can.",
+    "as_it_says": "Then it says nothing yet. Do it once as it stands here.",
     "was_same": "No change: that speaks against the cause it was for, and a little against "
                 "what pointed to it.",
     "was_worse": "Worse: undo what you changed if you can.",

@@ -140,7 +140,7 @@ def test_that_it_is_better_is_kept_though_what_is_left_is_never_said(session):
     session.interrupt()
     session.interrupt()
     assert session.ended == "left"
-    assert session.store.load(session.id)[-1].event == Tried("coarser", "better")
+    assert session.store.load(session.id)[-1].event == Tried("finer", "better")
 
 
 def test_where_only_what_is_new_is_left_the_old_is_gone(session):

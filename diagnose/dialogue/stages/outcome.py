@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from diagnose.case import outcome_evidence
 from diagnose.dialogue.choices import choose, none_of, several
 from diagnose.dialogue.mentions import Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.present import views
 from diagnose.present.screens import Choice, Screen, Wanted
+
+LIKELY = 0.5
+"""Posterior of a cause from which it is asked whether a fix for it that did nothing was done right."""
 
 
 @dataclass(frozen=True)
@@ -29,8 +33,12 @@ class Came:
         """Take it into the case; `gone` are the complaints that are over."""
         s.over.clear()
         s.hurried = s.guessing = False
+        enough = self.outcome == "same" and outcome_evidence.helping(s.book, s.case.fixes) == self.remedy
         self.enter(s, gone)
-        s.say("was_partly" if gone and not self.goes_on else f"was_{self.outcome}")
+        if enough:
+            s.say("was_enough", remedy=s.book.remedies[self.remedy].name)
+        else:
+            s.say("was_partly" if gone and not self.goes_on else f"was_{self.outcome}")
 
     def enter(self, s: Sitting, gone: tuple[str, ...] = ()) -> int:
         """Put it on record; how many entries that makes."""
@@ -48,10 +56,66 @@ def came_of_it(s: Sitting, came: Came) -> None:
     That it is better is on record before that is asked: an answer that never comes loses nothing.
     """
     complaints = s.case.complaints
-    if came.outcome == "better" and len(complaints) > 1:
-        s.over.append(StillThere(came, complaints, came.enter(s)))
+    if len(complaints) > 1 and (came.outcome == "better" or _leaves_some(s, came)):
+        better = replace(came, outcome="better")
+        s.over.append(StillThere(better, complaints, better.enter(s)))
+    elif _done_otherwise(s, came):
+        s.asked_done.add(came.remedy)
+        s.over.append(DoneRight(came, came.enter(s)))
     else:
         came.record(s, complaints if came.goes_on else ())
+
+
+def _leaves_some(s: Sitting, came: Came) -> bool:
+    """Is it said to be solved by a fix that can't have reached all that was complained of?"""
+    cured = s.system.planner.cured.get(came.remedy, {})
+    reached = {symptom for cause in cured for symptom in s.book.causes[cause].shows}
+    return came.outcome == "solved" and not came.goes_on and not reached.issuperset(s.case.complaints)
+
+
+def _done_otherwise(s: Sitting, came: Came) -> bool:
+    """Did nothing come of a fix whose cause is likely, and would another for the same cause be next?
+
+    Then it may not have been done as it says; that is asked once.
+    """
+    cured = s.system.planner.cured.get(came.remedy, {})
+    likely = next((r for r in s.case.ranked if r.cause in cured), None)
+    others = [o for o in s.case.options if o.remedy != came.remedy and o.who not in s.case.refused]
+    return (came.outcome == "same" and came.remedy not in s.asked_done
+            and outcome_evidence.helping(s.book, s.case.fixes) != came.remedy
+            and likely is not None and likely.probability >= LIKELY
+            and bool(others) and others[0].causes[0][0] == likely.cause)
+
+
+@dataclass
+class DoneRight(Stage):
+    """Nothing came of it: was it done just as it says?"""
+
+    came: Came
+    recorded: int
+    """Entries that hold that nothing came of it."""
+
+    def screen(self, s: Sitting) -> Screen:
+        return Screen("done_right", {"remedy": s.book.remedies[self.came.remedy].name},
+                      self._choices(), Wanted("one"))
+
+    def _choices(self) -> tuple[Choice, ...]:
+        return Choice("yes"), Choice("no")
+
+    def undo(self, s: Sitting) -> None:
+        for _ in range(self.recorded):
+            s.case.back()
+
+    def take(self, s: Sitting, line: str) -> None:
+        picked = choose(s, line, self._choices())
+        if not picked:
+            return
+        self.undo(s)
+        if picked == "yes":
+            self.came.record(s)
+        else:
+            s.over.clear()
+            s.say("as_it_says")
 
 
 @dataclass
@@ -82,7 +146,7 @@ class StillThere(Stage):
             none_of(s, line, choices)
         elif "nothing" in picked and len(picked) == 1:
             self.undo(s)
-            came_of_it(s, replace(self.came, outcome="solved"))
+            replace(self.came, outcome="solved").record(s)
         elif "all" in picked:
             self.undo(s)
             self.came.record(s)
