@@ -66,7 +66,9 @@ QUESTION: Table = {**FREE, "minutes": _lower, "range": _wider, "answers": _more_
 SYMPTOM: Table = {**FREE, "lay": _all}
 REMEDY: Table = {**FREE, "who": _higher(HANDS), "cautions": _more, "before": _if_empty, "stop": _if_empty}
 HARMLESS_REMEDY: Table = {**REMEDY, **dict.fromkeys(
-    ("name", "steps", "minutes", "shots", "money", "should", "undo", "reversible", "tools", "changes"), _any)}
+    ("name", "steps", "minutes", "shots", "money", "should", "undo", "reversible", "tools", "changes",
+     "again"),
+    _any)}
 CAUSE: Table = {**FREE, "look_alikes": _more}
 HARMLESS_CAUSE: Table = {**FREE, "stop": _if_empty, **dict.fromkeys(
     ("name", "part", "common", "what", "shows", "requires", "evidence", "look_alikes", "confirm", "remedies"),
