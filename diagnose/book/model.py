@@ -188,6 +188,11 @@ class Cause(Entry, frozen=True, kw_only=True):
         Condition | None, Meta(description="Known to fail: all but rules the cause out.")
     ] = None
     evidence: tuple[Evidence, ...]
+    tells: Annotated[
+        dict[str, dict[str, Grade]],
+        Meta(description="Question to answer to what that answer alone weighs, beside the evidence; "
+                         "of a quantity the answers are `low`, `usual` and `high`."),
+    ] = {}
     look_alikes: tuple[LookAlike, ...] = ()
     confirm: Words
     remedies: tuple[Use, ...]

@@ -12,6 +12,9 @@ from diagnose.compute import units
 from diagnose.compute.registry import CATALOGUE
 
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
+LEVELS = ("low", "usual", "high")
+"""Where a quantity lies against what is usual."""
+YES_NO = ("yes", "no")
 HISTORY = ("history.shots", "history.weighings", "history.use")
 _Found = Iterator[tuple[tuple[str, ...], str]]
 
@@ -25,6 +28,14 @@ def check(book: Book) -> list[Problem]:
 def _missing(path: tuple[str, ...], what: str, name: str, known: Collection[str]) -> _Found:
     if name not in known:
         yield path, f"{what} {name!r} is not in the book{nearest(name, known)}"
+
+
+def _answers(book: Book, question: str) -> Collection[str]:
+    """What a question can be answered with, a quantity by where it lies."""
+    stated = book.observations.get(question)
+    if stated is None:
+        return ()
+    return stated.answers or (YES_NO if stated.kind == "yes_no" else LEVELS)
 
 
 def _one_space(book: Book) -> _Found:
@@ -139,6 +150,11 @@ def _causes(book: Book) -> _Found:
         path = ("causes", name)
         for symptom in cause.shows:
             yield from _missing((*path, "shows", symptom), "symptom", symptom, book.symptoms)
+        for question, told in cause.tells.items():
+            here = (*path, "tells", question)
+            yield from _missing(here, "question", question, book.observations)
+            for answer in told:
+                yield from _missing(here, "answer", answer, _answers(book, question))
         for i, other in enumerate(cause.look_alikes):
             here = (*path, "look_alikes", str(i))
             yield from _missing(here, "cause", other.cause, book.causes)

@@ -6,10 +6,11 @@ Any front end drives it: `complain`, then `step` says what comes next, and `answ
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any
 
 from diagnose.book import answers
@@ -32,7 +33,7 @@ from diagnose.case.events import (
 from diagnose.reason import first
 from diagnose.reason.conflict import Conflict, conflicts, lone_voices, unborne
 from diagnose.reason.infer.infer import Inference
-from diagnose.reason.infer.prior import OTHER
+from diagnose.reason.infer.prior import OTHER, Words
 from diagnose.reason.multiple_faults import Companion
 from diagnose.reason.plan import GIVE_UP_MINUTES, LONG_SHOT, PEOPLE, Option
 from diagnose.reason.questions.ask import Question, State
@@ -113,12 +114,14 @@ class Case:
 
     # What the person does.
 
-    def complain(self, text: str, symptoms: Iterable[str], read: bool = False) -> None:
+    def complain(self, text: str, symptoms: Iterable[str], read: bool = False,
+                 likely: Mapping[str, float] = MappingProxyType({})) -> None:
         """Add a complaint: the words, and the symptoms they mean.
 
-        `read`: the symptoms were read from the words and nobody has confirmed them.
+        `read`: the symptoms were read from the words and nobody has confirmed them; `likely`: the
+        chances of what the words may mean.
         """
-        self._add(Complained(text, tuple(symptoms), read))
+        self._add(Complained(text, tuple(symptoms), read, dict(likely)))
 
     def answer(self, name: str, text: Any, given: str = "") -> Any:
         """Take an answer, its id or its whole words where it is a choice; returns it as read.
@@ -197,6 +200,16 @@ class Case:
         return frozenset(s for e in said if e.read for s in e.symptoms) - sure
 
     @property
+    def words(self) -> Words:
+        """What the complaints' words may mean, as long as nobody has confirmed a symptom."""
+        said = [e for e in self.events if isinstance(e, Complained)]
+        if any(e.symptoms and not e.read for e in said):
+            return ()
+        likely = [e.likely for e in said if e.likely]
+        return tuple(sorted((s, sum(one.get(s, 0.0) for one in likely) / len(likely))
+                            for s in {s for one in likely for s in one} & self.book.symptoms.keys()))
+
+    @property
     def complaint(self) -> str:
         """The person's own words."""
         return " ".join(e.text for e in self.events if isinstance(e, Complained) and e.text)
@@ -248,7 +261,7 @@ class Case:
     def inference(self) -> Inference:
         """Everything that follows from the answers as they stand."""
         return self.system.reasoner.infer(self.values, self.complaints, self.today,
-                                          self.doubtful)
+                                          self.doubtful, self.words)
 
     @cached_property
     def ranked(self) -> list[Ranked]:
@@ -287,7 +300,8 @@ class Case:
     def _without(self, name: str) -> dict[str, float]:
         """The scores as if an observation had not been answered."""
         values = {n: v for n, v in self._values.items() if n != name}
-        scores = self.system.scorer.scores(values, self.complaints, self.today, self.doubtful)
+        scores = self.system.scorer.scores(values, self.complaints, self.today, self.doubtful,
+                                           self.words)
         for cause, decibans in self.outcomes.items():
             scores[cause] += decibans
         return scores
@@ -401,7 +415,8 @@ class Case:
                   | self.system.harmful.failed(known) | self.system.tried_in_answers.failed(known))
         answered = [n for n in self._values if self.given(n) not in (NOTEBOOK, COMPLAINT)]
         return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
-                     self.outcomes, self.today, self.doubtful, len(answered), len(self.unknown))
+                     self.outcomes, self.today, self.doubtful, self.words, len(answered),
+                     len(self.unknown))
 
 
     @property

@@ -178,7 +178,7 @@ def _complain(case: Case, found: CaseFile) -> None:
         from diagnose.reading.complaint import understand
 
         understood = understand(case.book, found.complaint)
-        case.complain(found.complaint, understood.symptoms, read=True)
+        case.complain(found.complaint, understood.symptoms, read=True, likely=understood.likely)
         for name, value in understood.values.items():
             if name not in found.answers:
                 case.answer(name, value, given=COMPLAINT)

@@ -20,6 +20,8 @@ class Complained(msgspec.Struct, frozen=True, tag="complained"):
     symptoms: tuple[str, ...]
     read: bool = False
     """Read from the words, and confirmed by nobody."""
+    likely: dict[str, float] = {}
+    """What else the words may mean: symptoms with their chances, while nobody has confirmed any."""
 
 
 class Answered(msgspec.Struct, frozen=True, tag="answered"):

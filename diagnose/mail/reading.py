@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any
 
 from diagnose.case.case import HOPELESS, Case, Recheck, Stop
@@ -59,7 +60,7 @@ class Desk:
     def read(self, text: str) -> Read:
         """Work through one letter."""
         found = understand(self.system.book, text, self.today)
-        case = case_of(self.system, self.today, found.symptoms, found.values, text)
+        case = case_of(self.system, self.today, found.symptoms, found.values, text, found.likely)
         step = case.step()
         if isinstance(step, Stop) and step.reason == "hazard":
             return Read(text, found, case, "hazard", step.caution)
@@ -111,10 +112,10 @@ class Desk:
 
 
 def case_of(system: System, today: date | None, symptoms: Iterable[str], values: Mapping[str, str],
-            text: str = "") -> Case:
+            text: str = "", likely: Mapping[str, float] = MappingProxyType({})) -> Case:
     """A case of these complaints, with answers that a letter gave."""
     case = Case(system, today=today)
-    case.complain(text, symptoms, read=True)
+    case.complain(text, symptoms, read=True, likely=likely)
     for name, value in values.items():
         case.answer(name, value, given=COMPLAINT)
     return case

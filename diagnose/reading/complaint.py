@@ -1,66 +1,42 @@
 """Reading a complaint: which symptoms it states, and which questions it answers already.
 
-Precision before recall: a symptom wrongly claimed sends the consult astray, one not claimed
-costs a question.
+Two readers listen: the learnt one (`reader`), which gives chances, and the phrasebook
+(`statements`), which knows what stands in the words but not how often such words mislead. What
+is claimed both hear, or the learnt one is sure of; what is offered is put to the person.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 from weakref import WeakKeyDictionary
 
 from diagnose.book import answers
-from diagnose.reading import phrasebook, quantities, statements
-from diagnose.reading.clauses import Clause, sentences
+from diagnose.reading import claims, classifier, phrasebook, quantities, statements
+from diagnose.reading.clauses import sentences
 from diagnose.reading.language import ENGLISH, UNREADABLE, language
-from diagnose.search.documents import Token
-from diagnose.search.documents import tokens as cat_tokens
-from diagnose.search.index import Hit, Index
+from diagnose.reading.reader import Reader, Reading
+from diagnose.search.index import Index
 from diagnose.search.text import plain
 
 LONGEST = 8_000
 """Signs of a complaint that are read."""
-MOST = 3
-"""Symptoms claimed at most."""
-SURE = 0.62
-"""Score, with what the lead over the next symptom adds, from which a symptom is claimed."""
-ALONE = 0.75
-"""What a claim by a single word counts."""
-FLOOR = 0.56
-"""No claim below this score, whatever the lead."""
-LEAD = 0.8
-"""How much of the lead (up to MOST_LEAD) is added."""
-MOST_LEAD = 0.15
-LEAST_LEAD = 0.04
-"""A smaller lead leaves it in doubt, unless the score is HIGH."""
-CLEAR = 0.1
-"""Lead that a claim needs which rests on one word."""
-HIGH = 0.85
-SECOND = 0.66
-"""Score that a further symptom needs by itself: chance fits grow with the words there are."""
-LONGEST_MAYBE = 30
-"""Words of a complaint searched as one for what it could mean."""
-DOUBTFUL = 0.4
-"""Score from which a symptom is worth asking about."""
-FULLER = 0.05
-"""What each further word adds that bears on a symptom: of two readings the fuller stands."""
-RUN = 4
-"""Clauses of a sentence that may state one symptom together."""
-
-BESIDE = 0.75
-"""Score that a symptom needs beside what is plainly stated."""
-FITS, FAR = 0.8, 0.15
-"""Score of a symptom for a clause, and lead, with which it stands for one that a part of it states."""
-STATED, FOLLOWS = 0.9, 0.8
-"""What a symptom counts that a phrase states, and one that follows from an answer."""
+MOST_CLAIMED, MOST_NAMED = 3, 6
+"""Symptoms claimed at most, and claimed and offered together."""
+CLAIMED = 0.5
+"""Chance from which the learnt reader claims a symptom by itself."""
+AGREED, AMONG = 0.2, 2
+"""Chance from which it does where the phrasebook or the search claims the same, or place among the
+likeliest ones."""
+OFFERED = 0.01
+"""Share of the chances from which a symptom is offered."""
+GIVEN, GIVEN_AGREED, GIVEN_OFFERED = 0.6, 0.15, 0.3
+"""The same for answers: taken by the learnt reader alone, with the phrasebook, and asked about."""
+MOST_OFFERED_ANSWERS = 3
 
 _indexes: WeakKeyDictionary[Any, Index] = WeakKeyDictionary()
-_dangerous: WeakKeyDictionary[Any, frozenset[str]] = WeakKeyDictionary()
-_following: WeakKeyDictionary[Any, dict[tuple[str, str], tuple[str, ...]]] = WeakKeyDictionary()
 
 
 @dataclass(frozen=True)
@@ -77,6 +53,8 @@ class Understood:
     """Symptoms that the words could mean but that were not claimed."""
     doubtful: dict[str, str] = field(default_factory=dict)
     """Answers that the words could mean, to be asked about: as `values`."""
+    likely: dict[str, float] = field(default_factory=dict)
+    """Shares of one whole: which symptom is the chief one, as far as the words tell."""
     tried: dict[str, str] = field(default_factory=dict)
     """Remedies tried already, with what came of them: `same` or `better`."""
 
@@ -99,17 +77,18 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
     if tongue != ENGLISH:
         return Understood((), {}, notes=(*notes, _foreign(tongue)), language=tongue)
     stated = statements.read(book, _phrasebook(), quantities.figures(plain(said)))
-    claimed = _claimed(book, index, stated)
-    values, more = _values(book, stated, today)
-    doubtful = _implied(book, claimed) | stated.doubtful
-    besides = tuple(s for s in _maybe(index, said, claimed) if s not in stated.unsaid)
-    if not stated.rest:  # words that are all understood raise no alarm of another kind
-        besides = tuple(s for s in besides if s not in _dangers(book))
-    maybe = dict.fromkeys((*stated.maybe, *_torn(book, stated), *besides))
-    return Understood(tuple(claimed), values, claimed, (*notes, *more),
-                      maybe=tuple(s for s in maybe if s not in claimed)[:MOST],
-                      doubtful={n: v for n, v in doubtful.items() if n not in values},
-                      tried=stated.tried)
+    reading = _reader().read(said)
+    alive = _alive(index, said)
+    amiss = reading if alive is None else _reader().read(alive)
+    claimed = _claimed(book, index, stated, amiss)
+    likely = {s: share for s, share in amiss.likely.items() if s in book.symptoms}
+    values, more = _values(book, stated, reading, today)
+    offered = [*(s for s in stated.maybe if s in likely),
+               *(s for s, share in likely.items() if share >= OFFERED)]
+    return Understood(
+        tuple(claimed), values, claimed, (*notes, *more), likely=likely,
+        maybe=tuple(s for s in dict.fromkeys(offered) if s not in claimed)[:MOST_NAMED - len(claimed)],
+        doubtful=_asked_about(book, stated, reading, values), tried=stated.tried)
 
 
 @cache
@@ -117,124 +96,52 @@ def _phrasebook() -> phrasebook.Phrasebook:
     return phrasebook.load()
 
 
-def _claimed(book: Any, index: Index, stated: statements.Statements) -> dict[str, float]:
-    """What is stated, what follows from the answers, and what the rest of the words mean.
+@cache
+def _reader() -> Reader:
+    return Reader(classifier.shipped())
 
-    Dangers come first and are all kept, whatever else the same words state.
+
+def _alive(index: Index, text: str) -> str | None:
+    """The clauses that say how something is, those left out that call it fine or past; None for all."""
+    rows = [list(clauses) for clauses in sentences(text, index.lexicon)]
+    if not any(c.denied or c.past for row in rows for c in row):
+        return None
+    return ". ".join(", ".join(c.text for c in row if not (c.denied or c.past)) for row in rows)
+
+
+def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Reading
+             ) -> dict[str, float]:
+    """The symptoms that the words plainly state, the surest first, with their chances.
+
+    What both readers hear is claimed, and what the learnt one is sure of; a symptom that the house
+    added was not there to be learnt, so the search's word stands alone.
     """
-    claimed: dict[str, float] = {}
-    for symptom in stated.symptoms:
-        claimed[_better(index, stated.clauses[symptom], symptom) or symptom] = STATED
-    for name, answer in stated.values.items():
-        follow = () if name in _phrasebook().context else _follows(book).get((name, answer), ())
-        if follow and not claimed.keys() & set(follow):
-            likest = _likest(index, stated.text, follow)
-            claimed.setdefault(_better(index, stated.clauses[name], likest) or likest, FOLLOWS)
-    claimed |= {s: score for s, score in _symptoms(index, stated.rest).items()
-                if s not in claimed and s not in stated.unsaid and (not claimed or score >= BESIDE)}
-    dangers = {s: score for s, score in _symptoms(index, stated.text).items()
-               if s in _dangers(book) and s not in stated.unsaid}
-    first = {s: claimed.get(s, score) for s, score in dangers.items()} | {
-        s: score for s, score in claimed.items() if s in _dangers(book)}
-    most = max(MOST, len(first))
-    return dict(list(_of_one_mind(book, first | claimed).items())[:most])
+    heard = claims.claimed(book, index, _phrasebook(), stated)
+    first = list(reading.symptoms)[:AMONG]
+    found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard
+             if s in first or reading.symptoms.get(s, 0.0) >= AGREED or book.house("symptoms", s)}
+    found |= {s: chance for s, chance in reading.symptoms.items()
+              if chance >= CLAIMED and s in book.symptoms and s not in found}
+    order = sorted(found, key=lambda s: -found[s])
+    return dict(list(claims.of_one_mind(book, {s: found[s] for s in order}).items())[:MOST_CLAIMED])
 
 
-def _dangers(book: Any) -> frozenset[str]:
-    """The symptoms that a caution speaks of."""
-    if book not in _dangerous:
-        told = {pair for caution in book.cautions.values() for pair in _tests(caution.when)}
-        _dangerous[book] = frozenset(s for s, stated in book.symptoms.items()
-                                     if told & set(stated.finding.items()))
-    return _dangerous[book]
-
-
-def _tests(when: Any) -> Iterator[tuple[str, str]]:
-    """Every name and value that a condition looks for, those under `none` apart."""
-    if isinstance(when, list):
-        for part in when:
-            yield from _tests(part)
-    for name, said in when.items() if isinstance(when, dict) else ():
-        if name in ("all", "any"):
-            yield from _tests(said)
-        elif name not in ("none", "known", "unknown"):
-            yield from ((name, value) for value in ([said] if isinstance(said, str) else said))
-
-
-def _better(index: Index, clause: str, symptom: str) -> str:
-    """The symptom whose phrases fit the whole clause far better than those of this one; else ``."""
-    hits = _scores(index, clause)
-    best = max(hits, key=lambda s: hits[s], default="")
-    if best and hits[best] >= FITS and hits.get(symptom, 0.0) <= hits[best] - FAR:
-        return best
-    return ""
-
-
-def _likest(index: Index, text: str, symptoms: tuple[str, ...]) -> str:
-    """Of several symptoms that one answer makes, the one that the words are most like."""
-    if len(symptoms) == 1:
-        return symptoms[0]
-    scores = _scores(index, _beginning(text))
-    return max(symptoms, key=lambda s: scores.get(s, 0.0))
-
-
-def _scores(index: Index, text: str) -> dict[str, float]:
-    """Symptom to how well its phrases fit the words."""
-    return {h.id: h.score for h in index.score(cat_tokens(text, index.lexicon))}
-
-
-def _beginning(text: str) -> str:
-    """As much of a text as is searched as one."""
-    return " ".join(text.split()[:LONGEST_MAYBE])
-
-
-def _torn(book: Any, stated: statements.Statements) -> list[str]:
-    """Symptoms that follow from answers of which only one can hold, or that are said with doubt."""
-    rows = [*((n, a) for n, given in stated.torn.items() for a in given), *stated.doubtful.items()]
-    return [s for name, answer in rows if name not in _phrasebook().context
-            for s in _follows(book).get((name, answer), ())]
-
-
-def _follows(book: Any) -> dict[tuple[str, str], tuple[str, ...]]:
-    """Answer to the symptoms whose finding it makes by itself."""
-    if book not in _following:
-        found: dict[tuple[str, str], list[str]] = defaultdict(list)
-        for symptom, stated in book.symptoms.items():
-            for finding, value in stated.finding.items():
-                when = book.findings[finding].values[value].when or {}
-                for name, answers_ in _alone_in(when):
-                    for answer in answers_:
-                        found[name, answer].append(symptom)
-        _following[book] = {key: tuple(symptoms) for key, symptoms in found.items()}
-    return _following[book]
-
-
-def _alone_in(when: dict[str, Any]) -> Iterator[tuple[str, list[str]]]:
-    """The answers that meet a condition by themselves."""
-    rows = when["any"] if set(when) == {"any"} else [when]
-    for row in rows:
-        names = [n for n in row if n not in ("all", "any", "none", "known", "unknown")]
-        if len(names) == 1 and "all" not in row and "any" not in row and "known" not in row:
-            said = row[names[0]]
-            yield names[0], [said] if isinstance(said, str) else list(said)
-
-
-def _implied(book: Any, claimed: dict[str, float]) -> dict[str, str]:
-    """Answers that claimed symptoms give, where one answer alone makes the finding.
-
-    They are only offered: of those that could be checked on the worked cases, half were wrong.
-    """
+def _asked_about(book: Any, stated: statements.Statements, reading: Reading,
+                 values: dict[str, str]) -> dict[str, str]:
+    """Answers that the words may give, to be put to the person: the likeliest few."""
     found: dict[str, str] = {}
-    for symptom, score in claimed.items():
-        for finding, value in book.symptoms[symptom].finding.items():
-            when = book.findings[finding].values[value].when or {}
-            if score < ALONE or len(when) != 1:
-                continue
-            (name, answer), = when.items()
-            stated = book.observations.get(name)
-            if stated is not None and isinstance(answer, str) and answer in stated.answers:
-                found[name] = answer
-    return found
+    for (name, answer), chance in reading.answers.items():
+        perhaps = stated.doubtful.get(name) == answer or stated.values.get(name) == answer
+        if chance >= (GIVEN_AGREED if perhaps else GIVEN_OFFERED) and name not in values \
+                and _known(book, name, answer):
+            found.setdefault(name, answer)
+    return dict(list(found.items())[:MOST_OFFERED_ANSWERS])
+
+
+def _known(book: Any, name: str, answer: str) -> bool:
+    stated = book.observations.get(name)
+    return stated is not None and (answer in stated.answers
+                                   or (stated.kind == "yes_no" and answer in ("yes", "no")))
 
 
 def _readable(text: str) -> tuple[str, list[str]]:
@@ -252,102 +159,28 @@ def _foreign(tongue: str) -> str:
             "`diagnose lookup --list`.")
 
 
-def _symptoms(index: Index, text: str) -> dict[str, float]:
-    found: list[tuple[float, Hit, frozenset[int]]] = []
-    number = 0
-    for clauses in sentences(text, index.lexicon):
-        for start in range(len(clauses)):
-            for end in range(start + 1, min(len(clauses), start + RUN) + 1):
-                hit = _claim(index, clauses[start:end])
-                if hit is not None:
-                    span = frozenset(range(number + start, number + end))
-                    size = len(_core(index, [t for c in clauses[start:end] for t in c.tokens]))
-                    found.append((hit.score + FULLER * min(size - 1, 4), hit, span))
-        number += len(clauses)
-    return _choose(found)
-
-
-def _of_one_mind(book: Any, claimed: dict[str, float]) -> dict[str, float]:
-    """Claims that can hold together: of two values of one finding the surer stands."""
-    kept: dict[str, float] = {}
-    stated: set[str] = set()
-    for name, score in claimed.items():
-        finding = set(book.symptoms[name].finding)
-        if not finding & stated:
-            stated |= finding
-            kept[name] = score
-    return kept
-
-
-def _choose(found: list[tuple[float, Hit, frozenset[int]]]) -> dict[str, float]:
-    """The best claims that don't use the same words twice."""
-    claimed: dict[str, float] = {}
-    taken: set[int] = set()
-    for _, hit, span in sorted(found, key=lambda f: (-f[0], f[1].id)):
-        if len(claimed) == MOST:
-            break
-        if not taken & span and (not claimed or hit.score >= SECOND):
-            taken |= span
-            claimed.setdefault(hit.id, hit.score)
-    return claimed
-
-
-def _claim(index: Index, clauses: list[Clause]) -> Hit | None:
-    """The symptom that these clauses together state, if they plainly state one."""
-    if any(c.denied or c.past for c in clauses):
-        return None
-    tokens = [t for c in clauses for t in c.tokens]
-    core = _core(index, tokens)
-    if not core:
-        return None
-    hits = sorted(index.score(tokens), key=lambda h: (-h.score, h.id))
-    if name := _alone(index, core):
-        return next((replace(h, score=max(h.score, ALONE)) for h in hits if h.id == name), None)
-    if not hits or hits[0].score < FLOOR:
-        return None
-    lead = hits[0].score - (hits[1].score if len(hits) > 1 else 0.0)
-    if lead >= LEAST_LEAD and index.shelf("symptoms").made_out(tokens) == hits[0].id:
-        return replace(hits[0], score=max(hits[0].score, ALONE))
-    if len(core) < 2:
-        return hits[0] if hits[0].score >= ALONE and lead >= CLEAR else None
-    sure = hits[0].score + LEAD * min(lead, MOST_LEAD) >= SURE
-    return hits[0] if sure and (lead >= LEAST_LEAD or hits[0].score >= HIGH) else None
-
-
-def _core(index: Index, tokens: Sequence[Token]) -> frozenset[Token]:
-    """The words that can make out a symptom: a plain "water" can't, "no water" can."""
-    light, idle = index.lexicon.light_stems, index.lexicon.idle_stems
-    return frozenset((stem, negated) for stem, negated in tokens
-                     if stem.isalpha() and stem not in (light if negated else idle) and stem != "not")
-
-
-def _alone(index: Index, core: frozenset[Token]) -> str:
-    """The symptom that a single word states; else ``."""
-    if len(core) != 1:
-        return ""
-    (stem, negated), = core
-    name = "" if negated else index.lexicon.alone_stems.get(stem, "")
-    return name if name in index.shelf("symptoms").names else ""
-
-
-def _maybe(index: Index, text: str, claimed: dict[str, float]) -> tuple[str, ...]:
-    """What the whole text could mean besides, best first."""
-    hits = index.search(_beginning(text), limit=MOST + MOST)
-    return tuple(h.id for h in hits if h.score >= DOUBTFUL and h.id not in claimed)[:MOST]
-
-
-def _values(book: Any, stated: statements.Statements,
+def _values(book: Any, stated: statements.Statements, reading: Reading,
             today: Any) -> tuple[dict[str, str], list[str]]:
     found: dict[str, list[quantities.Reading]] = defaultdict(list)
-    for reading in quantities.readings(stated.text):
-        found[reading.name].append(reading)
+    for figure in quantities.readings(stated.text):
+        found[figure.name].append(figure)
     kept, notes = quantities.settle(found)
-    values = {name: reading.value for name, reading in kept.items()}
+    values = {name: figure.value for name, figure in kept.items()}
     notes += _drink(values, stated.text)
     if (age := quantities.machine_age(stated.text)) and "machine_age" not in stated.values:
         values["machine_age"] = age
-    values = stated.values | values
+    values = _given(book, stated, reading) | values
     return _taken(book, values, notes, today)
+
+
+def _given(book: Any, stated: statements.Statements, reading: Reading) -> dict[str, str]:
+    """The choices that the words give plainly."""
+    found: dict[str, str] = {}
+    for (name, answer), chance in reading.answers.items():
+        agreed = stated.values.get(name) == answer
+        if chance >= (GIVEN_AGREED if agreed else GIVEN) and _known(book, name, answer):
+            found.setdefault(name, answer)
+    return found
 
 
 def _drink(values: dict[str, str], said: str) -> list[str]:

@@ -30,9 +30,11 @@ class Part:
 
     decibans: float
     kind: str
-    """prior, complaint, evidence or outcome."""
+    """prior, complaint, words, evidence, experience or outcome."""
     fired: Fired | None = None
     symptom: str = ""
+    answer: str = ""
+    """The observation that experience speaks of."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +56,9 @@ def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> l
     scored = dict(_before(inference.priors, inference.heard))
     for cause, fired in inference.evidence.items():
         scored[cause] = (*scored[cause], *counted(fired))
+    for name, value in inference.values.items():
+        for cause, decibans in inference.priors.experience.speaks(name, value).items():
+            scored[cause] = (*scored[cause], Part(decibans, "experience", answer=name))
     scores = {cause: sum([p.decibans for p in parts]) for cause, parts in scored.items()}
     chances = believed(scores, inference.priors.before(inference.heard), outcomes)
     for cause, decibans in (outcomes or {}).items():
@@ -71,8 +76,11 @@ def _before(priors: Priors, heard: Heard) -> dict[str, tuple[Part, ...]]:
         if len(kept) >= MOST_KEPT:
             kept.clear()
         explained = priors.explained(heard)
-        kept[heard] = {cause: (Part(prior, "prior"), *(Part(level, "complaint", symptom=symptom)
-                                                       for symptom, level in explained[cause]))
+        worded = priors.worded(heard.words) if heard.words else {}
+        kept[heard] = {cause: (Part(prior, "prior"),
+                               *(Part(level, "complaint", symptom=symptom)
+                                 for symptom, level in explained[cause]),
+                               *((Part(worded[cause], "words"),) if cause in worded else ()))
                        for cause, prior in priors.causes.items()}
     return kept[heard]
 

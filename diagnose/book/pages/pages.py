@@ -197,6 +197,9 @@ def _evidence(book: Book, name: str, entry: Cause) -> Iterator[str]:
         text += f"; where that is known not to be so, {item.otherwise}" if item.otherwise else ""
         text += f"; of all on {item.group.replace('_', ' ')} only the weightiest counts" if item.group else ""
         yield text + (f". {item.note}" if item.note else "")
+    for question, told in entry.tells.items():
+        for answer, grade in told.items():
+            yield f"{grade}: {wording.value(book, question, answer)}"
     for rule, own in book.rules.items():
         if name in own.weigh:
             yield f"{own.weigh[name]} (rule {rule}): {wording.when(book, ('rules', rule, 'when'))}"

@@ -113,7 +113,7 @@ def chances(system: System, state: State, changes: Mapping[str, Any] | None = No
             ) -> dict[str, float]:
     """Probability of every cause for the answers, some of them changed."""
     base = system.scorer.base({**state.values, **(changes or {})}, state.complaints,
-                              state.today, state.doubtful)
+                              state.today, state.doubtful, state.words)
     return believed(base.scores, base.before, state.outcomes)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from typing import Any
@@ -13,7 +13,8 @@ from diagnose.book.book import Book
 from diagnose.engine.chain import Engine, Firing
 from diagnose.engine.rule import Fact
 from diagnose.reason.infer.measures import History, Measured, Measurer
-from diagnose.reason.infer.prior import Heard, Priors, heard
+from diagnose.reason.infer.experience import Experience
+from diagnose.reason.infer.prior import Heard, Priors, Words, heard
 from diagnose.reason.infer.rules import CAUTION, COMPLAINT, Meaning, RuleBook, Shelf
 
 MOST_KEPT = 16
@@ -44,11 +45,15 @@ class Inference:
     priors: Priors
     doubtful: frozenset[str] = frozenset()
     """Complaints read from the words that nobody confirmed."""
+    words: Words = ()
+    """What the complaint's words may mean, with chances."""
+    values: Mapping[str, Any] = field(default_factory=dict)
+    """The answers themselves."""
 
     @cached_property
     def heard(self) -> Heard:
         """The symptoms that a cause has to explain."""
-        return heard(self.book, self.complaints, self.doubtful, self.facts)
+        return heard(self.book, self.complaints, self.doubtful, self.facts, self.words)
 
     @cached_property
     def by_name(self) -> dict[str, set[str]]:
@@ -125,7 +130,8 @@ class Reasoner:
 
     def __init__(self, book: Book, history: History = History()) -> None:
         self.book = book
-        self.priors = Priors(book)
+        self.experience = Experience(book)
+        self.priors = Priors(book, self.experience)
         self.measurer = Measurer(book, history)
         self.rulebook = RuleBook(book)
         self.findings = Engine(self.rulebook.findings)
@@ -134,13 +140,13 @@ class Reasoner:
 
     def infer(self, values: Values, complaints: Iterable[str] = (),
               today: date | None = None,
-              doubtful: frozenset[str] = frozenset()) -> Inference:
+              doubtful: frozenset[str] = frozenset(), words: Words = ()) -> Inference:
         """Everything that follows from answers and complaints, the doubtful ones among them."""
         complaints = tuple(complaints)
         measured = self.measurer.measure(values, today)
         facts, firings = self.run(self.facts(values, measured, complaints))
         return Inference(self.book, complaints, facts, firings, self.rulebook.meanings, measured,
-                         self.priors, doubtful)
+                         self.priors, doubtful, words, dict(values))
 
     def run(self, facts: Iterable[Fact]) -> tuple[frozenset[Fact], tuple[Firing, ...]]:
         """Facts to findings, then to the evidence that they bring to bear."""

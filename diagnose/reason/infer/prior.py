@@ -16,25 +16,37 @@ from typing import NamedTuple
 from diagnose.book.book import Book
 from diagnose.engine.rule import Fact
 from diagnose.reason import weights
+from diagnose.reason.infer.experience import Experience
 
 OTHER = ""
 """The id of `something not in this book`."""
 
 
+Words = tuple[tuple[str, float], ...]
+"""What a complaint's words may mean, as nobody has confirmed it: symptoms with their chances."""
+
+
 class Heard(NamedTuple):
-    """The symptoms to be explained, and which of them are in doubt."""
+    """The symptoms to be explained, which of them are in doubt, and what the words may mean."""
 
     symptoms: tuple[str, ...]
     doubtful: frozenset[str] = frozenset()
+    words: Words = ()
 
 
 def heard(book: Book, complaints: tuple[str, ...], doubtful: frozenset[str],
-          facts: Collection[Fact]) -> Heard:
+          facts: Collection[Fact], words: Words = ()) -> Heard:
     """The complaints; where none of them holds, the abnormal symptoms that came up as well.
 
     A complaint that the answers bear out is in doubt no longer. One that they do not bear out
     still says where to look: an answer may be mistaken, and people seldom complain of nothing.
+    Symptoms that were only read count through the chances of the words, if these are given.
     """
+    if words:
+        sure = tuple(c for c in complaints if c not in doubtful)
+        rest = heard(book, sure, frozenset(), facts)
+        return Heard(tuple(s for s in rest.symptoms if s in sure or s not in complaints),
+                     rest.doubtful.difference(complaints), words)
     held = {s for s in complaints
             if all(f in facts for f in book.symptoms[s].finding.items())}
     if held:
@@ -50,8 +62,9 @@ def heard(book: Book, complaints: tuple[str, ...], doubtful: frozenset[str],
 class Priors:
     """Priors and complaint likelihoods of one book, in decibans."""
 
-    def __init__(self, book: Book) -> None:
+    def __init__(self, book: Book, experience: Experience | None = None) -> None:
         self.book = book
+        self.experience = experience or Experience(book)
         self.causes = {c: weights.COMMON[s.common] for c, s in book.causes.items()}
         total = sum(map(weights.odds, self.causes.values()))
         self.causes[OTHER] = weights.in_decibans(
@@ -61,6 +74,8 @@ class Priors:
                         for c, prior in self.causes.items() if c != OTHER}
         """Decibans for each cause being there besides another, once something is left over."""
         self._frequent = lru_cache(maxsize=None)(self._frequency)
+        self._level = lru_cache(maxsize=None)(self._shown)
+        self.worded = lru_cache(maxsize=64)(self._worded)
         self.explained = lru_cache(maxsize=64)(self._explained)
         self.before = lru_cache(maxsize=None)(self._before)
 
@@ -74,10 +89,26 @@ class Priors:
         """How often the cause is complained of so, in decibans."""
         if cause == OTHER:
             return self._frequent(symptom)
+        return self._level(cause, symptom, leak)
+
+    def _shown(self, cause: str, symptom: str, leak: float) -> float:
         shows = self.book.causes[cause].shows
-        if symptom in shows:
-            return weights.TYPICAL[shows[symptom]]
-        return self._frequent(symptom) + weights.in_decibans(leak)
+        stated = (weights.odds(weights.TYPICAL[shows[symptom]]) if symptom in shows
+                  else leak * weights.odds(self._frequent(symptom)))
+        return weights.in_decibans(max(self.experience.shows(cause, symptom, stated), 1e-6))
+
+    def _worded(self, words: Words) -> dict[str, float]:
+        """What the words count for every cause, in decibans.
+
+        The words may mean one thing or another: the chances of what they mean, each times how
+        much oftener the cause shows so than trouble does in general.
+        """
+        lifts = [(symptom, chance / weights.odds(self._frequent(symptom)))
+                 for symptom, chance in words]
+        return {cause: 0.0 if cause == OTHER else weights.in_decibans(max(1e-6, sum(
+                    lift * weights.odds(self._level(cause, symptom, weights.LEAK))
+                    for symptom, lift in lifts)))
+                for cause in self.causes}
 
     def complaint(self, cause: str, heard: Heard) -> list[tuple[str, float]]:
         """Symptoms with what each counts for the cause, in decibans.
@@ -94,7 +125,8 @@ class Priors:
     def _before(self, heard: Heard) -> dict[str, float]:
         """Decibans of every cause and OTHER before any evidence."""
         explained = self.explained(heard)
-        return {cause: prior + sum(level for _, level in explained[cause])
+        worded = self.worded(heard.words) if heard.words else {}
+        return {cause: prior + sum(level for _, level in explained[cause]) + worded.get(cause, 0.0)
                 for cause, prior in self.causes.items()}
 
     def _explained(self, heard: Heard) -> dict[str, list[tuple[str, float]]]:

@@ -20,7 +20,7 @@ from diagnose.book.book import Book
 from diagnose.book.model import Observation
 from diagnose.book.names import YES_NO
 from diagnose.reason import weights
-from diagnose.reason.infer.prior import OTHER
+from diagnose.reason.infer.prior import OTHER, Words
 from diagnose.reason.plan import Planner, Users
 from diagnose.reason.questions.gates import wanted
 from diagnose.reason.questions.reach import Reach
@@ -85,6 +85,8 @@ class State:
     today: date | None = None
     doubtful: frozenset[str] = frozenset()
     """Complaints read from the words that nobody confirmed."""
+    words: Words = ()
+    """What the complaint's words may mean, with chances."""
     answered: int = 0
     unanswered: int = 0
     """Questions that the person could answer so far, and those that they could not."""
@@ -199,7 +201,8 @@ class Asker:
 
     def look(self, state: State) -> Look:
         """The state with what follows from it."""
-        base = self.scorer.base(state.values, state.complaints, state.today, state.doubtful)
+        base = self.scorer.base(state.values, state.complaints, state.today, state.doubtful,
+                                state.words)
         chances = _in_play(believed(base.scores, base.before, state.outcomes))
         users = self.planner.users(chances, state.barred)
         plan = self.planner.plan(chances, users=users)
@@ -282,8 +285,12 @@ class Asker:
             alike.setdefault(key, []).append(answer)
         if len(alike) < 2:
             return []
-        return [(self.scorer.change(look.base, name, answers[0][0], look.chances), tuple(answers))
-                for answers in alike.values()]
+        tried = []
+        for answers in alike.values():
+            effect = self.scorer.effect(look.base, name, answers[0][0], look.chances)
+            tried += [(self.scorer.told(effect, name, answer, look.chances), ((answer, share),))
+                      for answer, share in answers]
+        return tried
 
     def first_input(self, name: str, state: State) -> str:
         if name not in self.book.measures:

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from diagnose.engine.rule import Fact
 from diagnose.reason import weights
 from diagnose.reason.infer.infer import Reasoner
-from diagnose.reason.infer.prior import Heard, heard
+from diagnose.reason.infer.prior import Heard, Words, heard
 from diagnose.reason.infer.rules import CAUTION
 from diagnose.reason.questions.slice import Slice, Slicer, Weighs
 
@@ -37,6 +37,7 @@ class Base:
     found: frozenset[Fact]
     fired: Mapping[str, frozenset[str]]
     """Cause to the names of its evidence that fired."""
+    words: Words
     heard: Heard
     """The symptoms that a cause has to explain."""
     before: Mapping[str, float]
@@ -62,6 +63,7 @@ class Scorer:
 
     def __init__(self, reasoner: Reasoner) -> None:
         self.reasoner, self.book = reasoner, reasoner.book
+        self.experience = reasoner.experience
         self.slicer = Slicer(reasoner)
         self._weights = {w.name: (w.meaning.counts_as, w.meaning.decibans, w.meaning.cause)
                          for shelf in reasoner.rulebook.shelves for w in shelf.stated}
@@ -74,22 +76,23 @@ class Scorer:
 
     def scores(self, values: Mapping[str, Any], complaints: tuple[str, ...],
                today: date | None = None,
-               doubtful: frozenset[str] = frozenset()) -> dict[str, float]:
+               doubtful: frozenset[str] = frozenset(), words: Words = ()) -> dict[str, float]:
         """Score of every cause and OTHER, in decibans."""
-        return dict(self.base(values, complaints, today, doubtful).scores)
+        return dict(self.base(values, complaints, today, doubtful, words).scores)
 
     def base(self, values: Mapping[str, Any], complaints: tuple[str, ...],
-             today: date | None = None, doubtful: frozenset[str] = frozenset()) -> Base:
+             today: date | None = None, doubtful: frozenset[str] = frozenset(),
+             words: Words = ()) -> Base:
         """All that follows from answers and complaints, with the scores."""
-        key = (frozenset(values.items()), complaints, doubtful, today)
+        key = (frozenset(values.items()), complaints, doubtful, today, words)
         if key not in self._kept:
             if len(self._kept) >= MOST_KEPT:
                 self._kept.clear()
-            self._kept[key] = self._base(values, complaints, today, doubtful)
+            self._kept[key] = self._base(values, complaints, today, doubtful, words)
         return self._kept[key]
 
     def _base(self, values: Mapping[str, Any], complaints: tuple[str, ...],
-              today: date | None, doubtful: frozenset[str]) -> Base:
+              today: date | None, doubtful: frozenset[str], words: Words) -> Base:
         measured = self.reasoner.measurer.measure(values, today)
         given = frozenset(self.reasoner.facts(values, measured, complaints))
         found, firings = self.reasoner.run(given)
@@ -97,19 +100,33 @@ class Scorer:
         for name in {firing.rule.rpartition("#")[0] for firing in firings}:
             if name in self._weights:
                 fired[self._weights[name][2]].add(name)
-        said = heard(self.book, complaints, doubtful, found)
+        said = heard(self.book, complaints, doubtful, found, words)
         before = self.reasoner.priors.before(said)
         scores = dict(before)
         for cause, names in fired.items():
             scores[cause] += self._sum(names)
+        for name, value in values.items():
+            for cause, decibans in self.experience.speaks(name, value).items():
+                scores[cause] += decibans
         return Base(dict(values), complaints, doubtful, today, given, found,
-                    {c: frozenset(names) for c, names in fired.items()}, said, before, scores)
+                    {c: frozenset(names) for c, names in fired.items()}, words, said, before, scores)
+
+    def told(self, change: Change, name: str, answer: Any, causes: Collection[str]) -> Change:
+        """A change with what experience says of the answer."""
+        speaks = self.experience.speaks(name, answer)
+        decibans = {c: change.decibans.get(c, 0.0) + speaks.get(c, 0.0)
+                    for c in (change.decibans.keys() | speaks.keys()) & set(causes)}
+        return replace(change, decibans=decibans)
 
     def change(self, base: Base, name: str, answer: Any, causes: Collection[str]) -> Change:
         """What an answer to an observation not yet made would do to the scores of `causes`.
 
         For a measure not yet worked out, `answer` is the word of its band.
         """
+        return self.told(self.effect(base, name, answer, causes), name, answer, causes)
+
+    def effect(self, base: Base, name: str, answer: Any, causes: Collection[str]) -> Change:
+        """The part of `change` that the book's rules make: alike for answers that are `alike`."""
         part = self.slicer.of(name)
         given = self._given(base, part, name, answer)
         concluded = self._concluded(base, part, given, causes)
@@ -204,7 +221,7 @@ class Scorer:
     def _restart(self, base: Base, found: set[Fact], causes: Collection[str],
                  changed: dict[str, float]) -> None:
         """Take in what the answer does to the complaints that hold."""
-        said = heard(self.book, base.complaints, base.doubtful, found)
+        said = heard(self.book, base.complaints, base.doubtful, found, base.words)
         if said != base.heard:
             now = self.reasoner.priors.before(said)
             for cause in causes:

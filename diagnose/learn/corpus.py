@@ -1,0 +1,109 @@
+"""The corpus: phrases with what they mean, and situations as people told them.
+
+`knowledge/phrases/*.yaml` map what is meant (ids with a blank between them, `nothing` for none of
+them) to ways of saying it; ids are `symptom:ID`, `answer:QUESTION=ANSWER`, `hazard:ID` or
+`practice:ID`. `knowledge/situations/*.yaml` map causes to situations: what was said, the symptoms
+and answers in it, and further facts, each with the answers it gives.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from pathlib import Path
+
+import msgspec
+import yaml
+
+from diagnose.storage import paths
+
+PHRASES, SITUATIONS, NOTHING = "phrases", "situations", "nothing"
+ANY_HAZARD = "hazard:any"
+"""What every phrase of a danger means, whichever it is."""
+
+
+class Fact(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One thing more that the person could tell, and the answers it gives."""
+
+    said: str
+    answers: dict[str, str] = {}
+    symptoms: tuple[str, ...] = ()
+
+
+class Situation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A person's trouble as told, by somebody who knew the cause's name and nothing else of the book."""
+
+    say: str
+    hand: int
+    """Which writer."""
+    symptoms: tuple[str, ...] = ()
+    answers: dict[str, str] = {}
+    facts: tuple[Fact, ...] = ()
+
+    def all_answers(self) -> dict[str, str]:
+        """The answers of words and facts, the words' first."""
+        found = dict(self.answers)
+        for fact in self.facts:
+            found = {**fact.answers, **found}
+        return found
+
+
+class Example(msgspec.Struct, frozen=True):
+    """A text and all that it is known to mean."""
+
+    text: str
+    means: frozenset[str]
+
+
+class _Text(yaml.CSafeLoader):
+    """Every scalar is text, as everywhere in the knowledge."""
+
+
+_Text.yaml_implicit_resolvers = {}
+
+
+def digest(root: Path | None = None) -> str:
+    """A digest of all phrases and situations."""
+    found = hashlib.sha256()
+    for file in files(root):
+        found.update(f"\0{file.name}\0".encode() + file.read_bytes())
+    return found.hexdigest()[:32]
+
+
+def files(root: Path | None = None) -> list[Path]:
+    """The files of the corpus, by name."""
+    here = root or paths.shipped()
+    return [*paths.chapters(here / PHRASES), *paths.chapters(here / SITUATIONS)]
+
+
+def situations(root: Path | None = None) -> dict[str, list[Situation]]:
+    """Cause to its situations; msgspec.ValidationError where a file is not of the form."""
+    found: dict[str, list[Situation]] = {}
+    for file in paths.chapters((root or paths.shipped()) / SITUATIONS):
+        rows = msgspec.convert(yaml.load(file.read_text("utf-8"), _Text),
+                               dict[str, list[Situation]], strict=False)
+        for cause, told in rows.items():
+            found.setdefault(cause, []).extend(told)
+    return found
+
+
+def examples(root: Path | None = None) -> Iterator[Example]:
+    """Everything there is to learn reading from."""
+    for file in paths.chapters((root or paths.shipped()) / PHRASES):
+        for meant, texts in yaml.load(file.read_text("utf-8"), _Text).items():
+            means = frozenset() if meant == NOTHING else frozenset(meant.split())
+            if any(m.startswith("hazard:") for m in means):
+                means |= {ANY_HAZARD}
+            for text in texts:
+                yield Example(text, means)
+    for told in situations(root).values():
+        for one in told:
+            yield Example(one.say, _means(one.symptoms, one.answers))
+            for fact in one.facts:
+                yield Example(fact.said, _means(fact.symptoms, fact.answers))
+
+
+def _means(symptoms: tuple[str, ...], answers: dict[str, str]) -> frozenset[str]:
+    return frozenset([*(f"symptom:{s}" for s in symptoms),
+                      *(f"answer:{name}={value}" for name, value in answers.items()
+                        if not any(c.isdigit() for c in value[:1]))])  # figures are read exactly

@@ -1,0 +1,129 @@
+"""The learnt reader's weights: one linear classifier for each thing that words can mean.
+
+`knowledge/learnt/reader.bin` is made by `python -m diagnose.learn` from the phrases and situations
+of the knowledge, and holds nothing but numbers: a header of one JSON line, then packed arrays. A margin
+above 0 says "more likely than not"; `curve` turns it into a probability by a curve fitted to
+phrases that were set aside (Platt, in Advances in Large Margin Classifiers, MIT Press 1999).
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+import zlib
+from array import array
+from bisect import bisect_left
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
+from pathlib import Path
+
+import msgspec
+
+from diagnose.errors import UserError
+from diagnose.reading import features
+from diagnose.storage import paths
+
+FILE = "learnt/reader.bin"
+STEP = 16.0
+"""Steps of a feature's rarity (its inverse document frequency) in one byte."""
+WHOLE = 0.6
+"""Share of the whole text's margin; the rest is that of the clause that says it best. Alone, the
+clauses offer a right symptom more often, but claim twice as many wrong ones."""
+SYMPTOM, ANSWER, HAZARD, PRACTICE = "symptom", "answer", "hazard", "practice"
+
+
+class Header(msgspec.Struct, frozen=True):
+    """What the arrays mean."""
+
+    corpus: str
+    """Digest of the corpus that the weights were learnt from."""
+    labels: tuple[str, ...]
+    """`kind:id` of each class."""
+    base: tuple[float, ...]
+    """The margin of each class for a text that says nothing known."""
+    scale: float
+    """What one step of a weight is worth."""
+    curves: dict[str, tuple[float, float]]
+    """Kind to slope and offset of the curve from margin to probability."""
+    sizes: tuple[int, int]
+    """Number of features, number of weights."""
+
+
+class Classifier:
+    """Margins of all classes for a text."""
+
+    def __init__(self, header: Header, arrays: tuple[array[int], ...]) -> None:
+        self.header, self.labels = header, header.labels
+        self._places: dict[str, list[tuple[int, str]]] = {}
+        for at, label in enumerate(self.labels):
+            kind, _, name = label.partition(":")
+            self._places.setdefault(kind, []).append((at, name))
+        self._keys, self._rarity, self._starts, self._classes, self._weights = arrays
+
+    def margins(self, text: str) -> list[float]:
+        """The margin of each class, whole text and best clause together."""
+        whole = self.margin(text)
+        parts = features.clauses(text)
+        if len(parts) < 2:
+            return whole
+        best = [max(column) for column in zip(*map(self.margin, parts), strict=True)]
+        return [WHOLE * w + (1 - WHOLE) * b for w, b in zip(whole, best, strict=True)]
+
+    def margin(self, text: str) -> list[float]:
+        """The margin of each class for one stretch of text."""
+        found = []
+        for number, count in features.counts(text).items():
+            at = bisect_left(self._keys, number)
+            if at < len(self._keys) and self._keys[at] == number:
+                found.append((at, count * self._rarity[at] / STEP))
+        margins = list(self.header.base)
+        norm = math.sqrt(sum(value * value for _, value in found))
+        for at, value in found:
+            share = value / norm * self.header.scale
+            span = slice(self._starts[at], self._starts[at + 1])
+            for label, weight in zip(self._classes[span], self._weights[span], strict=True):
+                margins[label] += share * weight
+        return margins
+
+    def curve(self, kind: str) -> Callable[[float], float]:
+        """From the margin of a class of this kind to the chance that it is truly said."""
+        slope, offset = self.header.curves[kind]
+        return lambda margin: 1 / (1 + math.exp(-(slope * margin + offset)))
+
+    def of_kind(self, margins: Sequence[float], kind: str) -> Mapping[str, float]:
+        """Ids of one kind to their margins."""
+        return {name: margins[at] for at, name in self._places.get(kind, ())}
+
+
+@cache
+def load(path: Path) -> Classifier:
+    """Read the weights; UserError where the file is missing or broken."""
+    try:
+        head, _, body = path.read_bytes().partition(b"\n")
+        header = msgspec.json.decode(head, type=Header)
+        return Classifier(header, _arrays(header, zlib.decompress(body)))
+    except (OSError, msgspec.DecodeError, zlib.error, ValueError) as error:
+        raise UserError(f"{path}: what was learnt for reading can't be read ({error}); "
+                        "install the program anew") from None
+
+
+def shipped() -> Classifier:
+    """The weights that come with the book."""
+    return load(paths.shipped() / FILE)
+
+
+def _arrays(header: Header, body: bytes) -> tuple[array[int], ...]:
+    features_, weights = header.sizes
+    found, start = [], 0
+    for code, count in (("I", features_), ("B", features_), ("I", features_ + 1),
+                        ("H", weights), ("b", weights)):
+        part: array[int] = array(code)
+        end = start + part.itemsize * count
+        part.frombytes(body[start:end])
+        if len(part) != count:
+            raise ValueError("it is cut short")
+        if sys.byteorder == "big":
+            part.byteswap()
+        found.append(part)
+        start = end
+    return tuple(found)
