@@ -71,15 +71,15 @@ def claimed(book: Any, index: Index, phrases: Phrasebook,
             claimed.setdefault(_better(index, stated.clauses[name], likest) or likest, FOLLOWS)
     claimed |= {s: score for s, score in _symptoms(index, stated.rest).items()
                 if s not in claimed and s not in stated.unsaid and (not claimed or score >= BESIDE)}
-    dangers = {s: score for s, score in _symptoms(index, stated.text).items()
-               if s in _dangers(book) and s not in stated.unsaid}
-    first = {s: claimed.get(s, score) for s, score in dangers.items()} | {
-        s: score for s, score in claimed.items() if s in _dangers(book)}
+    grave = {s: score for s, score in _symptoms(index, stated.text).items()
+               if s in dangers(book) and s not in stated.unsaid}
+    first = {s: claimed.get(s, score) for s, score in grave.items()} | {
+        s: score for s, score in claimed.items() if s in dangers(book)}
     most = max(MOST, len(first))
     return dict(list(of_one_mind(book, first | claimed).items())[:most])
 
 
-def _dangers(book: Any) -> frozenset[str]:
+def dangers(book: Any) -> frozenset[str]:
     """The symptoms that a caution speaks of."""
     if book not in _dangerous:
         told = {pair for caution in book.cautions.values() for pair in _tests(caution.when)}

@@ -27,14 +27,17 @@ MOST_CLAIMED, MOST_NAMED = 3, 6
 """Symptoms claimed at most, and claimed and offered together."""
 CLAIMED = 0.5
 """Chance from which the learnt reader claims a symptom by itself."""
-AGREED, AMONG = 0.2, 2
+AGREED, AMONG = 0.15, 3
 """Chance from which it does where the phrasebook or the search claims the same, or place among the
 likeliest ones."""
 OFFERED = 0.01
 """Share of the chances from which a symptom is offered."""
-GIVEN, GIVEN_AGREED, GIVEN_OFFERED = 0.6, 0.15, 0.3
+GIVEN, GIVEN_AGREED, GIVEN_OFFERED = 0.5, 0.03, 0.2
 """The same for answers: taken by the learnt reader alone, with the phrasebook, and asked about."""
 MOST_OFFERED_ANSWERS = 3
+SHORT = 12
+"""Words up to which a text is short: what it says plainly stands without a second reader, and the learnt
+one, which lives on what is said together, is not believed alone."""
 
 _indexes: WeakKeyDictionary[Any, Index] = WeakKeyDictionary()
 
@@ -113,15 +116,17 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
              ) -> dict[str, float]:
     """The symptoms that the words plainly state, the surest first, with their chances.
 
-    What both readers hear is claimed, and what the learnt one is sure of; a symptom that the house
+    What both readers hear is claimed, what the learnt one is sure of, and every danger; a symptom that the house
     added was not there to be learnt, so the search's word stands alone.
     """
     heard = claims.claimed(book, index, _phrasebook(), stated)
     first = list(reading.symptoms)[:AMONG]
-    found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard
-             if s in first or reading.symptoms.get(s, 0.0) >= AGREED or book.house("symptoms", s)}
+    short = _short(stated.text)
+    grave = claims.dangers(book)
+    found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard if short or s in first
+             or reading.symptoms.get(s, 0.0) >= AGREED or s in grave or book.house("symptoms", s)}
     found |= {s: chance for s, chance in reading.symptoms.items()
-              if chance >= CLAIMED and s in book.symptoms and s not in found}
+              if not short and chance >= CLAIMED and s in book.symptoms and s not in found}
     order = sorted(found, key=lambda s: -found[s])
     return dict(list(claims.of_one_mind(book, {s: found[s] for s in order}).items())[:MOST_CLAIMED])
 
@@ -174,13 +179,21 @@ def _values(book: Any, stated: statements.Statements, reading: Reading,
 
 
 def _given(book: Any, stated: statements.Statements, reading: Reading) -> dict[str, str]:
-    """The choices that the words give plainly."""
+    """The choices that the words give plainly; of two readers that differ neither is taken."""
     found: dict[str, str] = {}
-    for (name, answer), chance in reading.answers.items():
-        agreed = stated.values.get(name) == answer
-        if chance >= (GIVEN_AGREED if agreed else GIVEN) and _known(book, name, answer):
-            found.setdefault(name, answer)
+    short = _short(stated.text)
+    for name, answer in stated.values.items():
+        if short or reading.answers.get((name, answer), 0.0) >= GIVEN_AGREED:
+            found[name] = answer
+    if not short:
+        for (name, answer), chance in reading.answers.items():
+            if chance >= GIVEN and name not in stated.values and _known(book, name, answer):
+                found.setdefault(name, answer)
     return found
+
+
+def _short(text: str) -> bool:
+    return len(text.split()) <= SHORT
 
 
 def _drink(values: dict[str, str], said: str) -> list[str]:

@@ -62,6 +62,8 @@ def _ends(survey: Survey) -> Iterator[str]:
             yield from conditions.names(node)
     for symptom in survey.book.symptoms.values():
         yield from symptom.finding
+    for cause in survey.book.causes.values():
+        yield from cause.tells
 
 
 def _needed(survey: Survey) -> set[str]:
