@@ -14,7 +14,8 @@ AT_MOST = 5.0
 
 @pytest.mark.parametrize("again", [
     "sour ", "sour, ", "sour.\n", "grinder ", "machine ", "it runs too fast and ", "18 g in ", "not ", "the ",
-    "roasted 3 days ago ", "sour bitter fast slow drip gush leak steam milk ", "9", ".", "(", "\n", " a", "é"])
+    "roasted 3 days ago ", "sour bitter fast slow drip gush leak steam milk ", "9", ".", "(", "\n", " a",
+    "é"])
 def test_the_same_over_and_over_is_soon_read(book, again: str) -> None:
     understand(book, "sour")
     start = time.process_time()

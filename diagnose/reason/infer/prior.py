@@ -62,7 +62,7 @@ class Priors:
         """Decibans for each cause being there besides another, once something is left over."""
         self._frequent = lru_cache(maxsize=None)(self._frequency)
         self.explained = lru_cache(maxsize=64)(self._explained)
-        self.before = lru_cache(maxsize=None)(self._before)
+        self.before = lru_cache(maxsize=64)(self._before)
 
     def _frequency(self, symptom: str) -> float:
         """The share of all trouble that is complained of so, in decibans."""
