@@ -154,16 +154,17 @@ def _day(found: CaseFile) -> date | None:
         return None
 
 
-def build(system: System, found: CaseFile, tree: Tree, remark: Callable[[str], None] = lambda said: None
-          ) -> Case:
+def build(system: System, found: CaseFile, tree: Tree,
+          remark: Callable[[Place, str], None] = lambda place, said: None) -> Case:
     """The case with everything in the file answered; CaseFileError names what does not fit.
 
-    `remark` is told what of the complaint was left out, and why.
+    `remark` is told where the complaint stands, and what of it was left out.
     """
     for problem in faults(system.book, found, tree):
         raise CaseFileError(problem)
     case = Case(system, today=_day(found))
-    _complain(case, found, remark)
+    for note in _complain(case, found):
+        remark(tree.place(("complaint",)), note)
     for remedy, outcome in found.tried.items():   # before the answers, which hold as things stand
         case.tried(remedy, outcome)  # type: ignore[arg-type]
     for name, value in found.answers.items():
@@ -176,16 +177,17 @@ def build(system: System, found: CaseFile, tree: Tree, remark: Callable[[str], N
     return case
 
 
-def _complain(case: Case, found: CaseFile, remark: Callable[[str], None]) -> None:
+def _complain(case: Case, found: CaseFile) -> tuple[str, ...]:
+    """Put the complaint; what is to be remarked of how it was read."""
     if found.symptoms:
         case.complain(found.complaint, found.symptoms)
-    elif found.complaint.strip():
-        from diagnose.reading.complaint import understand
+    if found.symptoms or not found.complaint.strip():
+        return ()
+    from diagnose.reading.complaint import understand
 
-        understood = understand(case.book, found.complaint)
-        for note in understood.notes:
-            remark(note)
-        case.complain(found.complaint, understood.symptoms, read=True)
-        for name, value in understood.values.items():
-            if name not in found.answers:
-                case.answer(name, value, given=COMPLAINT)
+    understood = understand(case.book, found.complaint)
+    case.complain(found.complaint, understood.symptoms, read=True)
+    for name, value in understood.values.items():
+        if name not in found.answers:
+            case.answer(name, value, given=COMPLAINT)
+    return understood.notes

@@ -69,10 +69,11 @@ def _file(system: System, path: Path, args: argparse.Namespace, broken: list[str
     if args.report and len(cases) > 1:
         raise UserError(f"{path} holds {len(cases)} cases; --report writes the page of one")
     for found, tree in cases:
-        def remark(said: str, place: Place = tree.place(("complaint",))) -> None:
-            print(f"diagnose: {place}: {said}", file=sys.stderr)
+        _one(build(system, found, tree, _remark), path, args, broken)
 
-        _one(build(system, found, tree, remark), path, args, broken)
+
+def _remark(place: Place, said: str) -> None:
+    print(f"diagnose: {place}: {said}", file=sys.stderr)
 
 
 def _one(case: Case, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
