@@ -129,3 +129,10 @@ def test_a_letter_that_breaks_the_reading_stops_no_other(run: Run, monkeypatch: 
     status, out, err = run("mail", "bag.txt", "--jobs", "1")
     assert status == 2 and "2 letters" in out and "bag.txt:3: could not be worked through" in err
     assert "bag.txt:3" in Path("bag-replies/SUMMARY.md").read_text()
+
+
+def test_a_complaint_that_is_not_read_to_its_end_is_said(run: Run) -> None:
+    Path("case.yaml").write_text("answers: {}\ncomplaint: the shot tastes sour." + " and so on" * 900)
+    status, out, err = run("case", "case.yaml")
+    assert status == 0 and out
+    assert "case.yaml:2:1: Only the first 8000 signs were read; the rest was left out." in err

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -80,16 +79,18 @@ def read(path: Path, name: str | None = None) -> list[tuple[CaseFile, Tree]]:
         return [(_typed(tree), tree)]
     if not tree.data:
         raise CaseFileError(Problem(Place(tree.name, 1), "the list of cases is empty"))
-    return [(_typed(part), part) for part in map(partial(_part, tree), range(len(tree.data)))]
+    return [(_typed(part), part) for part in _parts(tree)]
 
 
-def _part(tree: Tree, at: int) -> Tree:
-    """One case of a list, as if it stood alone."""
-    part = Tree(tree.name)
-    part.data = tree.data[at]
-    part.places = {path[1:]: place for path, place in tree.places.items()
-                   if path[:1] == (str(at),)}
-    return part
+def _parts(tree: Tree) -> list[Tree]:
+    """The cases of a list, each as if it stood alone."""
+    parts = [Tree(tree.name) for _ in tree.data]
+    for part, data in zip(parts, tree.data, strict=True):
+        part.data = data
+    for path, place in tree.places.items():
+        if path:
+            parts[int(path[0])].places[path[1:]] = place
+    return parts
 
 
 def _typed(tree: Tree) -> CaseFile:
@@ -153,12 +154,17 @@ def _day(found: CaseFile) -> date | None:
         return None
 
 
-def build(system: System, found: CaseFile, tree: Tree) -> Case:
-    """The case with everything in the file answered; CaseFileError names what does not fit."""
+def build(system: System, found: CaseFile, tree: Tree,
+          remark: Callable[[Place, str], None] = lambda place, said: None) -> Case:
+    """The case with everything in the file answered; CaseFileError names what does not fit.
+
+    `remark` is told where the complaint stands, and what of it was left out.
+    """
     for problem in faults(system.book, found, tree):
         raise CaseFileError(problem)
     case = Case(system, today=_day(found))
-    _complain(case, found)
+    for note in _complain(case, found):
+        remark(tree.place(("complaint",)), note)
     for remedy, outcome in found.tried.items():   # before the answers, which hold as things stand
         case.tried(remedy, outcome)  # type: ignore[arg-type]
     for name, value in found.answers.items():
@@ -171,14 +177,17 @@ def build(system: System, found: CaseFile, tree: Tree) -> Case:
     return case
 
 
-def _complain(case: Case, found: CaseFile) -> None:
+def _complain(case: Case, found: CaseFile) -> tuple[str, ...]:
+    """Put the complaint; what is to be remarked of how it was read."""
     if found.symptoms:
         case.complain(found.complaint, found.symptoms)
-    elif found.complaint.strip():
-        from diagnose.reading.complaint import understand
+    if found.symptoms or not found.complaint.strip():
+        return ()
+    from diagnose.reading.complaint import understand
 
-        understood = understand(case.book, found.complaint)
-        case.complain(found.complaint, understood.symptoms, read=True, likely=understood.likely)
-        for name, value in understood.values.items():
-            if name not in found.answers:
-                case.answer(name, value, given=COMPLAINT)
+    understood = understand(case.book, found.complaint)
+    case.complain(found.complaint, understood.symptoms, read=True, likely=understood.likely)
+    for name, value in understood.values.items():
+        if name not in found.answers:
+            case.answer(name, value, given=COMPLAINT)
+    return understood.notes

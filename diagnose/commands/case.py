@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
+    from diagnose.book.problems import Place
     from diagnose.case.case import Case
     from diagnose.reason.system import System
 
@@ -68,7 +69,11 @@ def _file(system: System, path: Path, args: argparse.Namespace, broken: list[str
     if args.report and len(cases) > 1:
         raise UserError(f"{path} holds {len(cases)} cases; --report writes the page of one")
     for found, tree in cases:
-        _one(build(system, found, tree), path, args, broken)
+        _one(build(system, found, tree, _remark), path, args, broken)
+
+
+def _remark(place: Place, said: str) -> None:
+    print(f"diagnose: {place}: {said}", file=sys.stderr)
 
 
 def _one(case: Case, path: Path, args: argparse.Namespace, broken: list[str]) -> None:

@@ -20,7 +20,7 @@ from diagnose.notebook.store import Notebook, Row
 from diagnose.storage import atomic, bounded
 
 SCHEMA = 1
-MOST_BYTES = 50_000_000
+MOST_BYTES = 10_000_000
 FORMATS = (".csv", ".json")
 Entry = tuple[object, str, Row]
 """Place in the file, which is said in words where it is asked for, kind, entry."""

@@ -28,5 +28,11 @@ def water_and_upkeep(db: sqlite3.Connection) -> None:
         id INTEGER PRIMARY KEY, at TEXT NOT NULL, what TEXT NOT NULL, note TEXT) STRICT""")
 
 
-MIGRATIONS: tuple[Callable[[sqlite3.Connection], None], ...] = (grinding, water_and_upkeep)
+def by_moment(db: sqlite3.Connection) -> None:
+    """An entry that is there already is found by its moment, however many there are."""
+    for table in ("shots", "weighings", "waters", "cleanings"):
+        db.execute(f"CREATE INDEX {table}_at ON {table} (at)")
+
+
+MIGRATIONS: tuple[Callable[[sqlite3.Connection], None], ...] = (grinding, water_and_upkeep, by_moment)
 """In order; a notebook's version is the number of those it has been through."""

@@ -34,7 +34,7 @@ PAST = re.compile(
     r"with (?:the|my) (?:old|last|previous)|in the past|once was)\b")
 _NEUTRAL = re.compile(
     r"(?:(?:and|it|that|all|everything|otherwise|the|my|machine|grinder|still|also|both|i|we|then|so|just|have|"
-    r"had|\s)\b\s*)*(?:heats?|warms?|pumps?|brews?|grinds?|steams?|froths?|starts?|works?|runs?|fills?|"
+    r"had)\b\s*+)*+(?:heats?|warms?|pumps?|brews?|grinds?|steams?|froths?|starts?|works?|runs?|fills?|"
     r"(?:pulled|took out) (?:the|its) plug|unplugged|(?:switched|turned) off)"
     r"(?: (?:up|on|it|off|out|again|at once|straight away|right away|there|then))*\W*")
 """A part at its work, or what was done to be safe: by itself no fault."""

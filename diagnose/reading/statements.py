@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import islice
 from typing import Any
 
 from diagnose.reading.clauses import PAST, better
@@ -44,6 +45,9 @@ _EITHER = re.compile(
 _ASKS = re.compile(
     r"^\W*(?:(?:so|and|but|or) )?(?:is|are|was|were|should|shall|can|could|do|does|did|would|will|"
     r"might|may)\b")
+
+MOST_ALIKE = 40
+"""Times that one phrase is found in a text: what is said over and over says no more."""
 
 
 @dataclass(frozen=True)
@@ -116,11 +120,13 @@ def _named(found: list[Found], kind: str, worth: int) -> tuple[str, ...]:
 def _found(book: Any, phrases: Phrasebook, rows: list[Sentence],
            unsaid: frozenset[str]) -> Iterator[Found]:
     rules = _bearing(book, phrases, rows, unsaid)
+    left = [MOST_ALIKE] * len(rules)
     for number, row in enumerate(rows):
-        for rule in rules:
+        for at, rule in enumerate(rules):
             past = rule.kind == "symptom" or (rule.kind == "answer" and rule.name not in phrases.history)
-            for hit in compiled(rule.pattern.code).finditer(row.code):
+            for hit in islice(compiled(rule.pattern.code).finditer(row.code), left[at]):
                 start, end = hit.span()
+                left[at] -= 1
                 if not _another(phrases, rule.name, row, start, end):
                     most = _most(phrases, rule, row)
                     yield Found(rule.kind, rule.name, rule.value, number, start, end,

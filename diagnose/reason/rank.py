@@ -15,7 +15,7 @@ from diagnose.reason import weights
 from diagnose.reason.infer.infer import Fired, Inference
 from diagnose.reason.infer.prior import Heard, Priors
 
-MOST_KEPT = 64
+MOST_KEPT = 16
 """Sets of complaints whose terms are kept for each book."""
 DOUBT = 0.3
 """How far the evidence of a case is doubted at most, once its fixes fail: an answer may have been

@@ -338,3 +338,9 @@ def test_a_house_file_closed_to_us_is_named(tmp_path: Path, shipped: Path,
 
     monkeypatch.setattr(Path, "open", closed)
     assert "can't be read: Permission denied" in load([str(home)]).broken[0].text
+
+
+def test_a_key_that_stands_in_a_wrong_place_is_not_said_to_be_meant(tmp_path: Path) -> None:
+    home = folder(tmp_path, "home", a="schema: 1\nchapter: house\ntitle: Ours\nsays: x\n")
+    said = load([str(home)]).broken[0].text
+    assert said == "key 'says' has no place here; leave it out, or put it where it belongs"

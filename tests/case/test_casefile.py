@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import pytest
@@ -110,3 +111,17 @@ def test_what_a_mapped_report_says_beside_the_case_is_read_over(system: System, 
         "complaint: it gushes\nanswers: {shot_time: 15 s}\nlost: [the kettle stands beside it]\n"
         "gap: steam from a kettle\nin_words:\n  symptoms: [shot_too_fast]\n  answers: {onset: sudden}\n"))
     assert case.values["shot_time"] == 15.0 and "onset" not in case.values
+
+
+def test_many_cases_of_one_file_are_read_in_time_that_goes_with_their_number(tmp_path: Path) -> None:
+    """One after another through all places of the file, these took a quarter of a minute."""
+    path = tmp_path / "many.yaml"
+    path.write_text("- complaint: it gushes\n  answers: {burr_age: new}\n" * 8_000)
+    start = time.process_time()
+    assert len(casefile.read(path)) == 8_000
+    assert time.process_time() - start < 5
+
+
+def test_what_has_no_end_is_no_case(system: System) -> None:
+    with pytest.raises(CaseFileError, match="file is larger than 4 MB; split it"):
+        casefile.read(Path("/dev/zero"))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import tempfile
+import time
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -214,3 +216,22 @@ def test_an_entry_that_is_known_is_told_by_its_line(tmp_path: Path, notebook: No
     _take(notebook, path)
     with pytest.raises(UserError, match=r"in.json:3: shots, entry 1: the notebook holds"):
         _take(notebook, path)
+
+
+def test_many_entries_are_taken_in_in_time_that_goes_with_their_number(tmp_path: Path) -> None:
+    """Each compared with all before it, these took some seven seconds."""
+    first = datetime(2026, 1, 1, tzinfo=NOW.tzinfo)
+    rows = (f"{(first + timedelta(minutes=i)).isoformat()},,12,18,36,28,,,,\n" for i in range(12_000))
+    path = _file(tmp_path, HEAD + "".join(rows))
+    start = time.process_time()
+    assert _take(Notebook(tmp_path / "many.sqlite"), path) == (12_000, 0)
+    assert time.process_time() - start < 4
+
+
+def test_a_file_too_large_to_be_held_is_refused(tmp_path: Path, notebook: Notebook) -> None:
+    assert exchange.MOST_BYTES <= 10_000_000
+    path = tmp_path / "in.csv"
+    with path.open("wb") as file:
+        file.truncate(exchange.MOST_BYTES + 1)
+    with pytest.raises(UserError, match=r"in\.csv: larger than 10 MB; split it"):
+        exchange.read(path, None, NOW)

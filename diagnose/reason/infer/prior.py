@@ -77,7 +77,7 @@ class Priors:
         self._level = lru_cache(maxsize=None)(self._shown)
         self.worded = lru_cache(maxsize=64)(self._worded)
         self.explained = lru_cache(maxsize=64)(self._explained)
-        self.before = lru_cache(maxsize=None)(self._before)
+        self.before = lru_cache(maxsize=64)(self._before)
 
     def _frequency(self, symptom: str) -> float:
         """The share of all trouble that is complained of so, in decibans."""

@@ -19,7 +19,7 @@ from diagnose.reason.infer.prior import Heard, Words, heard
 from diagnose.reason.infer.rules import CAUTION
 from diagnose.reason.questions.slice import Slice, Slicer, Weighs
 
-MOST_KEPT = 256
+MOST_KEPT = 48
 """Bases kept; going back or asking again costs nothing."""
 MOST_RUNS = 10_000
 """Runs on slices kept; from one question to the next most stay as they were."""
