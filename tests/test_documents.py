@@ -46,6 +46,12 @@ def test_the_example_passes_the_strict_check(taught: Book) -> None:
     assert not ours, "\n".join(map(str, ours))
 
 
+def test_the_example_of_an_answer_passes_the_strict_check() -> None:
+    example = loader.of_text(block("yaml practice"), "example.yaml", "")
+    report = lint(build_book([*loader.load(paths.shipped()), example]))
+    assert not [str(i) for i in (*report.issues, *report.allowed) if i.place.file == "example.yaml"]
+
+
 def test_the_example_case_fits_the_book(taught: Book, tmp_path: Path) -> None:
     file = tmp_path / "case.yaml"
     file.write_text(block("yaml case"))

@@ -53,6 +53,7 @@ class Book:
     remedies: dict[str, model.Remedy]
     cautions: dict[str, model.Caution]
     rules: dict[str, model.Rule]
+    practice: dict[str, model.Practice]
 
     @cached_property
     def names(self) -> Names:

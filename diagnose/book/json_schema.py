@@ -49,6 +49,13 @@ MEANINGS: dict[Any, Meanings] = {
     model.Signal: {
         "DANGER": "death or serious injury will follow", "WARNING": "death or serious injury could follow",
         "CAUTION": "minor injury could follow", "NOTICE": "things get damaged, nobody hurt"},
+    model.Within: {
+        "": "the same answer, whatever the trouble",
+        "direction": "finer or coarser: as the fix that comes next says",
+        "whose": "grinder, machine, beans or hands: as the causes stand",
+        "broken": "did it break: as the next step says",
+        "going on": "may it be used till then: as the cautions of the case say",
+        "drinking": "can it be drunk: as the cautions of the case say"},
     typing.get_type_hints(model.Observation)["kind"]: {
         "choice": "one of the stated `answers:`", "yes_no": "yes or no",
         "quantity": "a number with a unit, within `range:`", "date": "a day of the calendar"},

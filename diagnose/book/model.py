@@ -38,6 +38,7 @@ Money = Literal["none", "small", "moderate", "large"]
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 """The signal words, the gravest first."""
+Within = Literal["", "direction", "whose", "broken", "going on", "drinking"]
 
 
 class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
@@ -272,11 +273,37 @@ class Rule(Entry, frozen=True, kw_only=True):
     caution: str = ""
 
 
+class Practice(Entry, frozen=True, kw_only=True):
+    """A question of practice and its answer; `{name}` puts in a measure or target, as in a remedy."""
+
+    asks: Annotated[str, Meta(description="The question, one sentence ending in `?`.")]
+    lay: Annotated[tuple[str, ...], Meta(description="Other ways in which people ask it.")] = ()
+    answer: Annotated[
+        str, Meta(min_length=2, description="The answer in one to three sentences; the first says it.")
+    ]
+    numbers: Annotated[str, Meta(description="The numbers that go with it.")] = ""
+    worked: Annotated[
+        tuple[str, ...],
+        Meta(description="Measures that answer first where the question's own figures give them; "
+                         "the first that can be worked out is said."),
+    ] = ()
+    depends: Annotated[str, Meta(description="What it depends on, one sentence.")] = ""
+    ask_back: Annotated[str, Meta(description="The one thing to ask back, ending in `?`.")] = ""
+    now: Annotated[str, Meta(min_length=2, description="What to do now, one or two sentences.")]
+    maker: Annotated[str, Meta(description="The maker's word on it, which wins.")] = ""
+    within: Annotated[
+        Within, Meta(description="What a case decides where the question is asked inside a trouble.")
+    ] = ""
+    cautions: Annotated[
+        tuple[str, ...], Meta(description="Shown with the answer; they stop nothing.")
+    ] = ()
+
+
 class Retire(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """A shipped entry that does not count in this house."""
 
     kind: Literal["targets", "observations", "measures", "findings", "symptoms", "causes",
-                  "remedies", "cautions", "rules"]
+                  "remedies", "cautions", "rules", "practice"]
     id: str
     reason: Words
 
@@ -296,8 +323,9 @@ class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
     remedies: dict[str, Remedy] = {}
     cautions: dict[str, Caution] = {}
     rules: dict[str, Rule] = {}
+    practice: dict[str, Practice] = {}
     retires: tuple[Retire, ...] = ()
 
 
 KINDS = ("targets", "observations", "measures", "findings", "symptoms", "causes", "remedies",
-         "cautions", "rules")
+         "cautions", "rules", "practice")

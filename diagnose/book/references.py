@@ -7,6 +7,7 @@ from collections.abc import Callable, Collection, Iterator
 
 from diagnose.book.book import Book
 from diagnose.book.conditions import ConditionError
+from diagnose.book.model import Practice
 from diagnose.book.problems import Problem, nearest
 from diagnose.compute import units
 from diagnose.compute.registry import CATALOGUE
@@ -211,5 +212,23 @@ def _rules(book: Book) -> _Found:
             yield from _missing(path, "caution", rule.caution, book.cautions)
 
 
+def _practice(book: Book) -> _Found:
+    for name, practice in book.practice.items():
+        path = ("practice", name)
+        for caution in practice.cautions:
+            yield from _missing(path, "caution", caution, book.cautions)
+        for measure in practice.worked:
+            yield from _missing(path, "measure", measure, book.measures)
+        for text in said(practice):
+            for word in PLACEHOLDER.findall(text):
+                yield from _placeholder(book, path, word)
+
+
+def said(practice: Practice) -> tuple[str, ...]:
+    """The texts of an answer, into which numbers may be put."""
+    return (practice.answer, practice.numbers, practice.depends, practice.ask_back, practice.now,
+            practice.maker)
+
+
 _PARTS: tuple[Callable[[Book], _Found], ...] = (
-    _one_space, _targets, _observations, _measures, _symptoms, _causes, _remedies, _rules)
+    _one_space, _targets, _observations, _measures, _symptoms, _causes, _remedies, _rules, _practice)

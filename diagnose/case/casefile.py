@@ -183,9 +183,13 @@ def _complain(case: Case, found: CaseFile) -> tuple[str, ...]:
         case.complain(found.complaint, found.symptoms)
     if found.symptoms or not found.complaint.strip():
         return ()
-    from diagnose.reading.complaint import understand
+    from diagnose.case.hazards import Alarms
+    from diagnose.reading.besides import fault_in
+    from diagnose.reading.questions import asked
 
-    understood = understand(case.book, found.complaint)
+    alarms = Alarms(case.system, case.today)
+    understood = fault_in(case.book, found.complaint, asked(case.book, found.complaint),
+                          lambda name: bool(alarms.symptom(name)))
     case.complain(found.complaint, understood.symptoms, read=True, likely=understood.likely)
     for name, value in understood.values.items():
         if name not in found.answers:

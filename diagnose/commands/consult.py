@@ -239,3 +239,15 @@ class _Lookup:
         from diagnose.reading.complaint import index_of
 
         return danger.near(index_of(self.book), text, hazardous, wide=False)
+
+    def asked(self, text: str) -> Any:
+        """The questions of practice that words ask."""
+        from diagnose.reading.questions import asked
+
+        return asked(self.book, text)
+
+    def besides(self, text: str, answered: Any, hazardous: Callable[[str], bool]) -> str:
+        """What words say besides the questions answered."""
+        from diagnose.reading.besides import besides
+
+        return besides(self.book, text, answered, hazardous)

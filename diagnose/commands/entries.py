@@ -27,7 +27,7 @@ def named(book: Book, name: str, kind: str = "") -> list[tuple[str, str]]:
 
 def kind_of(word: str) -> str:
     """The kind a word means, in the singular or plural; UserError with the nearest."""
-    singular = {k[:-1] if not k.endswith("ies") else k[:-3] + "y": k for k in KINDS}
+    singular = {k[:-3] + "y" if k.endswith("ies") else k.removesuffix("s"): k for k in KINDS}
     if word in KINDS or word in singular:
         return singular.get(word, word)
     raise UserError(f"no kind {word!r}{nearest(word, KINDS)}; kinds: {', '.join(KINDS)}")

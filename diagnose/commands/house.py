@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from diagnose.house.trial import Change
     from diagnose.house.write import Addition
 
-SUBJECTS = ("rule", "target", "cause", "question", "caution")
+SUBJECTS = ("rule", "target", "cause", "question", "caution", "answer")
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -57,8 +57,8 @@ def _house(verb: argparse.ArgumentParser) -> None:
 
 
 def _add_add(verbs: argparse._SubParsersAction) -> None:
-    verb = verbs.add_parser("add", help="add a rule, target, cause, question or caution",
-                            description="Asks in plain lines; with --target or --when, asks nothing.")
+    verb = verbs.add_parser("add", help="add a rule, target, cause, question, caution, answer", description=(
+        "Asks in plain lines; with --target, --when or --answer, asks nothing."))
     verb.add_argument("subject", nargs="?", choices=SUBJECTS, default=None, help="what to add")
     verb.add_argument("--target", metavar="NAME", help="set a target's numbers")
     for side in ("low", "value", "high"):
@@ -68,6 +68,10 @@ def _add_add(verbs: argparse._SubParsersAction) -> None:
     verb.add_argument("--weigh", action="append", default=[], metavar="CAUSE=GRADE")
     verb.add_argument("--then", action="append", default=[], metavar="FINDING=VALUE")
     verb.add_argument("--caution", default="", metavar="NAME")
+    verb.add_argument("--answer", metavar="QUESTION",
+                      help="answer a question of practice: its name in the book, or a new one in full")
+    verb.add_argument("--says", default="", metavar="TEXT", help="the answer, in one to three sentences")
+    verb.add_argument("--now", default="", metavar="TEXT", help="what to do now")
     verb.add_argument("--name", default="house rule", help="a short name for the rule")
     verb.add_argument("--why", default="", help="a note on why it is so")
     verb.add_argument("--yes", action="store_true", help="keep it without asking")
@@ -100,6 +104,8 @@ def _additions(args: argparse.Namespace, prompter: Prompter, book: Book) -> list
 
     if args.target:
         return [make.target(book, args.target, args.low, args.value, args.high)]
+    if args.answer:
+        return [make.answer(book, args.answer, args.says, args.now)]
     if args.when:
         return [make.rule(book, args.name, args.when, args.weigh, args.then, args.caution, args.why)]
     return guide.guided(args.subject or "", prompter, book)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 KINDS = ("symptoms", "causes", "findings", "remedies")
 LONGEST = 2_000
 MOST = 50
+WIDTH = 78
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -48,9 +49,35 @@ def _run(args: argparse.Namespace) -> int:
     from diagnose.search.index import Index
 
     hits = Index(catalogue).search(text[:LONGEST], (args.kind,), args.limit)
-    print(json.dumps({"query": text, "kind": args.kind, "hits": list(map(_data, hits))}) if args.json
-          else _page(text, args.kind, hits))
-    return 0 if hits else 1
+    told = _answers(text[:LONGEST], args) if args.kind == "symptoms" else []
+    if args.json:
+        print(json.dumps({"query": text, "kind": args.kind, "asked": told, "hits": list(map(_data, hits))}))
+    else:
+        found = _page(text, args.kind, hits) if hits or not told else ""
+        print(_both(told, found) if told else found)
+    return 0 if hits or told else 1
+
+
+def _both(told: list[dict[str, Any]], found: str) -> str:
+    """The answers, then the troubles that the words are like."""
+    from diagnose.ui import words
+    from diagnose.ui.answers import told as parts
+    from diagnose.ui.layout import plain
+
+    return "\n\n".join((plain(parts(told), WIDTH), *([f"{words.LIKE_TROUBLES}\n{found}"] if found else ())))
+
+
+def _answers(text: str, args: argparse.Namespace) -> list[dict[str, Any]]:
+    """The answers to what the words ask; the book is wanted only where they ask something."""
+    from diagnose.reading.questions import asked, asks
+
+    if not asks(text):
+        return []
+    from diagnose.book.with_house import load
+    from diagnose.present.worked_answer import answers
+
+    book = load(args.house).book
+    return answers(book, text, asked(book, text))
 
 
 def _data(hit: Hit) -> dict[str, Any]:

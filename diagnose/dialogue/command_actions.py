@@ -15,7 +15,7 @@ from diagnose.dialogue.stages.complaint import Complaint
 from diagnose.dialogue.stages.confirm import Understood
 from diagnose.dialogue.stages.ending import Leave
 from diagnose.dialogue.stages.question import Known, Timer
-from diagnose.dialogue.stages.step import Explain
+from diagnose.dialogue.stages.told import Explain
 
 
 def _now(s: Sitting, _: str) -> None:

@@ -20,6 +20,12 @@ class Lookup(Protocol):
     def near_danger(self, text: str, hazardous: Callable[[str], bool]) -> Sequence[str]:
         """The symptoms among the hazardous ones that words come near to."""
 
+    def asked(self, text: str) -> Sequence[Any]:
+        """The questions of practice that words ask, in order: each with its entry of the book."""
+
+    def besides(self, text: str, answered: Sequence[Any], hazardous: Callable[[str], bool]) -> str:
+        """What words say besides the questions answered, hazards told in these included."""
+
 
 class Memory(Protocol):
     """The person's notebook; given from outside, since a consult keeps none. Raises UserError."""

@@ -18,15 +18,19 @@ from diagnose.case.journal import Kept as OnFile
 from diagnose.dialogue import command_actions, commands
 from diagnose.dialogue.replies import is_words
 from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.stages import answered
 from diagnose.dialogue.stages.complaint import Complaint, Resume
 from diagnose.dialogue.stages.confirm import Understood
 from diagnose.dialogue.stages.ending import Leave
 from diagnose.dialogue.stages.question import Timer
-from diagnose.dialogue.stages.step import Explain, Next
+from diagnose.dialogue.stages.step import Next
+from diagnose.dialogue.stages.told import Explain
 from diagnose.present import case_data
 from diagnose.present.screens import Offer, Screen, Status
 from diagnose.reason.explain import explain
 
+NO_ANSWER = ("no_choice", "no_other_choice", "no_answer", "refused")
+"""Notes that a line was taken for nothing that was asked."""
 MOST_SAID = 4000
 """Characters of one line that are read; the rest is cut off and said to be."""
 
@@ -136,8 +140,15 @@ class Session(Sitting):
                 return
         if command is None:
             self.stage.take(self, line)
+            self._answer_instead(line)
         else:
             command_actions.DO[command[0]](self, command[1])
+
+    def _answer_instead(self, line: str) -> None:
+        """A question said where only a choice or an answer is taken is answered there too."""
+        refused = [n for n in self.notes if n.code in NO_ANSWER]
+        if refused and is_words(line) and answered.only_answered(self, line):
+            self.notes = [n for n in self.notes if n not in refused]
 
     def interrupt(self) -> None:
         """Ctrl-C: asks once whether to save and leave; the second time leaves."""

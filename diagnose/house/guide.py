@@ -24,6 +24,7 @@ SUBJECTS = {
     "cause": "a cause the book does not know",
     "question": "a question the book does not ask",
     "caution": "a caution",
+    "answer": "an answer to a question of practice, in your own words",
 }
 
 
@@ -251,6 +252,24 @@ def _caution(ask: Prompter, book: Book) -> list[Addition]:
     return [Addition("cautions", make.new_id(book, text), data | _source(ask))]
 
 
+def _answer(ask: Prompter, book: Book) -> list[Addition]:
+    """An answer of the house's own, to a question of the book or to a new one."""
+    asked = ask.find("Which question of the book is answered otherwise here? (an empty line: a new one)",
+                     {n: p.asks for n, p in book.practice.items()}, empty=True)
+    old = book.practice.get(asked)
+    if old:
+        ask.say(f"The book says: {old.answer}")
+    else:
+        asked = ask.text("The question, as people ask it:", make.no_question)
+    says = ask.text("Your answer, in one to three sentences:", make.too_long)
+    now = ask.text("What is to be done now?" + (" (an empty line: as the book has it)" if old else ""),
+                   _long_enough, empty=bool(old))
+    made = make.answer(book, asked, says, now)
+    if not old and (cautions := _some_cautions(ask, book)):
+        made.data["cautions"] = cautions
+    return [made]
+
+
 def _name(ask: Prompter, book: Book) -> str:
     return make.new_id(book, ask.text("A short name for this rule:", _long_enough))
 
@@ -277,5 +296,5 @@ def _number(text: str) -> str:
 
 _GUIDES: dict[str, Callable[[Prompter, Book], list[Addition]]] = {
     "rule": _rule, "target": _target, "cause": _cause_entry, "question": _question,
-    "caution": _caution,
+    "caution": _caution, "answer": _answer,
 }

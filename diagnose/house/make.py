@@ -1,4 +1,4 @@
-"""House entries from plain values: ids, targets, rules."""
+"""House entries from plain values: ids, targets, rules, answers."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Any
 from diagnose.book import conditions
 from diagnose.book.book import Book
 from diagnose.book.conditions import ConditionError
+from diagnose.book.lint.practice import LONGEST_ANSWER, MOST_SENTENCES, sentences
 from diagnose.book.model import KINDS, Target
 from diagnose.book.problems import nearest
 from diagnose.book.yaml.decode import ID, RESERVED
@@ -126,6 +127,40 @@ def rule(book: Book, name: str, when: Iterable[str], weigh: Iterable[str] = (),
                         "`--caution NAME`")
     return Addition("rules", new_id(book, name), data | {"source": "house"}
                     | ({"note": why} if why else {}))
+
+
+def answer(book: Book, asked: str, says: str, now: str = "") -> Addition:
+    """The house's own answer to a question of the book, by its id, or to a new one, in full.
+
+    Of a question of the book the cautions, the maker's word and the reckoning stay.
+    UserError where it is neither, or where the answer is too long.
+    """
+    if wrong := too_long(says):
+        raise UserError(f"the answer is too long: {wrong}")
+    old = book.practice.get(asked)
+    if old is None and no_question(asked):
+        raise UserError(f"no question {asked!r}{nearest(asked, book.practice)}; name one of "
+                        "`diagnose book list practice`, or write a new one, ending in `?`")
+    if old is None and not now:
+        raise UserError("a new answer says what to do now: give `--now TEXT`")
+    data = {"asks": old.asks if old else asked, "answer": says, "now": now or (old.now if old else "")}
+    kept = {f: v for f in ("maker", "within") if old and (v := getattr(old, f))}
+    lists = {f: list(v) for f in ("worked", "cautions") if old and (v := getattr(old, f))}
+    name = asked if old else new_id(book, asked)
+    return Addition("practice", name, data | kept | lists | {"source": "house"}
+                    | ({"replaces": "yes"} if old else {}))
+
+
+def no_question(text: str) -> str:
+    """Why a text can't be a question; empty where it can."""
+    return "" if len(text) > 4 and text.rstrip().endswith("?") else "end it with `?`"
+
+
+def too_long(text: str) -> str:
+    """Why a text is too long to be an answer; empty where it is not."""
+    if sentences(text) > MOST_SENTENCES["answer"]:
+        return f"at most {MOST_SENTENCES['answer']} sentences are read"
+    return f"at most {LONGEST_ANSWER} characters are read" if len(text) > LONGEST_ANSWER else ""
 
 
 def _pairs(texts: Iterable[str], flag: str) -> dict[str, str]:

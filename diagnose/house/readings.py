@@ -32,7 +32,7 @@ def alike(before: Book, after: Book) -> bool:
 
 def _words_of(book: Book) -> tuple[object, ...]:
     """All of a book that the reading of a case looks at."""
-    return book.symptoms, book.observations, book.findings, sorted(book.remedies)
+    return book.symptoms, book.observations, book.findings, book.practice, sorted(book.remedies)
 
 
 class Readings:

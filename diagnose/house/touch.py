@@ -21,7 +21,7 @@ from diagnose.reason.system import System
 
 FREE = "*"
 """Stands for a condition that may hold where nothing is known: every case is touched."""
-WITHOUT_WEIGHT = ("remedies",)
+WITHOUT_WEIGHT = ("remedies", "practice")
 """Kinds that move neither the ranking nor the cautions of a case."""
 FOLLOWED = ("rules", "cautions", "targets", *WITHOUT_WEIGHT)
 """Kinds whose changes are followed; any other change may touch every case."""

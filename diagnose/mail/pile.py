@@ -29,7 +29,8 @@ from diagnose.storage import atomic, cache, paths
 MADE_BY = ("storage", "compute", "book", "search", "reading", "engine", "reason", "case", "present", "ui",
            "mail", "errors")
 """The packages that make a reply of a letter."""
-RANK = {"hazard": 0, "look": 1, "handover": 2, "question": 3, "remedy": 4, "nothing": 5, "unplaced": 6}
+RANK = {"hazard": 0, "look": 1, "handover": 2, "question": 3, "remedy": 4, "answer": 4, "nothing": 5,
+        "unplaced": 6}
 """The order of the pile, the most pressing first; the number leads each reply's file name."""
 WAITING = 64
 """Letters handed to each process ahead of time, so that memory does not grow with the pile."""
@@ -186,11 +187,12 @@ def _replied(letter: Letter) -> Record:
         (_out / _file(letter.id, kind)).unlink(missing_ok=True)
     first = next((c for c in read.report["causes"] if c["id"] != "not_in_book"), None)
     return {"id": letter.id, "file": name, "kind": read.kind, "place": letter.place,
-            "text": " ".join(letter.text.split())[:300], "symptoms": list(read.understood.symptoms),
+            "text": " ".join(letter.text.split())[:300], "asked": [a["id"] for a in read.report["asked"]],
+            "symptoms": list(read.understood.symptoms),
             "maybe": list(read.understood.maybe), "values": read.understood.values,
             "language": read.understood.language,
             "caution": read.caution or next(iter((*read.suspected, *read.warned)), ""),
-            "cause": first["id"] if first and read.kind != "unplaced" else "",
+            "cause": first["id"] if first and read.kind not in ("unplaced", "answer") else "",
             "probability": first["probability"] if first else 0.0,
             "remedy": read.option.remedy if read.option else "", "asks_first": not fair(read),
             "house": [h["place"] for h in read.report["house"]]}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -13,7 +13,9 @@ from diagnose.case.case import HOPELESS, Case, Recheck, Stop
 from diagnose.case.events import COMPLAINT
 from diagnose.present.case_data import report
 from diagnose.reading import danger
-from diagnose.reading.complaint import Understood, index_of, understand
+from diagnose.reading.besides import besides, fault_in
+from diagnose.reading.complaint import Understood, index_of
+from diagnose.reading.questions import Asked, asked
 from diagnose.reason.plan import Option
 from diagnose.reason.questions.ask import Question
 from diagnose.reason.system import System
@@ -34,7 +36,7 @@ class Read:
     understood: Understood
     case: Case
     kind: str
-    """hazard, look (perhaps a hazard), handover, remedy, question, nothing or unplaced."""
+    """hazard, look (perhaps a hazard), handover, remedy, question, answer, nothing or unplaced."""
     caution: str = ""
     """The hazard met."""
     option: Option | None = None
@@ -59,17 +61,18 @@ class Desk:
 
     def read(self, text: str) -> Read:
         """Work through one letter."""
-        found = understand(self.system.book, text, self.today)
+        answered = asked(self.system.book, text)
+        found = fault_in(self.system.book, text, answered, self._stops, self.today)
         case = case_of(self.system, self.today, found.symptoms, found.values, text, found.likely)
         step = case.step()
         if isinstance(step, Stop) and step.reason == "hazard":
             return Read(text, found, case, "hazard", step.caution)
-        suspected = self._suspected(text, found)
+        suspected = self._suspected(text, found, answered)
         warned = danger.spoken(self.index.lexicon, text[:SEARCHED])
         look = bool(suspected or warned)
         if not found.symptoms and not _abnormal(case):
-            return Read(text, found, case, "look" if look else "unplaced", suspected=suspected,
-                        warned=warned)
+            kind = "look" if look else "answer" if answered else "unplaced"
+            return Read(text, found, case, kind, suspected=suspected, warned=warned)
         options = case.options
         option = options[0] if options and options[0].chance >= HOPELESS else None
         kind = "look" if look else self._kind(case, option, isinstance(step, Recheck))
@@ -92,9 +95,11 @@ class Desk:
                 break
         return tuple(found.values())
 
-    def _suspected(self, text: str, found: Understood) -> tuple[str, ...]:
-        """Hazardous symptoms not claimed that the words come near to."""
-        said = danger.near(self.index, text[:SEARCHED], self._stops, wide=not found.symptoms)
+    def _suspected(self, text: str, found: Understood, answered: Sequence[Asked]) -> tuple[str, ...]:
+        """Hazardous symptoms not claimed that the words come near to; questions answered are none."""
+        text = besides(self.system.book, text, answered, self._stops)
+        wide = not (found.symptoms or answered)
+        said = danger.near(self.index, text[:SEARCHED], self._stops, wide)
         return tuple(s for s in said if s not in found.symptoms)
 
     @property

@@ -11,6 +11,7 @@ from diagnose.mail.markdown import plain, quote
 from diagnose.mail.reading import Read
 from diagnose.present.case_data import caution_data, question_data, remedy_data
 from diagnose.present.views import cautions
+from diagnose.present.worked_answer import brief
 from diagnose.reading.language import ENGLISH
 from diagnose.reason.explain.chance import percent, sure
 from diagnose.reason.explain.say import Words
@@ -26,7 +27,7 @@ DEFER = ("The maker's instructions for your machine come first; where they say o
 _TITLES = {
     "hazard": "STOP: this is a hazard", "look": "To be read by a person first: perhaps a hazard",
     "handover": "Work for a technician", "remedy": "The one thing to try",
-    "question": "One thing to check first", "nothing": "Nothing in the book fits well",
+    "question": "One thing to check first", "answer": "Answered", "nothing": "Nothing in the book fits well",
     "unplaced": "Not placed",
 }
 _UNSURE = "A few questions first"
@@ -51,19 +52,30 @@ class _Reply:
 
     def lines(self, place: str) -> Iterator[str]:
         read = self.read
-        title = _UNSURE if read.kind == "remedy" and not fair(read) else _TITLES[read.kind]
-        yield from (f"# {title}", "", quote(read.text), "", f"Letter: {plain(place)}", "")
-        yield from self._understood()
-        yield from getattr(self, f"_{read.kind}")()
+        yield from (f"# {self._title()}", "", quote(read.text), "", f"Letter: {plain(place)}", "")
+        if read.kind in ("hazard", "look"):
+            yield from getattr(self, f"_{read.kind}")()
+            yield from self._answers()
+        else:
+            yield from self._answers()
+            yield from self._understood() if read.kind != "answer" else ()
+            yield from getattr(self, f"_{read.kind}")()
         yield from (DEFER, "")
         if read.report["house"]:
             yield ("House rules had a part in this: "
                    + ", ".join(plain(t["place"]) for t in read.report["house"]))
             yield ""
 
+    def _title(self) -> str:
+        read = self.read
+        title = _UNSURE if read.kind == "remedy" and not fair(read) else _TITLES[read.kind]
+        after = read.report["asked"] and read.kind not in ("hazard", "look", "answer")
+        return f"Answered, and: {title[0].lower()}{title[1:]}" if after else title
+
     # Each kind of reply.
 
     def _hazard(self) -> Iterator[str]:
+        yield from self._understood()
         yield from self._cautions((self.read.caution, *self.read.case.cautions))
         stated = self.book.cautions[self.read.caution]
         if stated.go_on:
@@ -73,6 +85,7 @@ class _Reply:
         yield from handed(self.read.case, self.today)
 
     def _look(self) -> Iterator[str]:
+        yield from self._understood()
         yield from ("**Before this is sent, read the letter yourself.** Its words could mean:", "")
         yield from (f"- {plain(self.book.symptoms[s].name)}" for s in self.read.suspected)
         if self.read.warned:
@@ -96,6 +109,10 @@ class _Reply:
             yield from self._handover()
         else:
             yield from self._remedy()
+
+    def _answer(self) -> Iterator[str]:
+        """The answers are all there is to say."""
+        yield from ()
 
     def _handover(self) -> Iterator[str]:
         yield from self._causes()
@@ -160,6 +177,25 @@ class _Reply:
                 f"({percent(found.chance)}). To try: {plain(self.book.remedies[found.remedy].name)}.")
 
     # Its parts.
+
+    def _answers(self) -> Iterator[str]:
+        """What was asked, answered in the order asked."""
+        for one in self.read.report["asked"]:
+            yield from (f"## You asked: {plain(one['question'])}", "")
+            if one["first"]:
+                yield from (f"**{plain(one['first'])}**", "")
+            yield from (plain(one["answer"]), "")
+            for lead, key in ((words.NUMBERS, "numbers"), (words.DEPENDS, "depends")):
+                if one[key]:
+                    yield from (f"{lead} {plain(one[key])}", "")
+            for caution in one["cautions"]:
+                if caution["id"] not in self.warned:
+                    yield from _said(brief(caution))
+            for text, key in ((words.DO_THIS, "now"), (words.MAKER, "maker"), (words.ASK_BACK, "ask_back")):
+                if one[key]:
+                    yield from (text.format(text=plain(one[key])), "")
+            if one["house"]:
+                yield from (words.HOUSE_ANSWER.format(place=plain(one["house"])), "")
 
     def _understood(self) -> Iterator[str]:
         found = self.read.understood

@@ -16,19 +16,23 @@ ALIKE_WORDS = 4
 KINDS = {
     "hazard": "hazards", "look": "to be read by a person first", "handover": "for a technician",
     "question": "with figures that do not agree", "remedy": "with one thing to try",
-    "nothing": "with no fitting remedy", "unplaced": "not placed",
+    "answer": "with a question alone, answered", "nothing": "with no fitting remedy",
+    "unplaced": "not placed",
 }
 
 
 def data(book: Any, records: Sequence[Record], faults: Sequence[str]) -> dict[str, Any]:
     """The summary as plain data."""
     symptoms = Counter(s for r in records for s in r["symptoms"])
+    questions = Counter(q for r in records for q in r.get("asked", ()))
     causes = Counter(r["cause"] for r in records if r["cause"])
     return {
         "letters": len(records),
         "kinds": {kind: sum(r["kind"] == kind for r in records) for kind in KINDS},
         "asking_first": sum(r["kind"] == "remedy" and r.get("asks_first", False) for r in records),
         "hazards": [_short(r) for r in records if r["kind"] in ("hazard", "look")],
+        "questions": [{"practice": q, "name": book.practice[q].asks, "letters": n}
+                      for q, n in questions.most_common(MOST_ASKED) if q in book.practice],
         "asked": [{"symptom": s, "name": book.symptoms[s].name, "letters": n}
                   for s, n in symptoms.most_common(MOST_ASKED) if s in book.symptoms],
         "causes": [{"cause": c, "name": book.causes[c].name, "letters": n}
@@ -53,6 +57,7 @@ def page(found: dict[str, Any]) -> str:
         f"{_count(found['letters'], 'letter')}. Nothing was sent; every reply is a draft.", "",
         *(f"- {line}" for line in counted(found)), "",
         *_section("Hazards and what may be one: read these first", map(_entry, found["hazards"])),
+        *_section("Questions asked: begin the next class with these", _counts(found["questions"])),
         *_section("What people ask about most", _counts(found["asked"])),
         *_section("What it most often is", _counts(found["causes"])),
         *_section("Not placed: the list for new knowledge", _todo(found["unplaced"])),

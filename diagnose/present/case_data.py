@@ -9,6 +9,8 @@ from diagnose.book.model import Observation
 from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop
 from diagnose.present import at_a_loss, waiting
 from diagnose.present.fill import fill
+from diagnose.present.worked_answer import of_case
+from diagnose.reading.questions import asked
 from diagnose.reason.explain import explain
 from diagnose.reason.explain.say import Words
 from diagnose.reason.infer.infer import Inference
@@ -28,6 +30,7 @@ def report(case: Case, places: bool = False) -> dict[str, Any]:
     step = case.step()
     return {
         "complaint": case.complaint,
+        "asked": of_case(case, case.complaint, asked(case.book, case.complaint)),
         "symptoms": [{"id": s, "name": case.book.symptoms[s].name} for s in case.complaints],
         "answers": _answers(case),
         "findings": _findings(inference),

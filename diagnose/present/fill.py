@@ -11,6 +11,7 @@ from diagnose.book.references import PLACEHOLDER
 from diagnose.compute import units
 from diagnose.compute.registry import TEXT, basis, said
 from diagnose.reason.infer.infer import Inference
+from diagnose.reason.infer.measures import Measured
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ def once_more(inference: Inference, remedy: str) -> str:
 
 
 def _put(inference: Inference, text: str) -> str:
-    return PLACEHOLDER.sub(lambda found: number(inference, found[1]), text)
+    return PLACEHOLDER.sub(lambda found: number(inference.book, inference.measured, found[1]), text)
 
 
 def fill(inference: Inference, remedy: str) -> Filled:
@@ -78,16 +79,16 @@ def _numbers(inference: Inference, stated: Remedy) -> Iterator[Number]:
         if name in book.measures:
             value = inference.measured.get(name)
             label = book.measures[name].label
-            yield Number(name, f"{label[0].upper()}{label[1:]}", number(inference, name, own=False),
+            yield Number(name, f"{label[0].upper()}{label[1:]}",
+                         number(book, inference.measured, name, own=False),
                          DEFAULT if value is None else basis(value))
 
 
-def number(inference: Inference, name: str, own: bool = True) -> str:
+def number(book: Book, measured: Measured, name: str, own: bool = True) -> str:
     """What a placeholder stands for, in words; a measure's default where it is not known."""
-    book = inference.book
     if name.startswith("target."):
         return target(book, name)
-    value = inference.measured.get(name)
+    value = measured.get(name)
     if value is None:
         return book.measures[name].default
     return said(value, book.names.units.get(name, TEXT), own)

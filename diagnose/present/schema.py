@@ -108,6 +108,17 @@ _DONE = _object(
     watch=_list(_text("How a likely cause would show itself.")),
     guess=_text("The best guess at a fix; may be empty."))
 
+_ANSWERED = _object(
+    "A question of practice that the words ask, with its answer; no chance stands beside it.",
+    id=_ID, asked=_text("The words that ask it."), question=_text("The book's own words for it."),
+    first=_text("What to say first: what the figures told come to, or what the case decides; may be empty."),
+    answer=_text("The answer in one to three sentences."), numbers=_text("The numbers; may be empty."),
+    depends=_text("What it depends on; may be empty."), ask_back=_text("What to ask back; may be empty."),
+    now=_text("What to do now."), maker=_text("The maker's word, which wins; may be empty."),
+    cautions=_list(_CAUTION, "To be shown with it; they stop nothing."),
+    source=_text("Where it comes from."),
+    house=_text("File and place of the house's own answer; empty where it is the book's."))
+
 SCHEMA: Schema = {
     "$schema": DIALECT, "title": "What a case comes to",
     **_object(
@@ -115,6 +126,7 @@ SCHEMA: Schema = {
         "file broken competitors companions ruled_out first_fix",
         file=_text("The case file, where one was read."),
         complaint=_text("The person's own words."),
+        asked=_list(_ANSWERED, "Questions in the words, in the order asked: answer these first."),
         symptoms=_list(_object("A complaint of the book.", id=_ID, name=_text("In plain words.")),
                        "What the complaint was taken for."),
         answers=_list(_object("An answer given.", id=_ID, value=_text("As it can be read again."),
@@ -155,7 +167,8 @@ _STATUS = _object(
 _SCREEN = _object(
     "A screen as data.", "data cautions status broken house unkept",
     kind=_words("What kind of screen.", *get_args(Kind)),
-    data={"type": "object", "description": "What is shown, by the kind of screen."},
+    data={"type": "object", "description": "What is shown, by the kind of screen.",
+          "properties": {"answers": _list(_ANSWERED, "Of an `answer`: in the order asked.")}},
     choices=_list(_CHOICE), wanted=_WANTED,
     status={"anyOf": [_STATUS, {"type": "null"}]}, cautions=_list(_CAUTION),
     notes=_list(_object("Said once.", code=_text("Stable code."), text=_text("In plain words."))),

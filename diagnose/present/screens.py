@@ -12,7 +12,7 @@ import msgspec
 
 Kind = Literal["opening", "resume", "complaint", "understood", "browse", "besides", "question",
                "recheck", "remedy", "no_fix", "also", "left", "done_right", "stop", "done", "timer", "leave",
-               "keep", "save", "explain", "end"]
+               "keep", "save", "explain", "answer", "end"]
 Expects = Literal["words", "one", "several", "quantity", "date", "enter"]
 
 

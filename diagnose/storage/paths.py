@@ -9,6 +9,8 @@ import platformdirs
 
 DATA = "DIAGNOSE_DATA"
 """Environment variable that moves the person's data: notebook, house rules, open cases."""
+PRACTICE = "practice"
+"""The folder among the chapters that holds the questions of practice, by subject."""
 
 
 def shipped() -> Path:
@@ -45,5 +47,9 @@ def cache() -> Path:
 
 
 def chapters(folder: Path) -> list[Path]:
-    """The chapter files of a folder, by name; cases and hidden files are none."""
-    return sorted(p for p in folder.glob("*.yaml") if not p.name.startswith("."))
+    """The chapter files of a folder, then those of its questions of practice, each by name.
+
+    Cases and hidden files are none.
+    """
+    return [p for part in (folder, folder / PRACTICE) for p in sorted(part.glob("*.yaml"))
+            if not p.name.startswith(".")]

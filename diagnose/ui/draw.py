@@ -11,14 +11,14 @@ from msgspec.structs import replace
 from diagnose.compute import units
 from diagnose.present.screens import Choice, Note, Screen, Status
 from diagnose.reason.explain.chance import percent, sure
-from diagnose.ui import advice, tell, words
+from diagnose.ui import advice, answers, tell, words
 from diagnose.ui.layout import FIRM, Part
 
 INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
 WAYS_OUT = ("none", "drop")
 """The first of the choices that keep nothing of what was understood."""
-QUIET = ("stop", "save", "leave", "explain")
+QUIET = ("stop", "save", "leave", "explain", "answer")
 """Screens on which it is no news that nothing leads, such as at a hazard."""
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_RULES = 2
@@ -306,5 +306,5 @@ _KINDS = {
     "browse": _browse, "besides": _besides, "question": _question, "recheck": _recheck,
     "remedy": advice.remedy, "no_fix": advice.no_fix, "also": _also, "left": _left, "done_right": _done_right,
     "stop": advice.stop, "done": advice.done, "timer": _timer, "leave": _leave, "keep": _keep,
-    "save": _save, "explain": tell.draw,
+    "save": _save, "explain": tell.draw, "answer": answers.draw,
 }

@@ -155,7 +155,7 @@ class Terminal:
         if self.session.ended:
             self.app.exit()
             return
-        if self.shown.kind != "explain":
+        if self.shown.kind not in ("explain", "answer"):
             self._left = (_bare(self.shown), self.page)
         self.shown = self.session.screen()
         # What was read already is not to be turned to again.

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from diagnose.present.screens import Screen
 from diagnose.reason.explain.chance import percent, sure
-from diagnose.ui import advice, draw, words
+from diagnose.ui import advice, answers, draw, words
 from diagnose.ui.layout import Part, plain
 
 WIDTH = 78
@@ -39,15 +39,15 @@ def paragraph(said: str, width: int) -> str:
 
 def asked(screen: Screen) -> Part:
     """What may be typed here."""
-    if screen.kind == "explain":
+    if screen.kind in ("explain", "answer"):
         return Part(draw.keys(screen), "hint")
     return Part(f"{draw.wanted(screen)}. {draw.keys(screen)}", "hint")
 
 
 def page(data: dict[str, Any], broken: Iterable[str]) -> str:
     """A case's report (see `present.case_data.report`) as a page of text."""
-    return plain([*_broken(broken), *_given(data), *_causes(data), *_cautions(data),
-                  *_next(data), *_house(data)], WIDTH)
+    return plain([*_broken(broken), *answers.told(data["asked"]), *_given(data), *_causes(data),
+                  *_cautions(data), *_next(data), *_house(data)], WIDTH)
 
 
 def _section(title: str, texts: Iterable[str]) -> Iterator[Part]:

@@ -46,6 +46,15 @@ RESUME_WHAT = "\"{complaint}\", {answers}, last touched {at}."
 NOT_ANSWERED = "not answered"
 RESUME_NO_WORDS = "A case without words, {answers}, last touched {at}."
 
+ASKED = "You asked: {question}"
+NUMBERS = "Numbers:"
+DEPENDS = "It depends:"
+DO_THIS = "Now: {text}"
+MAKER = "The maker: {text}"
+ASK_BACK = "To say more, it would help to know: {text}"
+LIKE_TROUBLES = "If something is wrong, these are the troubles with such words:"
+HOUSE_ANSWER = "So it is done in this house ({place})."
+
 RECHECK_ONLY = "Something does not fit."
 RECHECK_BACK = "If one of them is wrong, say \"back\"; else go on."
 RECHECK = "Something does not fit. Please look again: which of these is wrong?"
@@ -275,6 +284,7 @@ KEYS = {
     "timed": "? help  ! best fix now  t timer  why  back  d don't know  skip",
     "remedy": "? help  why  more  back  skip  save",
     "explain": "Enter goes back; or answer at once",
+    "answer": "Enter goes on; or say more at once",
     "complaint": "? help  list  save",
     "timer": "back  save",
     "besides": "? help  ! best fix now  back  save",

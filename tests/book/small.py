@@ -110,6 +110,11 @@ SMALL: dict[str, Any] = {
         "fire": _caution("DANGER", "Fire.", when={"hazard": "fire"}, stop="yes"),
     },
     "rules": {},
+    "practice": {
+        "leave_on": {"asks": "Can I leave it on?", "lay": ["is it fine to keep it switched on"],
+                     "answer": "No, switch it off after {target.shot_time}.", "now": "Switch it off.",
+                     "depends": "It depends on the machine.", "cautions": ["hot"], "source": COMMON},
+    },
 }
 
 

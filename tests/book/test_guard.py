@@ -232,3 +232,44 @@ def test_where_an_entry_comes_from_is_known() -> None:
     book = book_of(BASE, entry("targets", "shot_time", low=20))
     assert book.house("targets", "shot_time") == "house0" and not book.house("targets", "limit")
     assert book.place("targets", "shot_time").file == "house0.yaml"
+
+
+BASE["cautions"]["greasy"] = {"signal": "NOTICE", "text": "It is greasy.", "avoid": "Wipe it.",
+                              "source": COMMON}
+BASE["practice"]["leave_on"]["cautions"] = ["hot", "greasy"]
+
+
+def test_a_house_answers_otherwise_and_keeps_every_caution() -> None:
+    book = book_of(BASE, entry("practice", "leave_on", answer="Yes, in this house.", source="house"))
+    assert book.practice["leave_on"].answer == "Yes, in this house."
+    assert book.practice["leave_on"].cautions == ("hot", "greasy")
+
+
+@pytest.mark.parametrize("left", [["hot"], ["greasy"], ...])
+def test_no_caution_of_an_answer_goes_lost_not_even_the_mildest(left: Any) -> None:
+    with pytest.raises(KnowledgeError, match="leaves out the"):
+        book_of(BASE, entry("practice", "leave_on", cautions=left))
+
+
+@pytest.mark.parametrize(("changes", "words"), [
+    ({"maker": "Ours says yes."}, "`maker:` must stay"),
+    ({"now": "Ignore the warning and go on."}, "speaks against a caution"),
+    ({"allow": {"answer_uncautioned": "we know better"}}, "lets answer_uncautioned pass")])
+def test_a_house_answer_keeps_the_maker_s_word_and_takes_no_caution_back(changes: Any, words: str) -> None:
+    data = copy.deepcopy(BASE)
+    data["practice"]["leave_on"]["maker"] = "The leaflet decides."
+    own = entry("practice", "leave_on", **({"maker": "The leaflet decides."} | changes))
+    with pytest.raises(KnowledgeError, match=words):
+        book_of(data, own)
+
+
+def test_an_answer_that_says_a_caution_is_not_retired() -> None:
+    with pytest.raises(KnowledgeError, match="its answer says hot"):
+        book_of(BASE, retire("practice", "leave_on"))
+
+
+def test_a_measure_retired_leaves_the_answers_that_name_it() -> None:
+    data = copy.deepcopy(BASE)
+    data["practice"]["leave_on"]["worked"] = ["age"]
+    del data["causes"]["too_old"]["evidence"][2]
+    assert book_of(data, retire("measures", "age")).practice["leave_on"].worked == ()

@@ -108,6 +108,14 @@ SPOILT: tuple[tuple[str, str, Any, str, str], ...] = (
     ("harm_unstated", "symptoms/too_fast/finding", {"hazard": "fire"}, "finer", "can come of a hazard"),
     ("harm_cures", "remedies/finer/harmful_under", {"causes": ["too_coarse"], "why": "It hurts."}, "finer",
      "remedy of too_coarse"),
+    ("answer_uncautioned", "practice/leave_on/now", "Brush the burrs.", "leave_on", "burrs"),
+    ("answer_long", "practice/leave_on/answer", "No. No. No. No.", "leave_on", "4 sentences"),
+    ("answer_long", "practice/leave_on/answer", "No " * 200, "leave_on", "600 characters"),
+    ("answer_long", "practice/leave_on/depends", "On this. On that.", "leave_on", "2 sentences"),
+    ("answer_to_no_question", "practice/leave_on/asks", "Leaving it on", "leave_on", "`?`"),
+    ("answer_to_no_question", "practice/leave_on/ask_back", "Say which machine.", "leave_on", "ask_back"),
+    ("asked_alike", "practice/left_on", SMALL["practice"]["leave_on"], "left_on", "leave_on too"),
+    ("maker_unnamed", "practice/leave_on/now", "Descale it.", "leave_on", "maker's word wins"),
     ("inside_by_owner", "remedies/finer/steps/0", "Open the housing and look.", "finer", "technician"),
     ("deferral_missing", "remedies/finer/who", "careful owner", "finer", "maker's instructions"),
 )
@@ -138,7 +146,7 @@ def test_every_check_has_a_row_here_and_says_what_it_looks_for() -> None:
 def test_an_entry_can_allow_a_check_with_a_reason(check: str, path: str, value: Any, entry: str) -> None:
     data = changed(path, value)
     kind = next(k for k in ("causes", "findings", "observations", "remedies", "cautions", "symptoms",
-                            "measures", "targets", "rules") if entry in data[k])
+                            "measures", "targets", "rules", "practice") if entry in data[k])
     data[kind][entry]["allow"] = {check: "argued at length elsewhere"}
     report = lint(book_of(data))
     assert not [i for i in report.issues if i.check in (check, "allow_idle")]

@@ -14,6 +14,7 @@ from typing import ClassVar
 from diagnose.book.assemble import build_book
 from diagnose.book.book import Book
 from diagnose.book.yaml import loader
+from diagnose.reading.questions import Asked, asked
 from diagnose.reason.system import System
 
 BOOK = """\
@@ -221,6 +222,26 @@ cautions:
     stop: yes
     go_on: It stood in the warm for a day and nothing leaks.
     source: common practice, no source
+practice:
+  leave_on:
+    asks: Can I leave the machine on all day?
+    answer: You can while somebody is at home. A shot takes {target.shot_time}.
+    now: Set the switch-off to an hour.
+    ask_back: Which machine is it?
+    cautions: [burrs]
+    source: common practice, no source
+  which_way:
+    asks: Do I go finer or coarser?
+    answer: Finer under {target.shot_time.low}.
+    now: Turn one mark.
+    within: direction
+    source: common practice, no source
+  go_on:
+    asks: Can I go on using it till Friday?
+    answer: Yes, if it is taste alone.
+    now: Look at it before each use.
+    within: going on
+    source: common practice, no source
 """
 
 
@@ -294,6 +315,16 @@ class FakeLookup:
     def near_danger(self, text: str, hazardous: Callable[[str], bool]) -> Sequence[str]:
         """The hazardous symptoms whose id stands in the text."""
         return [n for n in self.book.symptoms if n in text and hazardous(n)]
+
+    def asked(self, text: str) -> Sequence[Asked]:
+        """The questions of practice that the text asks."""
+        return asked(self.book, text)
+
+    def besides(self, text: str, answered: Sequence[Asked], hazardous: Callable[[str], bool]) -> str:
+        """The text without what was answered."""
+        for one in answered:
+            text = text.replace(one.text, "")
+        return text.strip()
 
 
 def small_system(folder: Path) -> System:

@@ -33,7 +33,9 @@ PLAUSIBLE: dict[str, Any] = {
     "roast": "medium", "machine": "heat_exchanger", "marks": "higher_finer",
     "shots": [Shot(10, 20, 18, 36), Shot(12, 24, 18, 36), Shot(13, 27, 18, 36), Shot(14, 29, 18, 36)],
     "weighings": [Weighing(9.0, 17.8, 12.0)] * 7,
-    "use": Use(120, 30.0, 40.0, 2.2),
+    "use": Use(120, 30.0, 40.0, 2.2), "single_low_s": 26.0, "single_high_s": 30.0, "single_dose_g": 10.0,
+    "low": 1.8, "high": 2.3, "low_mg_l": 50.0, "high_mg_l": 120.0, "rest_low": 6.0, "rest_high": 12.0,
+    "fresh_high": 42.0, "wanted_g": 18.0,
 }
 PLAUSIBLE_FOR = {"boiler.flush_ml": {"target_c": 93.0}, "milk.wand_time_s": {"rate_g_s": None}}
 ROWS = list(CATALOGUE.values())

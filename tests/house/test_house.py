@@ -114,6 +114,9 @@ GUIDED: tuple[tuple[str, str, tuple[str, ...], str, str], ...] = (
     ("a question with answers", "question", (
         "Which beans?", "choice", "the dark ones", "the light ones", "", "0.2", "2", "too_coarse", "for",
         "substantial", "", "yes"), "observations", "which_beans"),
+    ("another answer", "answer", ("leave_on", "Yes, in this house.", "", "yes"), "practice", "leave_on"),
+    ("a new answer", "answer", ("", "Which cup?", "The blue one.", "Take it.", "hot", "", "yes"), "practice",
+     "which_cup"),
     ("a cause", "cause", (
         "the chute is clogged", "grinder", "common", "Old grounds cake in it.", "too_slow", "often", "",
         "fresh", "no", "", "for", "strong", "yes", "slight", "no", "too_old", "Old beans do not clog.",
@@ -136,6 +139,21 @@ def test_guided_over_plain_lines(run: Run, subject: str, lines: tuple[str, ...],
     loaded = load()
     assert not loaded.broken and name in getattr(loaded.book, kind)
     assert loaded.book.house(kind, name) and getattr(loaded.book, kind)[name].source == "house"
+
+
+def test_an_answer_of_the_house_keeps_the_book_s_cautions(run: Run) -> None:
+    status, out, _ = run("add", "--answer", "leave_on", "--says", "Yes, here.", "--yes")
+    stated = load().book.practice["leave_on"]
+    assert status == 0 and "all come out as before" in out
+    assert (stated.answer, stated.now, stated.cautions) == ("Yes, here.", "Switch it off.", ("hot",))
+
+
+@pytest.mark.parametrize(("arguments", "words"), [
+    (("leave_om", "--says", "No."), "leave_on"), (("Which cup?", "--says", "This."), "--now"),
+    (("leave_on", "--says", "A. B. C. D."), "3 sentences")])
+def test_an_answer_that_can_t_be_is_refused(run: Run, arguments: tuple[str, ...], words: str) -> None:
+    status, _, err = run("add", "--answer", *arguments, "--yes")
+    assert status == 2 and words in err and not _kept()
 
 
 def test_the_subject_can_be_chosen(run: Run) -> None:

@@ -290,3 +290,53 @@ def test_a_house_file_left_out_is_named_in_the_summary(tmp_path: Path) -> None:
     assert main(["mail", str(tmp_path / "a.txt"), "--jobs", "1", "--house", str(tmp_path / "house")]) == 0
     summary = (tmp_path / "a-replies" / "SUMMARY.md").read_text(encoding="utf-8")
     assert "bad.yaml" in summary and "house file, left out" in summary
+
+
+QUESTIONS = """\
+Can I freeze coffee beans, and can I leave the machine on all day?
+
+My shot gushes out in 12 seconds. Is it the grinder or me?
+
+The machine gives me a shock when I touch the metal. Can I go on using it until the repair on Friday?
+
+Can I freeze coffee beans?
+"""
+
+
+@pytest.fixture(scope="module")
+def answered(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A bag of questions worked through once, read-only for the tests."""
+    folder = tmp_path_factory.mktemp("asked")
+    (folder / "bag.txt").write_text(QUESTIONS, encoding="utf-8")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DIAGNOSE_DATA", str(folder / "data"))
+        assert main(["mail", str(folder / "bag.txt"), "--jobs", "1"]) == 0
+    return folder / "bag-replies"
+
+
+def test_questions_are_answered_in_the_order_asked_and_nothing_else_is_said(answered: Path) -> None:
+    said = reply(answered, 1)
+    assert said.startswith("# Answered\n")
+    assert said.index("You asked: Can I freeze") < said.index("You asked: Can I leave the machine on all day")
+    assert "STOP" not in said and "probably is" not in said and "%" not in said
+
+
+def test_the_answer_comes_first_then_the_fault(answered: Path) -> None:
+    said = reply(answered, 2)
+    assert said.startswith("# Answered, and: ")
+    assert said.index("You asked: Is it the grinder") < said.index("## What it probably is")
+    assert "%" not in said[:said.index("## What it probably is")]
+
+
+def test_before_a_hazard_no_question_is_answered(answered: Path) -> None:
+    said = reply(answered, 3)
+    assert said.startswith("# STOP") and said.index("**DANGER:**") < said.index("**No, leave it off: ")
+
+
+def test_the_summary_counts_the_questions_asked(answered: Path) -> None:
+    page = (answered / "SUMMARY.md").read_text(encoding="utf-8")
+    assert "- Can I freeze coffee beans?: 2 letters" in page and "2 with a question alone, answered" in page
+    data = json.loads((answered / "summary.json").read_text(encoding="utf-8"))
+    assert data["questions"][0] == {"practice": "beans_freeze", "name": "Can I freeze coffee beans?",
+                                    "letters": 2}
+    assert data["kinds"]["answer"] == 2

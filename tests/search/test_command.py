@@ -115,3 +115,12 @@ def test_lookup_loads_neither_engine_nor_screen() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_a_question_is_answered_before_the_troubles(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["lookup", "24 s with 20 g in and 40 g out: finer or coarser?"]) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert said[0] == "You asked: Do I go finer or coarser?"
+    assert said[1].startswith("Finer, one small mark: 24 s")
+    assert main(["lookup", "Can I freeze coffee beans?", "--json"]) == 0
+    assert [a["id"] for a in json.loads(capsys.readouterr().out)["asked"]] == ["beans_freeze"]

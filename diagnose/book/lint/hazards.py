@@ -92,6 +92,19 @@ def _uncautioned(book: Book, path: tuple[str, str], cautions: Iterable[str], tex
 
 
 @check(ERROR)
+def answer_uncautioned(survey: Survey) -> Iterator[Found]:
+    """An answer that has the person do something dangerous without the caution for it."""
+    cautions = survey.book.cautions
+    for name, practice in survey.book.practice.items():
+        said = " ".join(f"{cautions[c].text} {cautions[c].avoid}" for c in practice.cautions)
+        for hazard, touch in table().touches.items():
+            word = _meets(touch, [practice.now])
+            if word and not _pattern(touch.caution).search(said):
+                yield Found(("practice", name, "now"), f"{name} says {word!r} and so touches "
+                            f"{touch.what} ({hazard}); add the caution for it to `cautions:`")
+
+
+@check(ERROR)
 def inside_by_owner(survey: Survey) -> Iterator[Found]:
     """Work inside the housing, on mains parts or a safety valve that is not a technician's."""
     for name, remedy in survey.remedies.items():
@@ -135,4 +148,4 @@ def technician_unsaid(survey: Survey) -> Iterator[Found]:
                         "step does not say so; name there who does it")
 
 
-CHECKS = (hazard_uncautioned, inside_by_owner, deferral_missing, technician_unsaid)
+CHECKS = (hazard_uncautioned, answer_uncautioned, inside_by_owner, deferral_missing, technician_unsaid)

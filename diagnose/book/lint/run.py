@@ -6,14 +6,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from diagnose.book.book import Book
-from diagnose.book.lint import apart, harm, hazards, logic, numbers, texts, use
+from diagnose.book.lint import apart, harm, hazards, logic, numbers, practice, texts, use
 from diagnose.book.lint.issue import ADVICE, ERROR, Check, Found, Issue
 from diagnose.book.lint.survey import Survey
 from diagnose.book.model import KINDS
 from diagnose.book.problems import nearest
 
 CHECKS: tuple[Check, ...] = (*use.CHECKS, *texts.CHECKS, *logic.CHECKS, *numbers.CHECKS,
-                             *apart.CHECKS, *hazards.CHECKS, *harm.CHECKS)
+                             *apart.CHECKS, *hazards.CHECKS, *harm.CHECKS, *practice.CHECKS)
 SHORTEST_REASON = 10
 """Letters that a reason for letting something pass must have at least."""
 

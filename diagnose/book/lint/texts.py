@@ -10,7 +10,7 @@ from diagnose.book.lint.survey import Survey
 
 LONGEST_ASK = 120
 LONGEST_STEP = 300
-SOURCED = ("targets", "causes", "remedies", "cautions")
+SOURCED = ("targets", "causes", "remedies", "cautions", "practice")
 STANDARD = re.compile(r"\b(?:ISO|IEC|EN|DIN|BS|UL|ANSI|ASME|ASTM|IAPWS|NFPA|NSF/ANSI|AS/NZS)"
                       r"(?:[/ ](?:ISO|IEC|EN|IEC))* ?[A-Z]?\d[\w.-]*", re.ASCII)
 YEAR = re.compile(r"\b(?:18|19|20)\d\d\b")
@@ -49,14 +49,14 @@ def step_long(survey: Survey) -> Iterator[Found]:
 
 def _sources(survey: Survey) -> Iterator[tuple[tuple[str, ...], str]]:
     for kind in ("targets", "observations", "measures", "findings", "symptoms", "causes",
-                 "remedies", "cautions", "rules"):
+                 "remedies", "cautions", "rules", "practice"):
         for name, entry in getattr(survey.book, kind).items():
             yield (kind, name), entry.source
 
 
 @check(ERROR)
 def source_missing(survey: Survey) -> Iterator[Found]:
-    """A target, cause, remedy, caution, rule or finding with numbers that states no source."""
+    """A target, cause, remedy, caution, rule, answer or finding with numbers that states no source."""
     for path, source in _sources(survey):
         kind, name = path
         if not source and (kind in SOURCED or kind == "rules" or _has_numbers(survey, path)):

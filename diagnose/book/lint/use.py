@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from diagnose.book import conditions
 from diagnose.book.lint.issue import ADVICE, ERROR, Found, check
 from diagnose.book.lint.survey import Survey, Weighs
-from diagnose.book.references import PLACEHOLDER
+from diagnose.book.references import PLACEHOLDER, said
 
 
 @check(ERROR)
@@ -81,7 +81,11 @@ def _needed(survey: Survey) -> set[str]:
 
 
 def _put_in(survey: Survey) -> Iterator[str]:
-    """The measures and targets that remedies say."""
+    """The measures and targets that remedies and answers say."""
+    for practice in survey.book.practice.values():
+        yield from practice.worked
+        for text in said(practice):
+            yield from PLACEHOLDER.findall(text)
     for remedy in survey.book.remedies.values():
         for text in (*remedy.steps, remedy.should, remedy.undo, remedy.before, remedy.stop):
             yield from PLACEHOLDER.findall(text)
@@ -163,7 +167,7 @@ def remedy_unused(survey: Survey) -> Iterator[Found]:
 def caution_unused(survey: Survey) -> Iterator[Found]:
     """A caution that can never be shown."""
     book = survey.book
-    used = {c for kind in (book.remedies, book.observations) for e in kind.values()
+    used = {c for kind in (book.remedies, book.observations, book.practice) for e in kind.values()
             for c in e.cautions} | {rule.caution for rule in book.rules.values()}
     for name, caution in book.cautions.items():
         if name not in used and caution.when is None:

@@ -19,6 +19,7 @@ from diagnose.book.model import (
     Finding,
     Measure,
     Observation,
+    Practice,
     Remedy,
     Rule,
     Symptom,
@@ -29,8 +30,8 @@ from diagnose.book.overlay.dangers import Dangers
 from diagnose.book.overlay.support import Entries, Support
 
 GRAVE = SIGNALS[:2]
-SAFETY_CHECKS = ("hazard_uncautioned", "inside_by_owner", "deferral_missing", "grave_on_target", "ask_long",
-                 "step_long")
+SAFETY_CHECKS = ("hazard_uncautioned", "answer_uncautioned", "inside_by_owner", "deferral_missing",
+                 "grave_on_target", "ask_long", "step_long")
 """Checks of the linter that keep a house file from being used; it can't let them pass."""
 OWN_RULE = "leave it, and add a rule of your own beside it"
 FARTHEST = {"bar": (0.3, 1.4), "C": (0.8, 1.06), "F": (0.8, 1.06)}
@@ -101,6 +102,8 @@ class Guard:
             return f"{name}: is a technician's work; without it others would do it, so it can't be retired"
         if isinstance(old, Cause) and self.dangers.shown(old):
             return f"{name}: brings a complaint of danger; it can't be retired"
+        if isinstance(old, Practice) and old.cautions:
+            return f"{name}: its answer says {old.cautions[0]}; answer it otherwise with `replaces: yes`"
         what = self._rests(kind, name, old)
         return f"{name}: the {what} rests on it; it can't be retired" if what else ""
 
@@ -138,6 +141,9 @@ class Guard:
 
     def _new_observation(self, name: str, new: Observation) -> str:
         return self._overruling(name, new.ask, new.how)
+
+    def _new_practice(self, name: str, new: Practice) -> str:
+        return self._overruling(name, new.answer, new.numbers, new.depends, new.now, new.maker)
 
     def _overruling(self, name: str, *texts: str) -> str:
         said = calming.overrules(*texts)
@@ -190,6 +196,10 @@ class Guard:
         why = "it brings a complaint of danger" if danger else "people are kept safe by it"
         return f"{name}: `{field}:` must stay as it is, {why}; {OWN_RULE}" if field else ""
 
+    def _practice(self, name: str, old: Practice, new: Practice) -> str:
+        field = kept.changed(old, new, kept.PRACTICE)
+        return f"{name}: `{field}:` must stay as it is; answer in your own words beside it" if field else ""
+
     def _target(self, name: str, old: Target, new: Target) -> str:
         stated, moved = ([v for v in (t.low, t.value, t.high) if v is not None] for t in (old, new))
         if (stated, old.unit) != (moved, new.unit) and (what := self._support.targets.get(name)):
@@ -227,10 +237,10 @@ class Guard:
 
 _ADDS: dict[str, Callable[..., str]] = {
     "cautions": Guard._new_caution, "causes": Guard._new_cause, "remedies": Guard._new_remedy,
-    "observations": Guard._new_observation, "rules": Guard._new_rule,
+    "observations": Guard._new_observation, "rules": Guard._new_rule, "practice": Guard._new_practice,
 }
 _REPLACES: dict[str, Callable[..., str]] = {
     "cautions": Guard._caution, "rules": Guard._rule, "remedies": Guard._remedy, "causes": Guard._cause,
     "targets": Guard._target, "findings": Guard._finding, "observations": Guard._observation,
-    "measures": Guard._measure, "symptoms": Guard._symptom,
+    "measures": Guard._measure, "symptoms": Guard._symptom, "practice": Guard._practice,
 }

@@ -74,6 +74,9 @@ HARMLESS_CAUSE: Table = {**FREE, "stop": _if_empty, **dict.fromkeys(
     ("name", "part", "common", "what", "shows", "requires", "evidence", "look_alikes", "confirm", "remedies"),
     _any)}
 
+PRACTICE: Table = {**FREE, "maker": _if_empty, "cautions": _all, **dict.fromkeys(
+    ("asks", "lay", "answer", "numbers", "worked", "depends", "ask_back", "now"), _any)}
+
 
 def changed(old: Struct, new: Struct, may: Table) -> str:
     """The first field that may not change so; empty where all do as they may."""

@@ -43,7 +43,9 @@ _NAMED: dict[str, dict[str, Callable[[Any, str], Any]]] = {
     "causes": {"causes": _less("look_alikes", "cause"), "rules": _less("weigh")},
     "symptoms": {"causes": _less("shows")},
     "remedies": {"causes": _less("remedies", "remedy")},
-    "cautions": {"remedies": _less("cautions"), "observations": _less("cautions")},
+    "cautions": {"remedies": _less("cautions"), "observations": _less("cautions"),
+                 "practice": _less("cautions")},
+    "measures": {"practice": _less("worked")},
 }
 """Kind of a retired entry to the entries that name it in lists alone."""
 

@@ -7,7 +7,18 @@ from typing import Any, NamedTuple
 
 from diagnose.book.book import Book
 from diagnose.book.conditions import Test
-from diagnose.book.model import Cause, Caution, Finding, Measure, Observation, Remedy, Rule, Symptom, Target
+from diagnose.book.model import (
+    Cause,
+    Caution,
+    Finding,
+    Measure,
+    Observation,
+    Practice,
+    Remedy,
+    Rule,
+    Symptom,
+    Target,
+)
 from diagnose.book.pages import wording
 from diagnose.compute import units
 
@@ -33,7 +44,7 @@ def page(book: Book, kind: str, name: str) -> list[Paragraph]:
 
 def title(kind: str, entry: Any) -> str:
     """What an entry is called."""
-    for field in ("name", "label", "ask"):
+    for field in ("name", "label", "ask", "asks"):
         if text := getattr(entry, field, ""):
             return text
     return f"{entry.signal}: {entry.text}" if isinstance(entry, Caution) else "a rule"
@@ -240,7 +251,7 @@ def _caution(book: Book, name: str, entry: Caution) -> Page:
     if entry.when is not None:
         yield Paragraph(f"Shown by itself when {wording.when(book, ('cautions', name, 'when'))}.")
     yield from _section("Shown by rules", (r for r, own in book.rules.items() if own.caution == name))
-    yield from _section("Shown with", (title(kind, e) for kind in ("remedies", "observations")
+    yield from _section("Shown with", (title(kind, e) for kind in ("remedies", "observations", "practice")
                                        for e in getattr(book, kind).values() if name in e.cautions))
 
 
@@ -250,6 +261,17 @@ def _rule(book: Book, name: str, entry: Rule) -> Page:
         *(wording.value(book, f, v) for f, v in entry.then.items()),
         *(f"{book.causes[c].name}: {grade}" for c, grade in entry.weigh.items()),
         *([f"the caution {entry.caution} is shown"] if entry.caution else [])))
+
+
+def _practice(book: Book, name: str, entry: Practice) -> Page:
+    yield Paragraph(entry.answer)
+    for lead, text in (("Numbers: ", entry.numbers), ("It depends: ", entry.depends),
+                       ("To ask back: ", entry.ask_back), ("Now: ", entry.now),
+                       ("The maker: ", entry.maker)):
+        yield Paragraph(text and f"{lead}{text}")
+    yield from _section("From figures in the question", (book.measures[m].label for m in entry.worked))
+    yield from _cautions(book, entry.cautions)
+    yield from _section("People ask", entry.lay)
 
 
 def _cautions(book: Book, names: Iterable[str]) -> Page:
@@ -269,5 +291,5 @@ def _requires(book: Book, kind: str, name: str, lead: str) -> Page:
 _PAGES: dict[str, Callable[[Book, str, Any], Page]] = {
     "targets": _target, "observations": _observation, "measures": _measure, "findings": _finding,
     "symptoms": _symptom, "causes": _cause, "remedies": _remedy, "cautions": _caution,
-    "rules": _rule,
+    "rules": _rule, "practice": _practice,
 }

@@ -53,21 +53,22 @@ def load_sound(folder: Path, layer: str = "") -> tuple[list[Loaded], list[Proble
     if not files and not layer:
         raise KnowledgeError([Problem(Place(str(folder), 1), "no chapters (*.yaml) here")])
     if layer or folder != paths.shipped():
-        return _read(files, layer)
+        return _read(folder, files, layer)
     name = f"{cache.key(MADE_BY, files)}.book"
     kept = cache.recall(name, list[Loaded])
-    if kept is not None and _cautions_stand(files, kept):
+    if kept is not None and _cautions_stand(folder, files, kept):
         return kept, []
-    chapters, problems = _read(files, layer)
+    chapters, problems = _read(folder, files, layer)
     if not problems:
         cache.keep(name, msgspec.msgpack.encode(chapters))
     return chapters, problems
 
 
-def _cautions_stand(files: Iterable[Path], kept: Iterable[Loaded]) -> bool:
+def _cautions_stand(folder: Path, files: Iterable[Path], kept: Iterable[Loaded]) -> bool:
     """Do the cautions that were kept stand word for word in the files? They are few and read afresh."""
     try:
-        return all(loaded.file == path.name and loaded.chapter.cautions == _cautions(path)
+        return all((loaded.file, loaded.chapter.cautions) == (
+                       path.relative_to(folder).as_posix(), _cautions(path))
                    for path, loaded in zip(files, kept, strict=True))
     except (KnowledgeError, OSError, ValueError):
         return False
@@ -83,12 +84,13 @@ def _cautions(path: Path) -> dict[str, Caution]:
     return chapter.cautions if chapter else {}
 
 
-def _read(files: Iterable[Path], layer: str) -> tuple[list[Loaded], list[Problem]]:
+def _read(folder: Path, files: Iterable[Path], layer: str) -> tuple[list[Loaded], list[Problem]]:
     chapters: list[Loaded] = []
     problems: list[Problem] = []
     for path in files:
         try:
-            chapters.append(_decoded(read_file(path, str(path) if layer else path.name), layer))
+            name = str(path) if layer else path.relative_to(folder).as_posix()
+            chapters.append(_decoded(read_file(path, name), layer))
         except KnowledgeError as error:
             problems += error.problems
     return chapters, problems

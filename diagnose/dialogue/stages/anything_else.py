@@ -8,6 +8,7 @@ from diagnose.book.answers import NO
 from diagnose.dialogue import hearing, replies
 from diagnose.dialogue.mentions import Heard, Kept
 from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.stages import answered
 from diagnose.dialogue.stages.confirm import Teller
 from diagnose.present.screens import Screen, Wanted
 
@@ -22,13 +23,16 @@ def plenty(kept: Kept) -> bool:
 
 
 def offer(s: Sitting, line: str, asked: str = "") -> bool:
-    """Ask what of free words is right; False where nothing was understood of them."""
+    """Answer what free words ask and ask what of the rest is right; False where nothing was understood."""
+    answers, rest = answered.find(s, line) if replies.is_words(line) else (None, line)
     words = Words(asked)
-    found = words.hear(s, line) if replies.is_words(line) else Heard(line)
-    if found.sure or found.maybe:
+    found = words.hear(s, rest) if replies.is_words(rest) else Heard(rest)
+    heard = bool(found.sure or (found.maybe and not answers))
+    if heard:
         words.sort_out(s, found)
-        return True
-    return False
+    if answers:
+        s.over.append(answers)
+    return heard or answers is not None
 
 
 @dataclass

@@ -15,7 +15,7 @@ from diagnose.dialogue import hearing, mention_choices
 from diagnose.dialogue.choices import choose, none_of, several
 from diagnose.dialogue.mentions import Heard, Item, Kept
 from diagnose.dialogue.sitting import Sitting, Stage
-from diagnose.dialogue.stages import anything_else
+from diagnose.dialogue.stages import answered, anything_else
 from diagnose.dialogue.stages.confirm import Teller
 from diagnose.errors import UserError
 from diagnose.present import screens
@@ -74,8 +74,19 @@ class Complaint(Teller):
         elif line.lower() == "list":
             s.over.append(Browse(self))
         else:
-            self.start = line
-            self.sort_out(s, self.hear(s, line).after(Heard(""), self.kept.items))
+            answers, rest = answered.find(s, line)
+            self._hear_out(s, rest, bool(answers))
+            if answers:
+                s.over.append(answers)
+
+    def _hear_out(self, s: Sitting, line: str, answered: bool) -> None:
+        """Ask what of a line is right; beside a question answered only where a trouble is plain."""
+        heard = self.hear(s, line).after(Heard(""), self.kept.items) if line else Heard("")
+        if answered and not any(i.kind == "symptom" or mention_choices.stops(s, i) for i in heard.sure):
+            self._stay(s)
+            return
+        self.start = line
+        self.sort_out(s, heard)
 
     def hear(self, s: Sitting, line: str) -> Heard:
         return hearing.complaint(s, line)

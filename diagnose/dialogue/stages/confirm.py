@@ -11,6 +11,7 @@ from diagnose.dialogue import mention_choices
 from diagnose.dialogue.choices import none_of, several
 from diagnose.dialogue.mentions import Heard, Kept
 from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.stages import answered
 from diagnose.present import views
 from diagnose.present.screens import Choice, Screen, Wanted
 
@@ -84,11 +85,19 @@ class Understood(Stage):
         if picked:
             self._picked(s, picked)
         elif line and not line.replace(" ", "").replace(",", "").isdigit():
+            self._words(s, line)
+        else:
+            none_of(s, line, self.choices(s))
+
+    def _words(self, s: Sitting, line: str) -> None:
+        """Other words: what they ask is answered, what they say is heard beside what is to be sorted out."""
+        answers, line = answered.find(s, line)
+        if line:
             s.over.remove(self)
             again = self.teller.hear(s, line).after(self.heard, self.teller.kept.items)
             self.teller.sort_out(s, again)
-        else:
-            none_of(s, line, self.choices(s))
+        if answers:
+            s.over.append(answers)
 
     def _read(self, s: Sitting, line: str) -> list[str] | None:
         """The choices meant: by number, by words, or a thing heard by its id; else None."""

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
 
 from msgspec.structs import replace
 
@@ -13,13 +11,13 @@ from diagnose.case.case import Ask, Done, Fix, Recheck, Step, Stop
 from diagnose.dialogue.choices import choose, chosen
 from diagnose.dialogue.mentions import Kept
 from diagnose.dialogue.sitting import Sitting, Stage
-from diagnose.dialogue.stages import anything_else
+from diagnose.dialogue.stages import answered, anything_else
 from diagnose.dialogue.stages.complaint import Complaint
 from diagnose.dialogue.stages.ending import Summary, finish
 from diagnose.dialogue.stages.outcome import Came, Outcome, came_of_it
 from diagnose.dialogue.stages.question import Question
 from diagnose.present import views
-from diagnose.present.screens import Screen, Wanted
+from diagnose.present.screens import Screen
 
 OUTCOME_WORDS = {
     "solved": YES | {"fixed", "it worked", "it works", "gone", "cured", "it is gone", "it's gone"},
@@ -54,7 +52,7 @@ class Next(Stage):
             return
         choices = self.screen(s).choices
         line = _outcome(line) if isinstance(step, Fix) else line
-        if chosen(line, choices) is None and not _is_hazard(step) and anything_else.offer(s, line):
+        if chosen(line, choices) is None and _words_heard(s, line, step):
             return
         picked = choose(s, line, choices)
         if picked == "ask":
@@ -111,23 +109,12 @@ def _outcome(line: str) -> str:
     return next((outcome for outcome, said_so in OUTCOME_WORDS.items() if said in said_so), line)
 
 
-def _is_hazard(step: Step) -> bool:
-    return isinstance(step, Stop) and step.reason == "hazard"
+def _words_heard(s: Sitting, line: str, step: Step) -> bool:
+    """Was a line that is no choice taken as the person's own words? At a hazard only questions are."""
+    if isinstance(step, Stop) and step.reason == "hazard":
+        return answered.only_answered(s, line)
+    return anything_else.offer(s, line)
 
 
 def _also(remedy: str) -> Callable[[Sitting, Kept], None]:
     return lambda s, kept: s.over.append(Outcome(remedy, kept))
-
-
-@dataclass
-class Explain(Stage):
-    """Something told; any next line goes to what lies under it."""
-
-    code: str
-    data: dict[str, Any]
-
-    def screen(self, s: Sitting) -> Screen:
-        return Screen("explain", {"about": self.code, **self.data}, wanted=Wanted("enter"))
-
-    def take(self, s: Sitting, line: str) -> None:
-        s.stage.take(s, line)

@@ -1,0 +1,25 @@
+"""Questions of practice said at any time: answered at once, and what else was said is heard."""
+
+from __future__ import annotations
+
+from diagnose.dialogue.sitting import Sitting
+from diagnose.dialogue.stages.told import Answers
+from diagnose.present import worked_answer
+
+
+def find(s: Sitting, line: str) -> tuple[Answers | None, str]:
+    """The answers to what a line asks, and what it says besides, which is all of it where it asks nothing."""
+    found = s.lookup.asked(line)
+    if not found:
+        return None, line
+    told = worked_answer.of_case(s.case, line, found)
+    stage = Answers("answer", {"answers": told})
+    return stage, s.lookup.besides(line, found, lambda name: bool(s.alarms.symptom(name)))
+
+
+def only_answered(s: Sitting, line: str) -> bool:
+    """Answer what a line asks, whatever else it says; False where it asks nothing."""
+    stage, _ = find(s, line)
+    if stage:
+        s.over.append(stage)
+    return stage is not None

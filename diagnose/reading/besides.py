@@ -1,0 +1,40 @@
+"""What a text says besides the questions that were answered: the part that may be a fault."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+from typing import Any
+
+from diagnose.reading.complaint import Understood, understand
+from diagnose.reading.questions import Asked
+
+
+def besides(book: Any, text: str, answered: Iterable[Asked], stops: Callable[[str], bool]) -> str:
+    """The text without the questions answered; one that tells of a hazard (`stops`) stays in it."""
+    for one in answered:
+        if one.plainly and not _hazard(book, one, stops):
+            for said in one.said:
+                text = text.replace(said, " ", 1)
+    return text.strip() if re.search(r"[^\W\d_]{2}", text) else ""
+
+
+def fault_in(book: Any, text: str, answered: Sequence[Asked], stops: Callable[[str], bool],
+             today: Any = None) -> Understood:
+    """The text read as a complaint, the questions answered left out; its figures count all the same."""
+    whole = understand(book, text, today)
+    if not answered:
+        return whole
+    said = besides(book, text, answered, stops)
+    if not said:
+        return Understood((), whole.values)
+    return replace(understand(book, said, today), values=whole.values)
+
+
+def _hazard(book: Any, one: Asked, stops: Callable[[str], bool]) -> bool:
+    """Does the question claim a hazard that is not heard in the shipped book's own question too?"""
+    claimed = {s for s in understand(book, one.text).symptoms if stops(s)}
+    if not claimed or book.house("practice", one.entry):
+        return bool(claimed)
+    return not claimed <= set(understand(book, book.practice[one.entry].asks).symptoms)

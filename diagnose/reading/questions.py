@@ -1,0 +1,139 @@
+"""Questions of practice in a text: which entry of the book answers each, in the order asked.
+
+How well a question fits an entry is for now told by the words and letters it shares with the
+ways to ask that the book states (`overlap.py`).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+from weakref import WeakKeyDictionary
+
+from diagnose.reading.clauses import SENTENCE
+from diagnose.reading.overlap import Overlap
+from diagnose.search.text import plain
+
+LONGEST = 8_000
+"""Signs of a text that are read."""
+MOST = 6
+"""Questions answered at most."""
+SURE = 0.42
+"""Share from which a question is answered."""
+TOLD = 0.7
+"""The same for a sentence that asks nothing: what it tells may be a fault as well."""
+FEW = 3
+"""A question of so few telling words speaks of what was said just before it."""
+_AND = re.compile(
+    r"[,;:]?\s+(?:and|or|but|also|plus)\s+(?:also\s+)?(?=(?:how|what|when|where|which|why|who|can|could|may|should|"
+    r"do|does|is|are|will|would|must)\b)", re.IGNORECASE)
+"""Where one question ends and the next begins."""
+_HEAD = re.compile(
+    r"\s*[,;:]\s+(?:so |then |and |but |or )?(?=(?:how|what|when|where|which|why|who|whose|can (?:i|we|it)|"
+    r"could (?:i|it)|may (?:i|we)|should (?:i|we|it)|do (?:i|we)|does (?:it|that)|did (?:i|we|it)|"
+    r"is (?:it|that|this|the|my)|are (?:they|the|these)|will it|must i|finer or)\b[^,;:]*\?)", re.I)
+"""Where a question begins in a sentence that tells something first."""
+_CONDITION = re.compile(r"^\W*(?:if|when|after|before|with|for|on|in|at|since|once)\b", re.IGNORECASE)
+"""How a sentence begins whose first part only says when the question holds."""
+_ASKS = re.compile(
+    r"\?|^\W*(?:how|what|when|where|which|why|who|can|could|may|should|do|does|did|is|are|will|would|must)\b|"
+    r"\bhow (?:do|can|should|much|many|long|often|far|hard|hot|fine|big|high|to)\b|"
+    r"\b(?:should|can|could|may|must|shall) (?:i|we|you|my|it|one)\b|\b(?:do|does) (?:i|we|it|one|my)\b|"
+    r"\bis (?:it|that|this) (?:ok|okay|normal|bad|safe|better|true|worth|necessary|fine|right)\b|"
+    r"\b(?:wonder\w*|want to know|like to know|need to know|(?:not|un)\s?sure|no idea|"
+    r"any (?:idea|tips?|advice)|please explain|tell me|confus\w+)\b|"
+    r"\bwhat (?:is|are|should|do|does)\b|\bwhether\b")
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A question found in a text, and the entry that answers it."""
+
+    entry: str
+    share: float
+    """How sure it is that this is what is asked, 0 to 1."""
+    said: tuple[str, ...] = ()
+    """The sentences, or parts of them, that ask it."""
+    plainly: bool = True
+    """It is put as a question, not told only."""
+
+    @property
+    def text(self) -> str:
+        """The words that ask it."""
+        return " ".join(self.said)
+
+
+class _Part(NamedTuple):
+    """A sentence or a part of one, and what was said before it that it may speak of."""
+
+    text: str
+    before: str
+
+
+_scorers: WeakKeyDictionary[Any, Overlap] = WeakKeyDictionary()
+
+
+def asked(book: Any, text: str) -> tuple[Asked, ...]:
+    """The questions of practice that a text asks, each once, in the order asked."""
+    found: dict[str, Asked] = {}
+    for part in _parts(text[:LONGEST]):
+        plainly = asks(part.text)
+        entry, share = _placed(book, part)
+        if share >= (SURE if plainly else TOLD):
+            found[entry] = _joined(found.get(entry), Asked(entry, share, (part.text,), plainly))
+    return tuple(found.values())[:MOST]
+
+
+def _joined(before: Asked | None, more: Asked) -> Asked:
+    """One question out of two parts that ask the same, or of what is told and what is asked of it."""
+    if before is None:
+        return more
+    return Asked(more.entry, max(before.share, more.share), (*before.said, *more.said),
+                 before.plainly or more.plainly)
+
+
+def asks(text: str) -> bool:
+    """Does a sentence ask something?"""
+    return bool(_ASKS.search(plain(text)))
+
+
+def _parts(text: str) -> Iterator[_Part]:
+    """Each sentence; one that asks twice, or tells first and then asks, in its parts."""
+    before = ""
+    for sentence in filter(str.strip, SENTENCE.split(text)):
+        for part in _cut(sentence):
+            yield _Part(part.strip(), before)
+            before = part if not asks(part) else before
+
+
+def _cut(sentence: str) -> list[str]:
+    if not asks(sentence):
+        return [sentence]
+    told = [sentence] if _CONDITION.search(sentence) else _HEAD.split(sentence)
+    return [part for piece in told for part in _AND.split(piece) if part.strip()]
+
+
+def _placed(book: Any, part: _Part) -> tuple[str, float]:
+    """The entry that fits best, with its share; of a bare question with what was said before it."""
+    scorer = _scorer(book)
+    few = scorer.telling(part.text) <= FEW
+    texts = (part.text, f"{part.before} {part.text}") if few and part.before else (part.text,)
+    return max(map(scorer.best, texts), key=lambda best: best[1])
+
+
+def _scorer(book: Any) -> Overlap:
+    if book not in _scorers:
+        _scorers[book] = Overlap(ways(book))
+    return _scorers[book]
+
+
+def ways(book: Any) -> dict[str, list[str]]:
+    """Entry to all ways to ask it: where a house answers otherwise, those of the book stay."""
+    found: dict[str, list[str]] = {name: [] for name in book.practice}
+    for loaded in book.chapters:
+        for name, stated in loaded.chapter.practice.items():
+            if name in found:
+                found[name] += dict.fromkeys((stated.asks, *stated.lay))
+    return found
