@@ -13,6 +13,8 @@ SHARPNESS = 6.0
 the right cause on the development reports differs by less than 0.1."""
 LEAST_SHARE = 0.005
 """Shares of the chances below this are left out."""
+LEAST_FIRST = 0.06
+"""Share of the likeliest symptom below which the words point nowhere."""
 NOTHING_SAID = -1.0
 """Highest margin of a symptom up to which a text is taken to speak of none that is known."""
 
@@ -57,6 +59,8 @@ class Reading:
             return {}
         odds = {name: math.exp(SHARPNESS * (margin - top)) for name, margin in margins.items()}
         total = sum(odds.values())
+        if 1 / total < LEAST_FIRST:
+            return {}
         kept = {name: odd / total for name, odd in odds.items() if odd / total >= LEAST_SHARE}
         whole = sum(kept.values())
         return dict(sorted(((n, share / whole) for n, share in kept.items()), key=lambda r: (-r[1], r[0])))

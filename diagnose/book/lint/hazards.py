@@ -98,7 +98,7 @@ def answer_uncautioned(survey: Survey) -> Iterator[Found]:
     for name, practice in survey.book.practice.items():
         said = " ".join(f"{cautions[c].text} {cautions[c].avoid}" for c in practice.cautions)
         for hazard, touch in table().touches.items():
-            word = _meets(touch, [practice.now])
+            word = meets(touch, [practice.now])
             if word and not _pattern(touch.caution).search(said):
                 yield Found(("practice", name, "now"), f"{name} says {word!r} and so touches "
                             f"{touch.what} ({hazard}); add the caution for it to `cautions:`")
