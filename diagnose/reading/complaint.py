@@ -127,8 +127,10 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
              or reading.symptoms.get(s, 0.0) >= AGREED or s in grave or book.house("symptoms", s)}
     found |= {s: chance for s, chance in reading.symptoms.items()
               if not short and chance >= CLAIMED and s in book.symptoms and s not in found}
-    order = sorted(found, key=lambda s: -found[s])
-    return dict(list(claims.of_one_mind(book, {s: found[s] for s in order}).items())[:MOST_CLAIMED])
+    order = sorted(found, key=lambda s: (s not in heard or s not in grave, -found[s] if s not in grave else 0))
+    kept = claims.of_one_mind(book, {s: found[s] for s in order})
+    most = max(MOST_CLAIMED, sum(s in grave for s in kept))
+    return dict(list(kept.items())[:most])
 
 
 def _asked_about(book: Any, stated: statements.Statements, reading: Reading,
