@@ -10,7 +10,6 @@ from msgspec.structs import replace
 
 from diagnose.compute import units
 from diagnose.present.screens import Choice, Note, Screen, Status
-from diagnose.reason.explain.chance import percent, sure
 from diagnose.ui import advice, answers, tell, words
 from diagnose.ui.layout import FIRM, Part
 
@@ -18,8 +17,6 @@ INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
 WAYS_OUT = ("none", "drop")
 """The first of the choices that keep nothing of what was understood."""
-QUIET = ("stop", "save", "leave", "explain", "answer")
-"""Screens on which it is no news that nothing leads, such as at a hazard."""
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_RULES = 2
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
@@ -79,21 +76,14 @@ def foot(screen: Screen) -> Iterator[Part]:
         yield Part(words.BROKEN.format(problem=problem), "error")
     if screen.unkept:
         yield Part(words.UNKEPT.format(why=screen.unkept), "error")
-    if screen.status and screen.kind not in ("opening", "resume", "complaint"):
-        yield Part(status(screen.status, screen.kind not in QUIET), "status")
+    if screen.status and screen.status.left and screen.kind == "question":
+        yield Part(status(screen.status), "status")
 
 
-def status(stated: Status, nothing: bool = True) -> str:
-    """Where the consult stands, in one line; `nothing`: also that nothing leads."""
-    said = [words.plural(words.KNOWN, stated.known)]
-    if not stated.leading:
-        return " ".join([*said, *[words.NOTHING_LEADS] * nothing])
-    said.append(words.LEADING.format(cause=stated.leading, percent=percent(stated.sure),
-                                     sure=sure(stated.sure)))
-    if stated.left is not None:
-        table = words.LEFT_AT_LEAST if stated.at_least else words.LEFT
-        said.append(words.plural(table, stated.left))
-    return " ".join(said)
+def status(stated: Status) -> str:
+    """How many questions are likely left."""
+    table = words.LEFT_AT_LEAST if stated.at_least else words.LEFT
+    return words.plural(table, stated.left or 0)
 
 
 def keys(screen: Screen) -> str:
@@ -136,14 +126,14 @@ def _choices(screen: Screen) -> Iterator[Part]:
     if screen.kind in INLINE and said:
         # A choice is never broken over two lines while it fits on one.
         yield Part("   ".join(f"{i} {text}".replace(" ", FIRM) for i, text in enumerate(said, 1)),
-                   "choice")
+                   "choice", choices=tuple(range(1, len(said) + 1)))
         return
     for i, (stated, text) in enumerate(zip(screen.choices, said, strict=True), 1):
         lead = f"{i:>{len(str(len(said)))}} "
         if heading := _heading(screen, stated):
             yield Part(heading, "heading", gap=True)
         yield Part(text + _aside(screen, stated), "choice", lead,
-                   gap=i == 1 or (screen.kind == "understood" and stated.id in WAYS_OUT))
+                   gap=i == 1 or (screen.kind == "understood" and stated.id in WAYS_OUT), choices=(i,))
 
 
 def _heading(screen: Screen, stated: Choice) -> str:
@@ -192,6 +182,10 @@ def _complaint(screen: Screen) -> Iterator[Part]:
     if words.COMPLAINT_HELP[purpose]:
         yield Part(words.COMPLAINT_HELP[purpose], gap=True)
     yield Part(words.COMPLAINT_LIST, "hint")
+    if screen.wanted.start:
+        yield Part(words.SAID.format(text=_short(screen.wanted.start)), gap=True)
+    if purpose == "first":
+        yield Part(words.HOW_KEYS_WORK, gap=True)
 
 
 def _understood(screen: Screen) -> Iterator[Part]:

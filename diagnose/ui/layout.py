@@ -21,6 +21,8 @@ class Line:
     style: str = ""
     first: bool = True
     """Does a paragraph begin here?"""
+    choices: tuple[int, ...] = ()
+    """The numbers of the choices whose words end here."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,8 @@ class Part:
     """An empty line before it, where there is room."""
     spare: int = 0
     """0 stays; of the others the highest goes first where room is short."""
+    choices: tuple[int, ...] = ()
+    """The numbers of the choices that it states."""
 
 
 def lines(parts: Iterable[Part], width: int, gaps: bool = True) -> list[Line]:
@@ -52,7 +56,9 @@ def _wrapped(part: Part, width: int) -> list[Line]:
     text = _WITH_UNIT.sub(FIRM, part.text)
     texts = textwrap.wrap(text, width, initial_indent=part.lead, subsequent_indent=hang,
                           break_on_hyphens=False) or [part.lead.rstrip()]
-    return [Line(text.replace(FIRM, " "), part.style, i == 0) for i, text in enumerate(texts)]
+    last = len(texts) - 1
+    return [Line(text.replace(FIRM, " "), part.style, i == 0, part.choices if i == last else ())
+            for i, text in enumerate(texts)]
 
 
 def pages(body: Sequence[Part], width: int, room: int, left_out: Sequence[str]

@@ -41,7 +41,7 @@ def asked(screen: Screen) -> Part:
     """What may be typed here."""
     if screen.kind in ("explain", "answer"):
         return Part(draw.keys(screen), "hint")
-    return Part(f"{draw.wanted(screen)}. {draw.keys(screen)}", "hint")
+    return Part(f"{draw.wanted(screen)}.", "hint")
 
 
 def page(data: dict[str, Any], broken: Iterable[str]) -> str:

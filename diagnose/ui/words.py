@@ -16,7 +16,10 @@ COMPLAINT_HELP = {
     "again": "",
     "new": "What came up since you tried it.",
 }
-COMPLAINT_LIST = "Or say \"list\" to choose from everything this book knows."
+COMPLAINT_LIST = "Or type \"list\" to choose from everything this book knows."
+HOW_KEYS_WORK = ("Type a number, a word or a sentence, then press Enter. Nothing happens before Enter. "
+                 "b goes back, d means don't know, ? is help.")
+SAID = "You said: {text}"
 
 UNDERSTOOD = "I understood this. Is it right?"
 ALL_OF_THAT = "yes, all of that"
@@ -41,6 +44,7 @@ BROWSE_AREA = "Which of these is it?"
 BROWSE_KNOWN = "Your answers so far. A number changes one; Enter goes back."
 
 OPENING = "One moment: opening your case."
+WORKING = "One moment."
 RESUME = "Go on with the case you left?"
 RESUME_WHAT = "\"{complaint}\", {answers}, last touched {at}."
 NOT_ANSWERED = "not answered"
@@ -219,6 +223,8 @@ NOTES = {
     "last_fix": "There is no other fix to offer; all of them are back on the list.",
     "no_timer": "There is no time to take here.",
     "restarted": "Everything was taken back. From the beginning, then.",
+    "out_of_sight": "Not taken: that is not on this page. Enter shows the next page.",
+    "not_in_sight": "Not taken: that is on the screen under this one. Enter goes back to it.",
     "empty": "Nothing was typed. Give the number of your choice.",
     "empty_question": "Nothing was typed. If you can't tell, say d (don't know).",
     "no_choice": "\"{said}\" is none of the choices; give a number from 1 to {most}.",
@@ -253,16 +259,14 @@ HOUSE_MORE = " and {count} more"
 UNKEPT = "Warning: your answers are not being kept: {why}."
 
 KNOWN = {0: "Nothing known yet.", 1: "Known: 1 answer.", 2: "Known: {count} answers."}
-LEADING = "Leading: {cause} ({percent}, {sure})."
 LEFT = {0: "No more questions likely.", 1: "About 1 question left.",
         2: "About {count} questions left."}
 LEFT_AT_LEAST = {1: "At least 1 question left.", 2: "At least {count} questions left."}
-NOTHING_LEADS = "Nothing leads yet."
 
 WANTED = {
-    "words": "In your own words",
-    "one": "Number or first letters",
-    "several": "Number or numbers",
+    "words": "In your own words, then Enter",
+    "one": "Number, then Enter",
+    "several": "Number or numbers, then Enter",
     "quantity": "Number, as in {example}",
     "date": "Date, as in {example}",
     "enter": "Enter goes on",
@@ -280,15 +284,14 @@ READ_WORDS = "Enter: read as your own words"
 PAGE = "Page {page} of {pages}: Enter shows the rest."
 LAST_PAGE = "Page {page} of {pages}: the last."
 KEYS = {
-    "question": "? help  ! best fix now  why  back  d don't know  skip  save",
-    "timed": "? help  ! best fix now  t timer  why  back  d don't know  skip",
-    "remedy": "? help  why  more  back  skip  save",
-    "explain": "Enter goes back; or answer at once",
-    "answer": "Enter goes on; or say more at once",
-    "complaint": "? help  list  save",
-    "timer": "back  save",
-    "besides": "? help  ! best fix now  back  save",
-    "other": "? help  back  save",
+    "question": "d don't know   ! best fix now   b back   ? help",
+    "timed": "t timer   d don't know   ! best fix now   b back   ? help",
+    "remedy": "why   more (how to undo it too)   b back   ? help",
+    "explain": "Enter goes back",
+    "answer": "Enter goes on; or say more",
+    "complaint": "? help",
+    "timer": "b back",
+    "other": "b back   ? help",
 }
 HOW = "How: {text}"
 
@@ -297,7 +300,7 @@ HELP: Mapping[str, str] = {
     "?": "this help",
     "why": "why this is asked, or how the conclusion was reached",
     "!": "the best fix as things stand, without more questions (also: best fix)",
-    "back": "take back the last thing you said",
+    "b": "back: take back the last thing you said (also: back)",
     "d": "don't know: you can't tell (also: don't know)",
     "skip": "put this question or fix aside for now",
     "what if ANSWER": "what that answer would do; nothing is changed",
@@ -311,7 +314,8 @@ HELP: Mapping[str, str] = {
 }
 HELP_WORDS = "At any question you can also say in your own words what else you know or saw; what I " \
              "understand of it is shown first."
-HELP_ANSWERS = "Answers: the number beside a choice, or its first letters. Numbers go with or " \
+HELP_ANSWERS = "Answers: the number beside a choice, or its words. Nothing happens before Enter, and only " \
+               "what stands on the page can be chosen. Numbers go with or " \
                "without their unit: 19, 19s, 19 sec and 0:19 are the same."
 
 WHY_QUESTION = "Why this question: {ask}"

@@ -50,7 +50,7 @@ SCRIPTS = (
            ("is none of the answers", "Nothing was typed", "give a number from 1 to 3, or d")),
     Script("explanations change nothing",
            ("gush", "1", "", "why", "", "what if beans", "", "change mind", "more", "?", "known", "",
-            "sources", "grind", "why", "sources", "what if same", "save"), "left",
+            "sources", "", "grind", "why", "sources", "what if same", "save"), "left",
            {"last_change": "grind"}, (),
            ("Why this question", "If the answer were: the beans", "What would change my mind",
             "What you can say", "How this was concluded", "small.yaml:")),
