@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from msgspec.structs import replace
@@ -19,7 +18,6 @@ WAYS_OUT = ("none", "drop")
 """The first of the choices that keep nothing of what was understood."""
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_RULES = 2
-_SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
 def draw(screen: Screen) -> list[Part]:
@@ -29,14 +27,15 @@ def draw(screen: Screen) -> list[Part]:
 
 def in_brief(screen: Screen) -> Screen:
     """The screen with each caution cut to its first sentences: for where it was read in full."""
-    cut = tuple({**c, "text": _first_sentence(c["text"]), "avoid": _first_sentence(c["avoid"])}
+    cut = tuple({**c, "text": advice.first_sentence(c["text"]), "avoid": advice.first_sentence(c["avoid"])}
                 for c in screen.cautions)
     return replace(screen, cautions=cut)
 
 
 def in_briefest(screen: Screen) -> Screen:
-    """The screen with each caution cut to the hazard it names."""
-    cut = tuple({**c, "text": _first_sentence(c["text"]), "avoid": ""} for c in screen.cautions)
+    """The screen with each caution cut to how to avoid it."""
+    cut = tuple({**c, "text": advice.first_sentence(c["avoid"] or c["text"]), "avoid": ""}
+                for c in screen.cautions)
     return replace(screen, cautions=cut)
 
 
@@ -50,13 +49,21 @@ def recalled(screen: Screen) -> Screen:
 
 def before(screen: Screen) -> list[Part]:
     """The cautions of a screen in full, to be read before it."""
-    name = screen.data.get("name") if screen.kind == "remedy" else ""
-    title = words.READ_FIRST_FOR.format(name=words.capital(name)) if name else words.READ_FIRST
-    return [*advice.early(screen.data, spare=1), Part(title, "title"), *advice.cautions(screen.cautions)]
+    return [*advice.early(screen.data, spare=1), Part(words.READ_FIRST, "title"),
+            *advice.cautions(screen.cautions)]
 
 
-def _first_sentence(text: str) -> str:
-    return _SENTENCE.split(text, maxsplit=1)[0]
+def action_first(screen: Screen, brief: Sequence[dict[str, str]], short: bool
+                 ) -> tuple[list[Part], list[Part]]:
+    """A fix with what to do before all else: what belongs on the first page, and the rest.
+
+    Its cautions come in brief above, and in full below where that says more; `short`: of when to
+    stop the first sentence above, and all of it after the steps.
+    """
+    head = [*advice.cautions(brief), *advice.action(screen.data, short)]
+    rest = [*advice.after_action(screen, short, whole=tuple(brief) == screen.cautions),
+            *_house(screen), *_choices(screen)]
+    return head, rest
 
 
 def notes(screen: Screen) -> list[Part]:

@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from diagnose.present.screens import Screen
-from diagnose.ui import draw, words
-from diagnose.ui.layout import Line, fit, pages
+from diagnose.ui import draw
+from diagnose.ui.layout import Line, fit, lines, pages
 
-LEFT_OUT = (words.STEPS_LEFT_OUT[1], words.STEPS_LEFT_OUT[2])
-NOT_STEPS = 3
-"""How spare a part is at least that is left out before a step is."""
-GUARDED = ("remedy", "no_fix", "stop", "done", "also", "left")
+GUARDED = ("remedy", "no_fix", "stop", "done", "also", "left", "done_right")
 """Screens that are read to their end before anything on them is chosen; so are all with cautions."""
 
 
@@ -29,34 +26,43 @@ def in_sight(screen: Screen, found: Sequence[Sequence[Line]], page: int, furthes
         shown = [found[page]] if furthest == len(found) - 1 else []
     else:
         shown = list(found[:furthest + 1])
-    return {number for lines in shown for line in lines for number in line.choices}
+    return {number for one in shown for line in one for number in line.choices}
 
 
 def paged(screen: Screen, width: int, room: int) -> list[list[Line]]:
-    """A screen on one page, its cautions on it in full.
+    """A screen on one page where it fits without a step or a caution cut, else on several.
 
-    Where they leave no room for the steps, they come first, in full on pages of their own,
-    and the screen after them repeats each in brief above the steps. That something must stop
-    comes before all cautions; what would stop is named in brief where words are sorted out, since
-    all of it comes once they are confirmed.
+    Of a fix what to do stands on the first page, its cautions in brief above it; they follow in
+    full after the steps, before anything can be chosen. Of a question the cautions come first. That
+    something must stop comes before all cautions; what would stop is named in brief where words are
+    sorted out, since all of it comes once they are confirmed.
     """
     if screen.kind == "understood":
         screen = draw.in_brief(screen)
-    if not screen.cautions or screen.kind in ("stop", "understood"):
-        return pages(draw.draw(screen), width, room, LEFT_OUT)
-    whole = fit(draw.draw(screen), width, room, LEFT_OUT, NOT_STEPS)
+    whole = fit(draw.draw(screen), width, room)
     if whole is not None:
         return [whole]
-    return [*pages(draw.before(screen), width, room - 1, LEFT_OUT), *_brief(screen, width, room - 1)]
+    if screen.kind == "remedy":
+        return _fix(screen, width, room)
+    if not screen.cautions or screen.kind in ("stop", "understood"):
+        return pages(draw.draw(screen), width, room)
+    return [*pages(draw.before(screen), width, room - 1), *_brief(screen, width, room - 1)]
 
 
 def _brief(screen: Screen, width: int, room: int) -> list[list[Line]]:
-    """A screen whose cautions were read: as much of them as leaves room for every step."""
-    brief, briefest, recalled = (draw.draw(cut(screen)) for cut in (
-        draw.in_brief, draw.in_briefest, draw.recalled))
-    for body, least in ((brief, NOT_STEPS), (briefest, NOT_STEPS), (recalled, NOT_STEPS),
-                        (briefest, 1)):
-        one = fit(body, width, room, LEFT_OUT, least)
+    """A screen whose cautions were read: as much of them as leaves room for the rest."""
+    for cut in (draw.in_brief, draw.in_briefest, draw.recalled):
+        one = fit(draw.draw(cut(screen)), width, room)
         if one is not None:
             return [one]
-    return pages(recalled, width, room, LEFT_OUT)
+    return pages(draw.draw(draw.recalled(screen)), width, room)
+
+
+def _fix(screen: Screen, width: int, room: int) -> list[list[Line]]:
+    """A fix on several pages: on the first as much of its cautions as leaves room for what to do."""
+    cuts = (lambda s: s, draw.in_brief, draw.in_briefest)
+    for cut, short in ((cut, short) for short in (False, True) for cut in cuts):
+        head, rest = draw.action_first(screen, cut(screen).cautions, short)
+        if len(lines(head, width, gaps=False)) < room:
+            break
+    return pages([*head, *rest], width, room)

@@ -66,7 +66,7 @@ YOU_SAID = "you said: {given}"
 GIVEN_BEFORE = "Your answer so far: {given}"
 
 READ_FIRST = "Read this before you start."
-READ_FIRST_FOR = "What to do: {name}. Read this before you start."
+CAUTIONS_IN_FULL = "What to watch out for, in full:"
 RECALLED = {1: "mind the caution you have just read.",
             2: "mind the {count} cautions you have just read."}
 
@@ -106,8 +106,6 @@ SHOULD = "What should change: {text}"
 UNDO = "To undo it: {text}"
 IF_NOT = "If it does not help, next: {name}."
 IF_NOT_LAST = "If it does not help, nothing else in this book is likely to."
-STEPS_LEFT_OUT = {1: "One more step; say \"more\" to see all.",
-                  2: "{count} more steps; say \"more\" to see all."}
 DID_IT_WORK = "Did it work?"
 HOW_DID_IT_GO = "How did it go with: {remedy}?"
 FIRST_TROUBLE = "And the trouble you came with, after: {remedy}?"
