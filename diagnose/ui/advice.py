@@ -12,6 +12,8 @@ from diagnose.ui import words
 from diagnose.ui.layout import Part
 
 QUICK_MINUTES = 10
+CLEAR = 0.1
+"""A leading cause less likely than this is no verdict, only the first of many."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
@@ -44,6 +46,8 @@ def _why_another(data: dict[str, Any]) -> str:
 
 def _probably(text: str, stated: dict[str, Any]) -> str:
     chance = stated["probability"]
+    if chance < CLEAR:
+        text = words.LIKELIEST
     return text.format(Sure=sure(chance).capitalize(), percent=percent(chance),
                        cause=stated["name"])
 

@@ -117,7 +117,7 @@ def test_a_choice_under_what_is_told_is_not_taken(book, own_data):
     with Seen(book) as seen:
         at_the_fix(seen)
         seen.send("why\r")
-        seen.until("How this was concluded")
+        seen.until("Why I think so")
         seen.send("1\r")
         seen.until("Not taken: that is on the screen under this one.")
         seen.send("\r")

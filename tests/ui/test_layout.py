@@ -74,7 +74,7 @@ def test_pages_hold_every_word_of_what_can_t_be_spared(room):
 
 @pytest.mark.parametrize("before", range(2, 8))
 def test_a_heading_stands_on_the_page_of_what_it_heads(before):
-    body = [*(Part(f"a{i}", "choice") for i in range(before)), Part("Perhaps also:", "heading"),
+    body = [*(Part(f"a{i}", "choice") for i in range(before)), Part("Maybe also:", "heading"),
             *(Part(f"b{i}", "choice") for i in range(6))]
     for page in pages(body, 40, 6):
         assert page[-1].style != "heading"

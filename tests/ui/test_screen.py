@@ -218,13 +218,13 @@ def test_pages_once_read_are_not_turned_to_again(system, tmp_path):
     assert "Do this now: Grind finer" in driver.shown[3] and "Page 1 of 2" in driver.shown[3]
     assert all("Did it work?" in shown for shown in (driver.shown[4], driver.shown[5]))
     assert "Nothing was typed" in driver.shown[5]
-    assert "How this was concluded" in driver.shown[6] and "Did it work?" in driver.shown[7]
+    assert "Why I think so" in driver.shown[6] and "Did it work?" in driver.shown[7]
 
 
 def test_the_best_fix_is_given_when_asked_for_and_back_goes_on_asking(system, tmp_path):
     driver = Driver(system, tmp_path)
     session = driver.run("gush\r", "1\r", "\r", "!\r", "b\r")
-    assert "This is the best as things stand" in driver.shown[3]
+    assert "This is my best advice so far" in driver.shown[3]
     assert "What was changed last" in driver.shown[4] and not session.hurried
 
 
