@@ -26,7 +26,7 @@ from diagnose.dialogue.stages.ending import Leave
 from diagnose.dialogue.stages.question import Timer
 from diagnose.dialogue.stages.step import Next
 from diagnose.dialogue.stages.told import Explain
-from diagnose.present import case_data
+from diagnose.present import case_data, handover
 from diagnose.present.screens import Offer, Screen, Status
 from diagnose.reason.explain import explain
 
@@ -72,10 +72,13 @@ class Session(Sitting):
                        house=shown.house or self._house(shown))
 
     def standing(self) -> Screen | None:
-        """The fix or the stop that stands where the person leaves; None where there is none."""
+        """What stands where the person leaves or ends; None before there is a case."""
         shown = Next().screen(self) if self.begun else None
-        return replace(shown, house=self._house(shown)) if shown and shown.kind in (
-            "remedy", "stop") else None
+        return replace(shown, house=self._house(shown), status=self._status()) if shown else None
+
+    def done_so_far(self) -> list[str]:
+        """The fixes tried, with what came of each, in words."""
+        return handover.tried(self.case)
 
     def _house(self, shown: Screen) -> tuple[dict[str, str], ...]:
         if shown.kind not in ("remedy", "stop", "done"):

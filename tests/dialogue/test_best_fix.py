@@ -102,7 +102,7 @@ def test_where_no_fix_is_hopeful_it_says_why_and_which_question_would_help(
     assert screen.kind == "no_fix" and screen.data["asks"] == asked
     said = " ".join(text.linear(screen).split())
     assert "No fix is worth trying yet." in said and why in said
-    assert f"The one question that would help most: {asked}" in said
+    assert f"It would help most to know: {asked}" in said
     say(session, "1")
     assert session.screen().data["text"] == asked
 

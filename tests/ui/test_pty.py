@@ -190,3 +190,24 @@ def test_a_dumb_terminal_gets_plain_lines(book):
         seen.send("the shot runs too fast\r")
         seen.until("Is it right?")
         assert b"\x1b" not in seen.raw
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
+def test_the_result_stays_in_the_terminal_after_the_end(book, columns, rows):
+    with Seen(book, columns, rows) as seen:
+        seen.first_question()
+        seen.send("1\r")
+        seen.until("Did it work?")
+        seen.send("solved\r")
+        seen.until("Solved: Grind finer.")
+        seen.send("1\r")
+        shown = seen.until("That is the end of this consult.")
+    assert "What was done" in shown and "solved it" in shown and "Solved: Grind finer." in shown
+
+
+def test_leaving_at_a_question_says_where_it_stands(book):
+    with Seen(book) as seen:
+        seen.first_question()
+        seen.send("save\r")
+        seen.until("So far the likeliest is: the grind is too coarse",
+                   "Next I would ask: What was changed last", "To go on: diagnose consult --resume")
