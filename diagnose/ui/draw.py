@@ -94,7 +94,11 @@ def status(stated: Status) -> str:
 
 
 def keys(screen: Screen) -> str:
-    """The keys and words that do something here."""
+    """The keys and words that matter here, none parted from what it does."""
+    return "   ".join(one.replace(" ", FIRM) for one in _keys(screen).split("   "))
+
+
+def _keys(screen: Screen) -> str:
     if screen.kind == "question":
         return words.KEYS["timed" if screen.wanted.unit == "s" else "question"]
     if screen.kind == "stop" and screen.data.get("reason") == "handover":

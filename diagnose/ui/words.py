@@ -284,7 +284,7 @@ LAST_PAGE = "Page {page} of {pages}: the last."
 KEYS = {
     "question": "d don't know   ! best fix now   b back   ? help",
     "timed": "t timer   d don't know   ! best fix now   b back   ? help",
-    "remedy": "why   more (how to undo it too)   b back   ? help",
+    "remedy": "why   more (and undo)   b back   ? help",
     "explain": "Enter goes back",
     "answer": "Enter goes on; or say more",
     "complaint": "? help",
