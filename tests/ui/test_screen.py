@@ -213,7 +213,7 @@ def test_a_long_screen_is_turned_page_by_page(system, tmp_path):
 
 
 def test_pages_once_read_are_not_turned_to_again(system, tmp_path):
-    driver = Driver(system, tmp_path, 40, 16)
+    driver = Driver(system, tmp_path, 40, 15)
     driver.run("gush\r", "1\r", "\r", "1\r", "\r", "\r", "why\r", "\x1b")
     assert "Do this now: Grind finer" in driver.shown[3] and "Page 1 of 2" in driver.shown[3]
     assert all("Did it work?" in shown for shown in (driver.shown[4], driver.shown[5]))
