@@ -159,15 +159,11 @@ class Terminal:
     def say(self, line: str) -> None:
         """Hand a line to the session and show what comes of it."""
         if not self.session.ended:  # keys may still come in once it is over
-            self._wait()
+            self.working = True  # a word says so, before the screen stands still for it
+            self.app.renderer.render(self.app, self.app.layout)
             self.session.take(line)
+            self.working = False
             self._changed()
-
-    def _wait(self) -> None:
-        """Say that it is being worked out, before the screen stands still for it."""
-        self.working = True
-        self.app.renderer.render(self.app, self.app.layout)
-        self.working = False
 
     def _changed(self) -> None:
         if self.session.ended:

@@ -246,3 +246,15 @@ def test_a_book_that_can_t_be_opened_ends_it_with_its_one_line(system, tmp_path)
 
     with create_pipe_input() as pipe, pytest.raises(UserError, match="not sound"):
         Terminal(screens.complaint(), opened, pipe, Sized(80, 24)).run()
+
+
+def test_a_word_says_that_it_is_being_worked_out(system, tmp_path, monkeypatch):
+    driver, said, take = Driver(system, tmp_path), [], Session.take
+
+    def taken(session: Session, line: str) -> None:
+        said.append("".join(p[1] for p in driver.terminal._hint()))
+        take(session, line)
+
+    monkeypatch.setattr(Session, "take", taken)
+    driver.run("gush\r", "1\r")
+    assert said == ["One moment."] * 2 and "One moment." not in driver.shown[-1]
