@@ -163,11 +163,13 @@ class Session(Sitting):
         return None if command and stands_there(line, self.stage.screen(self).choices) else command
 
     def _told(self, line: str, command: tuple[str, str] | None) -> bool:
-        """Leave what is told. A choice of the screen under it can't be seen, and so can't be taken."""
+        """Leave what is told. What can't be seen under it is not chosen; a question is answered in words."""
         explained = self.over.pop()
         if not line or command == ("back", ""):
             return True
-        if command is None and self.stage.means(self, line) is not None:
+        under = self.stage.screen(self)
+        in_words = under.kind == "question" and not under.cautions and not line.isdigit()
+        if command is None and not in_words and self.stage.means(self, line) is not None:
             self.over.append(explained)
             self.say("not_in_sight")
             return True
