@@ -155,9 +155,10 @@ def _front_end(args: argparse.Namespace, first: Screen, opened: Callable[[], Ses
         from diagnose.ui.screen import Terminal
 
         session = Terminal(first, opened).run()
-        if session.ended == "left" and (standing := session.standing()):
-            # The screen is gone with the consult; what to do stays to be read.
-            print(text.record(standing) + "\n")
+        if standing := session.standing():
+            # The screen is gone with the consult; what came of it stays to be read.
+            width = min(shutil.get_terminal_size().columns - 1, text.WIDTH)
+            print(text.result(standing, session.done_so_far(), width) + "\n")
 
 
 def _terminal() -> bool:

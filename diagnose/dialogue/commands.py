@@ -8,7 +8,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "help": ("?", "help", "h"),
     "now": ("!", "best fix", "best fix now", "fix now", "now", "just tell me", "tell me"),
     "why": ("why", "why this", "why?"),
-    "back": ("back", "undo"),
+    "back": ("b", "back", "undo"),
     "unknown": ("d", "don't know", "dont know", "do not know", "dk", "not sure", "unknown", "dunno",
                 "no idea", "can't tell", "cannot tell"),
     "skip": ("skip",),

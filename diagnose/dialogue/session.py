@@ -16,6 +16,7 @@ from diagnose.case import hypothetical
 from diagnose.case.case import Case
 from diagnose.case.journal import Kept as OnFile
 from diagnose.dialogue import command_actions, commands
+from diagnose.dialogue.matching import stands_there
 from diagnose.dialogue.replies import is_words
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.dialogue.stages import answered
@@ -25,7 +26,7 @@ from diagnose.dialogue.stages.ending import Leave
 from diagnose.dialogue.stages.question import Timer
 from diagnose.dialogue.stages.step import Next
 from diagnose.dialogue.stages.told import Explain
-from diagnose.present import case_data
+from diagnose.present import case_data, handover
 from diagnose.present.screens import Offer, Screen, Status
 from diagnose.reason.explain import explain
 
@@ -71,10 +72,13 @@ class Session(Sitting):
                        house=shown.house or self._house(shown))
 
     def standing(self) -> Screen | None:
-        """The fix or the stop that stands where the person leaves; None where there is none."""
+        """What stands where the person leaves or ends; None before there is a case."""
         shown = Next().screen(self) if self.begun else None
-        return replace(shown, house=self._house(shown)) if shown and shown.kind in (
-            "remedy", "stop") else None
+        return replace(shown, house=self._house(shown), status=self._status()) if shown else None
+
+    def done_so_far(self) -> list[str]:
+        """The fixes tried, with what came of each, in words."""
+        return handover.tried(self.case)
 
     def _house(self, shown: Screen) -> tuple[dict[str, str], ...]:
         if shown.kind not in ("remedy", "stop", "done"):
@@ -103,7 +107,12 @@ class Session(Sitting):
 
     def check(self, line: str) -> str:
         """Why a line can't be the answer; empty where it can, or where it is none."""
-        return "" if commands.read(line) else self.stage.check(self, line)
+        return "" if self._command(line) else self.stage.check(self, line)
+
+    def means(self, line: str) -> list[str] | None:
+        """The choices that a line takes here, none for an answer without any; None for all else."""
+        line = _plain(line)
+        return None if self._command(line) else self.stage.means(self, line)
 
     def own_words(self, line: str) -> bool:
         """Would a line that is no answer be read as words of the person's own?"""
@@ -129,15 +138,13 @@ class Session(Sitting):
     def take(self, line: str) -> None:
         """Take one line: a command or an answer to what is shown."""
         self.notes = []
-        line = "".join(c if c.isprintable() else " " for c in line).strip()
+        line = _plain(line)
         if len(line) > MOST_SAID:
             line = line[:MOST_SAID]
             self.say("cut", most=str(MOST_SAID))
-        command = commands.read(line)
-        if isinstance(self.stage, Explain):
-            self.over.pop()
-            if not line or command == ("back", ""):
-                return
+        command = self._command(line)
+        if isinstance(self.stage, Explain) and self._told(line, command):
+            return
         if command is None:
             self.stage.take(self, line)
             self._answer_instead(line)
@@ -150,6 +157,24 @@ class Session(Sitting):
         if refused and is_words(line) and answered.only_answered(self, line):
             self.notes = [n for n in self.notes if n not in refused]
 
+    def _command(self, line: str) -> tuple[str, str] | None:
+        """The command meant; none where the same word stands on the screen as a choice."""
+        command = commands.read(line)
+        return None if command and stands_there(line, self.stage.screen(self).choices) else command
+
+    def _told(self, line: str, command: tuple[str, str] | None) -> bool:
+        """Leave what is told. What can't be seen under it is not chosen; a question is answered in words."""
+        explained = self.over.pop()
+        if not line or command == ("back", ""):
+            return True
+        under = self.stage.screen(self)
+        in_words = under.kind == "question" and not under.cautions and not line.isdigit()
+        if command is None and not in_words and self.stage.means(self, line) is not None:
+            self.over.append(explained)
+            self.say("not_in_sight")
+            return True
+        return False
+
     def interrupt(self) -> None:
         """Ctrl-C: asks once whether to save and leave; the second time leaves."""
         self.notes = []
@@ -157,3 +182,7 @@ class Session(Sitting):
             self.leave()
         else:
             self.over.append(Leave())
+
+
+def _plain(line: str) -> str:
+    return "".join(c if c.isprintable() else " " for c in line).strip()

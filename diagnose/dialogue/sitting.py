@@ -27,6 +27,7 @@ from diagnose.case.events import (
 )
 from diagnose.case.hazards import Alarms
 from diagnose.case.journal import Guarded, Keeper, Store
+from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Kept
 from diagnose.dialogue.outside import Lookup, Memory
 from diagnose.errors import UserError
@@ -52,6 +53,10 @@ class Stage:
     def check(self, s: Sitting, line: str) -> str:
         """Why a line would be refused; empty where it would not."""
         return ""
+
+    def means(self, s: Sitting, line: str) -> list[str] | None:
+        """The choices that a line takes, none for an answer without any; None for words and no answer."""
+        return several(line, self.screen(s).choices)
 
     def undo(self, s: Sitting) -> None:
         """Take back what was recorded to come here, where the person goes back from it."""
@@ -210,7 +215,7 @@ class Sitting:
         ids = list(stated.answers) or (["yes", "no"] if stated.kind == "yes_no" else [])
         if number := answers.picked(line, len(ids)):
             return ids[number - 1]
-        begun = {a for a in stated.answers if line and any(
+        begun = {a for a in stated.answers if len(line) > 1 and any(
             t.lower().startswith(line.lower())
             for t in (a.replace("_", " "), stated.answers[a].says))}
         return begun.pop() if len(begun) == 1 else answers.parse(stated, line, self.today)

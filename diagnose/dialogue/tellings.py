@@ -9,7 +9,7 @@ from diagnose.book.answers import AnswerError, shown
 from diagnose.case import hypothetical
 from diagnose.case.case import Ask, Case, Fix, Recheck, Step, Stop
 from diagnose.case.events import Answered, Cleared, Complained, Event, Rechecked, Tried, Unknown
-from diagnose.dialogue.choices import chosen
+from diagnose.dialogue.matching import chosen
 from diagnose.dialogue.sitting import Sitting
 from diagnose.present import case_data, views
 from diagnose.present.screens import Choice

@@ -14,21 +14,25 @@ from diagnose.reason.explain.say import Words, percent
 OUTCOMES = {"solved": "solved it", "better": "made it better", "same": "changed nothing",
             "worse": "made it worse"}
 MOST_CAUSES = 6
+BLANKS = ("Machine (make and type)", "Bought, or how old", "Serial number", "Grinder", "Name and telephone")
+"""What a technician asks first and no consult knows: to be filled in by hand."""
+BLANK = "." * 40
 
 
 def summary(case: Case, today: date) -> str:
     """Complaint, machine, answers, findings, causes considered, what was tried, cautions."""
     parts = [f"# An espresso machine's trouble, {today.isoformat()}", "",
+             *(f"- {name}: {BLANK}" for name in BLANKS), "",
              *_section("Complaint", _complaint(case)),
              *_section("Stop", _stop(case)),
              *_section("Machine and grinder", _answers(case, equipment=True)),
              *_section("What was observed", _answers(case, equipment=False)),
              *_section("Could not be told", _unknown(case)),
              *_section("What follows from it", _findings(case)),
+             *_section("What was tried", tried(case)),
              *_section("Causes considered", _causes(case)),
              *_section("Spoken against by the answers",
                        [explain.name(case.book, r.cause) for r in case.ruled_out]),
-             *_section("What was tried", _tried(case)),
              *_section("Cautions", _cautions(case)),
              "The maker's instructions and the law where the machine stands come before anything "
              "written here.", ""]
@@ -91,7 +95,8 @@ def _causes(case: Case) -> list[str]:
             for r in case.ranked[:MOST_CAUSES] if r.probability >= 0.01]
 
 
-def _tried(case: Case) -> list[str]:
+def tried(case: Case) -> list[str]:
+    """The fixes tried, with what came of each."""
     return [f"{case.book.remedies[e.remedy].name}: {OUTCOMES[e.outcome]}{_gone(case, e)}"
             for e in case.fixes if e.remedy in case.book.remedies]
 

@@ -180,10 +180,12 @@ SCREEN_SCHEMA: Schema = {
     "description": "Read a line, write one: {\"say\": TEXT} (or the bare string), where TEXT is "
                    "an answer, a number of the list, free words with further facts, or a "
                    "command such as back, why, best fix or save; "
+                   "with \"to\": NUMBER beside it a line is taken only while that screen stands; "
                    "{\"interrupt\": true} for Ctrl-C; {\"report\": true} for the whole case. "
                    "The end of the input saves and leaves.",
     "oneOf": [
-        _object("What to show now.", screen=_SCREEN, text=_text("The same as plain text.")),
+        _object("What to show now.", screen=_SCREEN, text=_text("The same as plain text."),
+                number={"type": "integer", "minimum": 1, "description": "Which screen this is."}),
         _object("The case as it stands.", report={k: v for k, v in SCHEMA.items() if k[0] != "$"}),
         _object("The line read was no such line; nothing happened.", error=_text("What to do.")),
         _object("The line was taken and the consult has ended.", taken={"const": True}),

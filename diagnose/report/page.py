@@ -12,6 +12,7 @@ from typing import Any
 from diagnose.case.case import Case
 from diagnose.case.events import NOTEBOOK
 from diagnose.errors import UserError
+from diagnose.present import handover
 from diagnose.present.case_data import report
 from diagnose.reason.explain.chance import percent, sure
 from diagnose.reason.weights import GRADES
@@ -45,6 +46,7 @@ GRADED = re.compile(rf"({_GRADE}) (for|against): (.*)", re.IGNORECASE)
 HOW_MUCH = {"slight": "slightly", "substantial": "clearly", "strong": "strongly",
             "very strong": "very strongly", "decisive": "all but decisively"}
 OUTCOMES = ("solved", "better", "same", "worse")
+BLANK = "." * 24
 
 
 def save(case: Case, path: Path, broken: Iterable[str] = ()) -> None:
@@ -113,7 +115,8 @@ def _section(title: str, inside: str) -> str:
 
 def _body(case: Case, data: dict[str, Any], broken: Iterable[str]) -> Iterator[str]:
     yield f"<header><h1>{_t(_heading(data))}</h1>\n"
-    yield _p(f"{case.today.day} {case.today:%B %Y}. {_complaint(data)}") + "</header>\n<main>\n"
+    yield _p(f"{case.today.day} {case.today:%B %Y}. {_complaint(data)}")
+    yield _p("  ".join(f"{name}: {BLANK}" for name in handover.BLANKS)) + "</header>\n<main>\n"
     yield _section(words.PAGE_BROKEN, _list(broken))
     yield "".join(_caution(c) for c in data["cautions"])
     yield _section(words.PAGE_NEXT[data["next"]["kind"]], "".join(_next(data["next"])))

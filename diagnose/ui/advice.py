@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -11,6 +12,9 @@ from diagnose.ui import words
 from diagnose.ui.layout import Part
 
 QUICK_MINUTES = 10
+CLEAR = 0.1
+"""A leading cause less likely than this is no verdict, only the first of many."""
+_SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
 def cautions(stated: Iterable[dict[str, str]]) -> Iterator[Part]:
@@ -42,6 +46,8 @@ def _why_another(data: dict[str, Any]) -> str:
 
 def _probably(text: str, stated: dict[str, Any]) -> str:
     chance = stated["probability"]
+    if chance < CLEAR:
+        text = words.LIKELIEST
     return text.format(Sure=sure(chance).capitalize(), percent=percent(chance),
                        cause=stated["name"])
 
@@ -49,23 +55,66 @@ def _probably(text: str, stated: dict[str, Any]) -> str:
 def remedy(screen: Screen) -> Iterator[Part]:
     """What is thought to be wrong, and the one thing to do."""
     data = screen.data
+    yield from _thought(data)
+    yield from cautions(screen.cautions)
+    yield _do(data)
+    yield from steps(data) if "again" not in data else ()
+    yield from _came(data)
+
+
+def _thought(data: dict[str, Any]) -> Iterator[Part]:
+    """What it most likely is, and what it could be besides."""
     yield from early(data)
     yield from cause(data)
     rivals = "; ".join(words.CAUSE_PERCENT.format(name=r["name"], percent=percent(
         r["probability"])) for r in data["rivals"] if r["id"] != data["leading"]["id"])
     if rivals:
         yield Part(words.RIVALS.format(rivals=rivals), spare=3)
-    yield from cautions(screen.cautions)
+
+
+def _do(data: dict[str, Any]) -> Part:
     if "again" in data:
-        yield Part(words.ONCE_MORE.format(text=data["again"]), "do", gap=True)
-    else:
-        yield Part(words.DO_NOW.format(name=words.capital(data["name"])), "do", gap=True)
-        yield from steps(data)
+        return Part(words.ONCE_MORE.format(text=data["again"]), "do", gap=True)
+    return Part(words.DO_NOW.format(name=words.capital(data["name"])), "do", gap=True)
+
+
+def _came(data: dict[str, Any]) -> Iterator[Part]:
+    """What should come of it, what follows if it does not, and the question what did."""
     yield from waits(data)
     yield Part(words.SHOULD.format(text=data["should"]), gap=True)
     yield Part(words.IF_NOT.format(name=words.capital(data["after"][0]["name"])) if data["after"]
                else words.IF_NOT_LAST, spare=1)
     yield Part(words.DID_IT_WORK, "title", gap=True)
+
+
+def action(data: dict[str, Any], short: bool) -> Iterator[Part]:
+    """What to do, when to stop, and the first step; see `draw.action_first`."""
+    yield _do(data)
+    if "again" in data:
+        return
+    yield from _beforehand(data)
+    if data["stop_when"]:
+        yield _stop_when(first_sentence(data["stop_when"]) if short else data["stop_when"])
+    yield from _numbered(data["steps"][:1])
+
+
+def after_action(screen: Screen, short: bool, whole: bool) -> Iterator[Part]:
+    """The rest of a fix: further steps, what was said in brief before, and what it is for."""
+    data = screen.data
+    if "again" not in data:
+        yield from _numbered(data["steps"][1:], 2)
+        if short and data["stop_when"] != first_sentence(data["stop_when"]):
+            yield _stop_when(data["stop_when"])
+    if not whole:
+        yield Part(words.CAUTIONS_IN_FULL, "title")
+        yield from cautions(screen.cautions)
+    yield from cause(data)
+    yield from _came(data)
+
+
+def first_sentence(text: str) -> str:
+    """A text up to the end of its first sentence."""
+    return _SENTENCE.split(text, maxsplit=1)[0]
 
 
 def waits(data: dict[str, Any]) -> Iterator[Part]:
@@ -107,16 +156,27 @@ def steps(data: dict[str, Any]) -> Iterator[Part]:
     yield Part(words.COSTS.format(minutes=words.minutes(data["minutes"]), shots=_shots(data),
                                   money=words.MONEY[data["money"]],
                                   chance=percent(data["chance"])), spare=5)
+    yield from _beforehand(data)
+    if data["tools"]:
+        yield Part(words.TOOLS.format(text=data["tools"]), spare=4)
+    yield from _numbered(data["steps"])
+    if data["stop_when"]:
+        yield _stop_when(data["stop_when"])
+
+
+def _beforehand(data: dict[str, Any]) -> Iterator[Part]:
     if words.WHO[data["who"]]:
         yield Part(words.WHO[data["who"]])
     if data["before"]:
         yield Part(words.BEFORE.format(text=data["before"]))
-    if data["tools"]:
-        yield Part(words.TOOLS.format(text=data["tools"]), spare=4)
-    for i, step in enumerate(data["steps"], 1):
-        yield Part(step, "step", f"{i}. ", spare=2 if i > 1 else 0)
-    if data["stop_when"]:
-        yield Part(words.STOP_WHEN.format(text=data["stop_when"]))
+
+
+def _numbered(steps: Iterable[str], start: int = 1) -> Iterator[Part]:
+    yield from (Part(step, "step", f"{i}. ") for i, step in enumerate(steps, start))
+
+
+def _stop_when(text: str) -> Part:
+    return Part(words.STOP_WHEN.format(text=text))
 
 
 def _shots(data: dict[str, Any]) -> str:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from msgspec.structs import replace
 
 from diagnose.compute import units
 from diagnose.present.screens import Choice, Note, Screen, Status
-from diagnose.reason.explain.chance import percent, sure
 from diagnose.ui import advice, answers, tell, words
 from diagnose.ui.layout import FIRM, Part
 
@@ -18,11 +16,8 @@ INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
 WAYS_OUT = ("none", "drop")
 """The first of the choices that keep nothing of what was understood."""
-QUIET = ("stop", "save", "leave", "explain", "answer")
-"""Screens on which it is no news that nothing leads, such as at a hazard."""
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_RULES = 2
-_SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
 def draw(screen: Screen) -> list[Part]:
@@ -32,14 +27,15 @@ def draw(screen: Screen) -> list[Part]:
 
 def in_brief(screen: Screen) -> Screen:
     """The screen with each caution cut to its first sentences: for where it was read in full."""
-    cut = tuple({**c, "text": _first_sentence(c["text"]), "avoid": _first_sentence(c["avoid"])}
+    cut = tuple({**c, "text": advice.first_sentence(c["text"]), "avoid": advice.first_sentence(c["avoid"])}
                 for c in screen.cautions)
     return replace(screen, cautions=cut)
 
 
 def in_briefest(screen: Screen) -> Screen:
-    """The screen with each caution cut to the hazard it names."""
-    cut = tuple({**c, "text": _first_sentence(c["text"]), "avoid": ""} for c in screen.cautions)
+    """The screen with each caution cut to how to avoid it."""
+    cut = tuple({**c, "text": advice.first_sentence(c["avoid"] or c["text"]), "avoid": ""}
+                for c in screen.cautions)
     return replace(screen, cautions=cut)
 
 
@@ -53,13 +49,21 @@ def recalled(screen: Screen) -> Screen:
 
 def before(screen: Screen) -> list[Part]:
     """The cautions of a screen in full, to be read before it."""
-    name = screen.data.get("name") if screen.kind == "remedy" else ""
-    title = words.READ_FIRST_FOR.format(name=words.capital(name)) if name else words.READ_FIRST
-    return [*advice.early(screen.data, spare=1), Part(title, "title"), *advice.cautions(screen.cautions)]
+    return [*advice.early(screen.data, spare=1), Part(words.READ_FIRST, "title"),
+            *advice.cautions(screen.cautions)]
 
 
-def _first_sentence(text: str) -> str:
-    return _SENTENCE.split(text, maxsplit=1)[0]
+def action_first(screen: Screen, brief: Sequence[dict[str, str]], short: bool
+                 ) -> tuple[list[Part], list[Part]]:
+    """A fix with what to do before all else: what belongs on the first page, and the rest.
+
+    Its cautions come in brief above, and in full below where that says more; `short`: of when to
+    stop the first sentence above, and all of it after the steps.
+    """
+    head = [*advice.cautions(brief), *advice.action(screen.data, short)]
+    rest = [*advice.after_action(screen, short, whole=tuple(brief) == screen.cautions),
+            *_house(screen), *_choices(screen)]
+    return head, rest
 
 
 def notes(screen: Screen) -> list[Part]:
@@ -79,25 +83,22 @@ def foot(screen: Screen) -> Iterator[Part]:
         yield Part(words.BROKEN.format(problem=problem), "error")
     if screen.unkept:
         yield Part(words.UNKEPT.format(why=screen.unkept), "error")
-    if screen.status and screen.kind not in ("opening", "resume", "complaint"):
-        yield Part(status(screen.status, screen.kind not in QUIET), "status")
+    if screen.status and screen.status.left and screen.kind == "question":
+        yield Part(status(screen.status), "status")
 
 
-def status(stated: Status, nothing: bool = True) -> str:
-    """Where the consult stands, in one line; `nothing`: also that nothing leads."""
-    said = [words.plural(words.KNOWN, stated.known)]
-    if not stated.leading:
-        return " ".join([*said, *[words.NOTHING_LEADS] * nothing])
-    said.append(words.LEADING.format(cause=stated.leading, percent=percent(stated.sure),
-                                     sure=sure(stated.sure)))
-    if stated.left is not None:
-        table = words.LEFT_AT_LEAST if stated.at_least else words.LEFT
-        said.append(words.plural(table, stated.left))
-    return " ".join(said)
+def status(stated: Status) -> str:
+    """How many questions are likely left."""
+    table = words.LEFT_AT_LEAST if stated.at_least else words.LEFT
+    return words.plural(table, stated.left or 0)
 
 
 def keys(screen: Screen) -> str:
-    """The keys and words that do something here."""
+    """The keys and words that matter here, none parted from what it does."""
+    return "   ".join(one.replace(" ", FIRM) for one in _keys(screen).split("   "))
+
+
+def _keys(screen: Screen) -> str:
     if screen.kind == "question":
         return words.KEYS["timed" if screen.wanted.unit == "s" else "question"]
     if screen.kind == "stop" and screen.data.get("reason") == "handover":
@@ -136,14 +137,14 @@ def _choices(screen: Screen) -> Iterator[Part]:
     if screen.kind in INLINE and said:
         # A choice is never broken over two lines while it fits on one.
         yield Part("   ".join(f"{i} {text}".replace(" ", FIRM) for i, text in enumerate(said, 1)),
-                   "choice")
+                   "choice", choices=tuple(range(1, len(said) + 1)))
         return
     for i, (stated, text) in enumerate(zip(screen.choices, said, strict=True), 1):
         lead = f"{i:>{len(str(len(said)))}} "
         if heading := _heading(screen, stated):
             yield Part(heading, "heading", gap=True)
         yield Part(text + _aside(screen, stated), "choice", lead,
-                   gap=i == 1 or (screen.kind == "understood" and stated.id in WAYS_OUT))
+                   gap=i == 1 or (screen.kind == "understood" and stated.id in WAYS_OUT), choices=(i,))
 
 
 def _heading(screen: Screen, stated: Choice) -> str:
@@ -192,6 +193,10 @@ def _complaint(screen: Screen) -> Iterator[Part]:
     if words.COMPLAINT_HELP[purpose]:
         yield Part(words.COMPLAINT_HELP[purpose], gap=True)
     yield Part(words.COMPLAINT_LIST, "hint")
+    if screen.wanted.start:
+        yield Part(words.SAID.format(text=_short(screen.wanted.start)), gap=True)
+    if purpose == "first":
+        yield Part(words.HOW_KEYS_WORK, gap=True)
 
 
 def _understood(screen: Screen) -> Iterator[Part]:

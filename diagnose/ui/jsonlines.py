@@ -17,13 +17,16 @@ MOST_CHARACTERS = 100_000
 
 def run(session: Session, read: TextIO, write: TextIO) -> None:
     """Write a screen, read what is said, until the consult or the input ends."""
-    _write(write, shown(session.screen()))
+    number = 1
+    _write(write, shown(session.screen(), number))
     while not session.ended:
         line = _line(read)
         if line is None:
             session.leave()
         elif line.strip():
-            _write(write, _answered(session, line))
+            answered = _answered(session, line, number)
+            number += "screen" in answered
+            _write(write, answered)
     _write(write, {"ended": session.ended, "case": session.id,
                    "unkept": session.guarded.problem if session.guarded else ""})
 
@@ -41,12 +44,14 @@ def _line(read: TextIO) -> str | None:
     return line or None
 
 
-def _answered(session: Session, line: str) -> dict[str, Any]:
+def _answered(session: Session, line: str, number: int) -> dict[str, Any]:
     """What to write back for one line read."""
     try:
         said = json.loads(line)
     except (ValueError, RecursionError):
         return {"error": "not a line of JSON; write one such as {\"say\": \"19 s\"}"}
+    if isinstance(said, dict) and said.pop("to", number) != number:
+        return {"error": f"not taken: it was said to another screen; this is screen {number}"}
     match said:
         case str() | {"say": str()}:
             session.take(said if isinstance(said, str) else said["say"])
@@ -57,16 +62,16 @@ def _answered(session: Session, line: str) -> dict[str, Any]:
         case _:
             return {"error": "not understood; write {\"say\": TEXT}, {\"interrupt\": true} or "
                              "{\"report\": true}"}
-    return shown(session.screen()) if not session.ended else {"taken": True}
+    return shown(session.screen(), number + 1) if not session.ended else {"taken": True}
 
 
-def shown(screen: Screen) -> dict[str, Any]:
-    """A screen as data, with its words put in."""
+def shown(screen: Screen, number: int) -> dict[str, Any]:
+    """A screen as data, with its words put in; the number tells it from those before it."""
     data = msgspec.to_builtins(screen)
     data["choices"] = [{**msgspec.to_builtins(c), "text": draw.choice(screen, c)}
                        for c in screen.choices]
     data["notes"] = [{"code": n.code, "text": draw.note(n)} for n in screen.notes]
-    return {"screen": data, "text": text.linear(screen)}
+    return {"screen": data, "text": text.linear(screen), "number": number}
 
 
 def _write(write: TextIO, data: dict[str, Any]) -> None:

@@ -21,6 +21,8 @@ class Line:
     style: str = ""
     first: bool = True
     """Does a paragraph begin here?"""
+    choices: tuple[int, ...] = ()
+    """The numbers of the choices whose words end here."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,8 @@ class Part:
     """An empty line before it, where there is room."""
     spare: int = 0
     """0 stays; of the others the highest goes first where room is short."""
+    choices: tuple[int, ...] = ()
+    """The numbers of the choices that it states."""
 
 
 def lines(parts: Iterable[Part], width: int, gaps: bool = True) -> list[Line]:
@@ -52,45 +56,34 @@ def _wrapped(part: Part, width: int) -> list[Line]:
     text = _WITH_UNIT.sub(FIRM, part.text)
     texts = textwrap.wrap(text, width, initial_indent=part.lead, subsequent_indent=hang,
                           break_on_hyphens=False) or [part.lead.rstrip()]
-    return [Line(text.replace(FIRM, " "), part.style, i == 0) for i, text in enumerate(texts)]
+    last = len(texts) - 1
+    return [Line(text.replace(FIRM, " "), part.style, i == 0, part.choices if i == last else ())
+            for i, text in enumerate(texts)]
 
 
-def pages(body: Sequence[Part], width: int, room: int, left_out: Sequence[str]
-          ) -> list[list[Line]]:
+def pages(body: Sequence[Part], width: int, room: int) -> list[list[Line]]:
     """The body on one page of `room` lines where that can be done (see `fit`), else on several."""
-    one = fit(body, width, room, left_out)
+    one = fit(body, width, room)
     return [one] if one is not None else _cut(lines(body, width, gaps=False), room)
 
 
-def fit(body: Sequence[Part], width: int, room: int, left_out: Sequence[str], least: int = 1
-        ) -> list[Line] | None:
+def fit(body: Sequence[Part], width: int, room: int) -> list[Line] | None:
     """The body on one page: without empty lines and without what can be spared, if need be.
 
-    Parts are left out from the most spare down to `least`; for steps left out a line says
-    how many. None where that is not enough.
+    The most spare parts are left out first. None where that is not enough.
     """
     full = lines(body, width)
     if len(full) <= room:
         return full
-    kept, steps = list(body), 0
+    kept = list(body)
     while True:
-        found = lines(_noted(kept, steps, left_out), width, gaps=False)
+        found = lines(kept, width, gaps=False)
         if len(found) <= room:
             return found
         most = max((p.spare for p in kept), default=0)
-        if most < max(least, 1):
+        if not most:
             return None
-        at = max(i for i, p in enumerate(kept) if p.spare == most)
-        steps += kept.pop(at).style == "step"
-
-
-def _noted(kept: list[Part], steps: int, left_out: Sequence[str]) -> list[Part]:
-    """The parts, with a line after the steps that says how many more there are."""
-    if not steps:
-        return kept
-    said = left_out[min(steps, len(left_out)) - 1].format(count=steps)
-    last = max(i for i, p in enumerate(kept) if p.style == "step")
-    return [*kept[:last + 1], Part(said, "hint"), *kept[last + 1:]]
+        kept.pop(max(i for i, p in enumerate(kept) if p.spare == most))
 
 
 def _cut(all_lines: list[Line], room: int) -> list[list[Line]]:

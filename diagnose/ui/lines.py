@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from diagnose.present.screens import Screen
 from diagnose.ui import text, words
+from diagnose.ui.typed_ahead import drop_typed_ahead
 
 if TYPE_CHECKING:
     from diagnose.dialogue.session import Session
@@ -45,6 +46,7 @@ INTERRUPTED = "\x03"
 def _line(session: Session, read: TextIO, write: TextIO) -> str | None:
     """The next line; None at the end of input."""
     try:
+        drop_typed_ahead(read)
         print(words.PROMPT, end="", file=write, flush=True)
         line = read.readline()
     except KeyboardInterrupt:

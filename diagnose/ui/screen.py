@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Iterator
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 from prompt_toolkit.application import Application
@@ -16,6 +16,7 @@ from prompt_toolkit.filters import Condition
 from prompt_toolkit.formatted_text import StyleAndTextTuples
 from prompt_toolkit.input import Input
 from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+from prompt_toolkit.keys import Keys
 from prompt_toolkit.layout import (
     BufferControl,
     CompletionsMenu,
@@ -31,20 +32,21 @@ from prompt_toolkit.output import Output
 from prompt_toolkit.styles import Style
 
 from diagnose.errors import UserError
-from diagnose.present.screens import Screen
+from diagnose.present.screens import Note, Screen
 from diagnose.ui import draw, words
-from diagnose.ui.layout import Line, Part, fit, lines, pages
+from diagnose.ui.layout import Line, Part, lines
+from diagnose.ui.paging import guarded, in_sight, paged
+from diagnose.ui.typed_ahead import TypedAhead
 
 if TYPE_CHECKING:
     from diagnose.dialogue.session import Session
 
 TICK_SECONDS = 0.1
+LAID_OVER = ("explain", "answer", "leave", "timer")
+"""Screens that Escape leaves; on all others it only empties the field."""
 WARM_SECONDS = 0.05
 """After the first screen is drawn, before the engine is made ready behind it."""
 MENU_ROWS = 7
-LEFT_OUT = (words.STEPS_LEFT_OUT[1], words.STEPS_LEFT_OUT[2])
-NOT_STEPS = 3
-"""How spare a part is at least that is left out before a step is."""
 STYLE = Style.from_dict({
     "title": "bold", "do": "bold", "danger": "bold ansired", "warning": "bold", "caution": "",
     "notice": "", "note": "italic", "error": "bold", "status": "", "hint": "", "choice": "",
@@ -64,14 +66,21 @@ class Terminal:
     def __init__(self, first: Screen, opened: Callable[[], Session], input: Input | None = None,
                  output: Output | None = None) -> None:
         self.shown, self.page, self._opened = first, 0, opened
-        self._left = (_bare(first), 0)
-        """The screen last left, explanations apart, and the page it was left on."""
+        self.furthest = 0
+        """The last page of the screen that was shown."""
+        self.ahead = TypedAhead()
+        self._left = (_bare(first), 0, 0)
+        """The screen last left, explanations apart, the page it was left on and the furthest shown."""
         self.buffer = Buffer(multiline=False, completer=_Offers(self), complete_while_typing=True)
         self.app: Application[None] = Application(
             Layout(self._root()), key_bindings=self._keys(), style=STYLE, full_screen=True,
             mouse_support=False, input=input, output=output, include_default_pygments_style=False)
         self.app.ttimeoutlen = 0.05
+        self.app.after_render += lambda _: self.ahead.shown()
+        self.working = True
+        """Is something being worked out, so that a word says so?"""
         self._begin()
+        self.ahead.drawn = first.kind == "complaint"  # nothing can be passed on it
 
     def run(self) -> Session:
         """Go on until the session ends. Raises UserError where it can't be opened."""
@@ -135,6 +144,8 @@ class Terminal:
         """Under the prompt: what may be typed, how it is read, or why it can't be."""
         text = self.buffer.text.strip()
         asked = self.shown.wanted
+        if self.working:
+            return [("class:hint", words.WORKING)]
         if not text or asked.expects not in ("quantity", "date"):
             return [("class:hint", draw.wanted(self.shown))]
         if self.session.own_words(text):
@@ -148,7 +159,10 @@ class Terminal:
     def say(self, line: str) -> None:
         """Hand a line to the session and show what comes of it."""
         if not self.session.ended:  # keys may still come in once it is over
+            self.working = True  # a word says so, before the screen stands still for it
+            self.app.renderer.render(self.app, self.app.layout)
             self.session.take(line)
+            self.working = False
             self._changed()
 
     def _changed(self) -> None:
@@ -156,25 +170,43 @@ class Terminal:
             self.app.exit()
             return
         if self.shown.kind not in ("explain", "answer"):
-            self._left = (_bare(self.shown), self.page)
+            self._left = (_bare(self.shown), self.page, self.furthest)
         self.shown = self.session.screen()
         # What was read already is not to be turned to again.
-        self.page = self._left[1] if self._left[0] == _bare(self.shown) else 0
+        again = self._left[0] == _bare(self.shown)
+        self.page, self.furthest = self._left[1:] if again else (0, 0)
         self._begin()
 
     def _begin(self) -> None:
-        start = self.shown.wanted.start if self.shown.kind != "save" else ""
-        self.buffer.set_document(Document(start, len(start)), bypass_readonly=True)
+        """An empty field under a screen that takes no key before it is drawn."""
+        self.buffer.reset()
         self.prompt.horizontal_scroll = 0  # else a long line before leaves the prompt out of sight
+        self.ahead.changed()
 
     def _enter(self, event: KeyPressEvent) -> None:
         text = self.buffer.text
         if not text.strip() and self.page < len(self._pages()) - 1:
-            self.page += 1
+            self._turn(1)
+        elif self._out_of_sight(text):
+            self.shown = replace(self.shown, notes=(Note("out_of_sight"),))
+            self._begin()
         else:
             self.buffer.reset()
             self.say(text)
             self._tick()
+
+    def _out_of_sight(self, text: str) -> bool:
+        """Does a line choose, or answer, what was not shown yet?"""
+        found = self._pages()
+        if len(found) == 1 or not text.strip() or self.shown.kind == "explain":
+            return False
+        picked = self.session.means(text)
+        if picked is None:
+            return False
+        ids = [c.id for c in self.shown.choices]
+        unread = guarded(self.shown) and self.furthest < len(found) - 1
+        seen = in_sight(self.shown, found, self.page, self.furthest)
+        return unread or any(p in ids and ids.index(p) + 1 not in seen for p in picked)
 
     def _tick(self) -> None:
         if self._clock() is not None:
@@ -188,12 +220,15 @@ class Terminal:
     def _warm(self) -> None:
         """Make book and engine ready while the person reads the first screen."""
         async def warm() -> None:
-            await asyncio.sleep(WARM_SECONDS)
+            await asyncio.sleep(WARM_SECONDS)  # the first screen is drawn, with a word on what goes on
             try:
-                self.shown = self.session.screen()
+                opened = self.session.screen()
             except UserError as error:
                 self.app.exit(exception=error)
                 return
+            if opened.kind != self.shown.kind:
+                self.ahead.changed()
+            self.shown, self.working = opened, False
             self.app.invalidate()
             for _ in self.session.warming():
                 await asyncio.sleep(WARM_SECONDS)
@@ -203,27 +238,18 @@ class Terminal:
     def _keys(self) -> KeyBindings:
         keys = KeyBindings()
         empty = Condition(lambda: not self.buffer.text)
+        ahead = Condition(lambda: self.ahead.now)
         keys.add("enter")(self._enter)
-        keys.add("c-c")(lambda event: self._interrupt())
-        keys.add("<sigint>")(lambda event: self._interrupt())
+        keys.add("c-c", eager=True)(lambda event: self._interrupt())
+        keys.add("<sigint>", eager=True)(lambda event: self._interrupt())
         keys.add("c-d", filter=empty)(lambda event: self._interrupt())
-        keys.add("escape", eager=True)(lambda event: self._escape())
-        keys.add("?", filter=empty)(lambda event: self.say("?"))
-        keys.add("!", filter=empty)(lambda event: self.say("!"))
+        keys.add("escape", eager=True, filter=~ahead)(lambda event: self._escape())
         keys.add("pagedown")(lambda event: self._turn(1))
         keys.add("pageup")(lambda event: self._turn(-1))
         at_clock = Condition(lambda: self.shown.kind == "timer")
         keys.add(" ", filter=empty & at_clock)(self._enter)
-        timed = Condition(lambda: self.shown.kind == "question" and self.shown.wanted.unit == "s")
-        keys.add("t", filter=empty & timed)(lambda event: self.say("timer"))
-        at_once = Condition(self._one_key)
-        for digit in "123456789":
-            keys.add(digit, filter=empty & at_once)(_digit(self, digit))
+        keys.add(Keys.Any, eager=True, filter=ahead)(lambda event: self.ahead.dropped())
         return keys
-
-    def _one_key(self) -> bool:
-        """Does one digit say it all?"""
-        return self.shown.wanted.expects == "one" and len(self.shown.choices) <= 9
 
     def _interrupt(self) -> None:
         if not self.session.ended:
@@ -234,50 +260,18 @@ class Terminal:
         """Drop what was typed; else leave what lies over the case."""
         if self.buffer.text:
             self.buffer.reset()
-        elif self.session.over or self.session.hurried:
+        elif self.shown.kind in LAID_OVER:
             self.say("back")
 
     def _turn(self, by: int) -> None:
         self.page = max(0, min(self.page + by, len(self._pages()) - 1))
-
-
-def paged(screen: Screen, width: int, room: int) -> list[list[Line]]:
-    """A screen on one page, its cautions on it in full.
-
-    Where they leave no room for the steps, they come first, in full on pages of their own,
-    and the screen after them repeats each in brief above the steps. That something must stop
-    comes before all cautions; what would stop is named in brief where words are sorted out, since
-    all of it comes once they are confirmed.
-    """
-    if screen.kind == "understood":
-        screen = draw.in_brief(screen)
-    if not screen.cautions or screen.kind in ("stop", "understood"):
-        return pages(draw.draw(screen), width, room, LEFT_OUT)
-    whole = fit(draw.draw(screen), width, room, LEFT_OUT, NOT_STEPS)
-    if whole is not None:
-        return [whole]
-    return [*pages(draw.before(screen), width, room - 1, LEFT_OUT), *_brief(screen, width, room - 1)]
-
-
-def _brief(screen: Screen, width: int, room: int) -> list[list[Line]]:
-    """A screen whose cautions were read: as much of them as leaves room for every step."""
-    brief, briefest, recalled = (draw.draw(cut(screen)) for cut in (
-        draw.in_brief, draw.in_briefest, draw.recalled))
-    for body, least in ((brief, NOT_STEPS), (briefest, NOT_STEPS), (recalled, NOT_STEPS),
-                        (briefest, 1)):
-        one = fit(body, width, room, LEFT_OUT, least)
-        if one is not None:
-            return [one]
-    return pages(recalled, width, room, LEFT_OUT)
+        self.furthest = max(self.furthest, self.page)
+        self.ahead.changed()
 
 
 def _bare(screen: Screen) -> Screen:
     """A screen without what is said once and what stands at its foot."""
     return replace(screen, notes=(), status=None)
-
-
-def _digit(terminal: Terminal, digit: str) -> Any:
-    return lambda event: terminal.say(digit)
 
 
 def _fragments(found: list[Line]) -> StyleAndTextTuples:

@@ -26,10 +26,28 @@ def again(screen: Screen, width: int = WIDTH) -> str:
     return plain([*draw.notes(screen), asked(screen)], width)
 
 
-def record(screen: Screen) -> str:
+def record(screen: Screen, width: int = WIDTH) -> str:
     """A fix or a stop to take along: the screen without its choices."""
     parts = draw.draw(replace(screen, choices=()))
-    return plain([p for p in parts if p.text != words.DID_IT_WORK], WIDTH)
+    return plain([p for p in parts if p.text != words.DID_IT_WORK], width)
+
+
+def result(screen: Screen, done: Iterable[str], width: int = WIDTH) -> str:
+    """What stays in the terminal: what was done, the cause, its cautions, and what to do next."""
+    said = [plain(_section(words.RESULT_DONE, done), width)]
+    if screen.kind in ("question", "recheck"):
+        said.append(plain(_open_question(screen), width))
+    else:
+        said.append(record(screen, width))
+    return "\n\n".join(filter(None, said))
+
+
+def _open_question(screen: Screen) -> Iterator[Part]:
+    """Where it stands while something is asked."""
+    if screen.status and screen.status.leading:
+        yield Part(words.SO_FAR.format(cause=screen.status.leading, percent=percent(screen.status.sure)))
+    yield from advice.cautions(screen.cautions)
+    yield Part(words.RESULT_ASKS.format(ask=screen.data["text"]))
 
 
 def paragraph(said: str, width: int) -> str:
@@ -41,7 +59,7 @@ def asked(screen: Screen) -> Part:
     """What may be typed here."""
     if screen.kind in ("explain", "answer"):
         return Part(draw.keys(screen), "hint")
-    return Part(f"{draw.wanted(screen)}. {draw.keys(screen)}", "hint")
+    return Part(f"{draw.wanted(screen)}.", "hint")
 
 
 def page(data: dict[str, Any], broken: Iterable[str]) -> str:

@@ -16,17 +16,20 @@ COMPLAINT_HELP = {
     "again": "",
     "new": "What came up since you tried it.",
 }
-COMPLAINT_LIST = "Or say \"list\" to choose from everything this book knows."
+COMPLAINT_LIST = "Or type \"list\" to choose from everything this book knows."
+HOW_KEYS_WORK = ("Type a number, a word or a sentence, then press Enter. Nothing happens before Enter. "
+                 "b goes back, d means don't know, ? is help.")
+SAID = "You said: {text}"
 
 UNDERSTOOD = "I understood this. Is it right?"
 ALL_OF_THAT = "yes, all of that"
 BESIDE_THING = {"danger": " (a danger: say so if it is)", "same": ": tried, no change",
                 "better": ": tried, it got better", "worse": ": tried, it got worse",
                 "solved": ": tried, it was gone"}
-UNDERSTOOD_MAYBE = "I could not place that for certain. Is it one of these?"
-UNDERSTOOD_NOTHING = "I could not place that."
-UNDERSTOOD_PERHAPS = "Perhaps also:"
-KEPT = "Kept so far: {things}."
+UNDERSTOOD_MAYBE = "I am not sure what you mean. Is it one of these?"
+UNDERSTOOD_NOTHING = "I did not understand that."
+UNDERSTOOD_PERHAPS = "Maybe also:"
+KEPT = "What I have so far: {things}."
 SEVERAL = "For more than one, give the numbers, as in: 1 3"
 
 BESIDES = "Anything else you know?"
@@ -41,6 +44,7 @@ BROWSE_AREA = "Which of these is it?"
 BROWSE_KNOWN = "Your answers so far. A number changes one; Enter goes back."
 
 OPENING = "One moment: opening your case."
+WORKING = "One moment."
 RESUME = "Go on with the case you left?"
 RESUME_WHAT = "\"{complaint}\", {answers}, last touched {at}."
 NOT_ANSWERED = "not answered"
@@ -62,25 +66,26 @@ YOU_SAID = "you said: {given}"
 GIVEN_BEFORE = "Your answer so far: {given}"
 
 READ_FIRST = "Read this before you start."
-READ_FIRST_FOR = "What to do: {name}. Read this before you start."
+CAUTIONS_IN_FULL = "What to watch out for, in full:"
 RECALLED = {1: "mind the caution you have just read.",
             2: "mind the {count} cautions you have just read."}
 
 PROBABLY = "{Sure} ({percent}): {cause}."
-ALL_TRIED = "Its fixes have all been tried. This one is for: {cause} ({percent})."
-STILL_HERE = "What this book can still try is for: {cause} ({percent})."
-SECOND = "There may be a second trouble beside it. This one is for that: {cause} ({percent})."
+LIKELIEST = "Not clear yet. First of many ({percent}): {cause}."
+ALL_TRIED = "You have tried every fix for that. This one is for: {cause} ({percent})."
+STILL_HERE = "What is left to try is for: {cause} ({percent})."
+SECOND = "There may be a second trouble too. This one is for that: {cause} ({percent})."
 THIS_IS_FOR = "This one is for: {cause} ({percent})."
-WORTH_FIRST = "Worth trying first, quick as it is, for: {cause} ({percent})."
+WORTH_FIRST = "This is quick, so try it first. It is for: {cause} ({percent})."
 RIVALS = "It could also be: {rivals}."
-EARLY = "This is the best as things stand. What would still help to know: {ask}"
+EARLY = "This is my best advice so far. I would still ask: {ask}"
 NO_FIX = "No fix is worth trying yet."
-SO_FAR = "Likeliest so far: {cause} ({percent})."
+SO_FAR = "So far the likeliest is: {cause} ({percent})."
 NO_FIX_WHY = {
-    "none": "Every fix for what it may be has been tried or does not fit here.",
-    "unlikely": "The best fix there is would help in only {chance} of cases: {name}.",
-    "long": "The best fix there is takes {minutes}, too long for a chance of {chance}: {name}."}
-HELPS_MOST = "The one question that would help most: {ask}"
+    "none": "You have tried every fix that fits here.",
+    "unlikely": "The best one is unlikely to help ({chance}): {name}.",
+    "long": "The best one takes {minutes}, and that is too long for how seldom it helps ({chance}): {name}."}
+HELPS_MOST = "It would help most to know: {ask}"
 DO_NOW = "Do this now: {name}."
 ONCE_MORE = "It helps, so do it once more. {text}"
 FIRST_THIS = "First this, for: {first}. {why}"
@@ -88,7 +93,7 @@ FIRST_WHY = {"likelier": "It is the likelier of the two to help.",
              "quicker": "It is the quicker of the two to try."}
 THEN_THAT = "Then, for: {symptom}. {fix}."
 THEN_LOOKED_AT = "Then I come back to: {symptom}."
-COSTS = "It takes about {minutes}{shots}{money}; chance that it cures: {chance}."
+COSTS = "It takes about {minutes}{shots}{money}. It helps {chance} of the time."
 SHOTS = {0: "", 1: " and one shot"}
 SHOTS_MANY = " and {shots} shots"
 MONEY = {"none": "", "small": ", and a little money", "moderate": ", and some money",
@@ -98,35 +103,33 @@ WHO = {"anyone": "", "careful owner": "For a careful owner; the maker's instruct
 BEFORE = "Before you start: {text}"
 TOOLS = "You need: {text}"
 STOP_WHEN = "When to stop: {text}"
-SHOULD = "What should change: {text}"
+SHOULD = "What you should see: {text}"
 UNDO = "To undo it: {text}"
-IF_NOT = "If it does not help, next: {name}."
-IF_NOT_LAST = "If it does not help, nothing else in this book is likely to."
-STEPS_LEFT_OUT = {1: "One more step; say \"more\" to see all.",
-                  2: "{count} more steps; say \"more\" to see all."}
+IF_NOT = "If it does not help, we try this next: {name}."
+IF_NOT_LAST = "If it does not help, nothing else in this book is likely to help."
 DID_IT_WORK = "Did it work?"
 HOW_DID_IT_GO = "How did it go with: {remedy}?"
-FIRST_TROUBLE = "And the trouble you came with, after: {remedy}?"
+FIRST_TROUBLE = "And the trouble you came with? You did this: {remedy}."
 NEW_TROUBLE = "New: {names}."
-STILL_THERE = "Better after: {remedy}. Which of these is still there?"
+STILL_THERE = "It is better. You did this: {remedy}. Which of these is still there?"
 
 DONE_RIGHT = "{remedy}: was it done just as it says, to the last step?"
 
 HAZARD = "Stop. Do not go on."
 HAZARD_CAN = "{signal}: {text}"
 HAZARD_AVOID = "What to do: {text}"
-HAZARD_GO_ON = "Before this goes on, this must be true: {text}"
-HAZARD_END = "This consult ends here. Hand it to a technician or the maker's service."
+HAZARD_GO_ON = "Go on only if this is true: {text}"
+HAZARD_END = "We end here. Take it to a technician or the maker's service."
 HANDOVER = "Stop: this is work for a technician or the maker's service."
 HANDOVER_WHAT = "What they would do: {name}."
 
 SOLVED = "Solved: {fix}."
 LEARNT = "So it was this, most likely: {cause}."
-SOLVED_MORE = "Write down what you changed; it will save you the search next time."
-USED_UP = "{Sure} ({percent}): {cause}. But every fix this book has for it has been tried."
-NOT_IN_BOOK = "This book does not hold your trouble, or not with these answers."
-NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and a guess would cost you time. "
-                    "A technician who sees the machine is the next step.")
+SOLVED_MORE = "Write down what you changed. It saves you the search next time."
+USED_UP = "{Sure} ({percent}): {cause}. But you have tried every fix this book has for it."
+NOT_IN_BOOK = "I can't find your trouble in this book."
+NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and guessing would cost you time. "
+                    "Ask a technician to look at the machine.")
 UNSURE = "I don't know enough to advise a fix."
 UNSURE_NEEDS = "What would help to know:"
 UNSURE_WATCH = "What to watch for:"
@@ -200,40 +203,41 @@ NOTES = {
     "cut": "That was long; only the first {most} characters were read.",
     "refused": "{text}",
     "nothing_yet": "There is nothing to tell yet; say first what is wrong.",
-    "nothing_better": "This is the best there is to do as things stand.",
+    "nothing_better": "This is my best advice already.",
     "and_the_trouble": "Kept. And what is wrong?",
     "no_trouble_named": "Going on with that alone. If you notice what is wrong, say it at any question.",
-    "kept_says_nothing": "What is kept points at no fault by itself. Choose below what is wrong, or say "
-                         "\"back\" and tell it in other words.",
+    "kept_says_nothing": "That alone does not tell me what is wrong. Choose it below, or type b and say it "
+                         "in other words.",
     "noted_one": "Noted. \"back\" takes it back.",
     "noted": "Noted: {count} things. \"back\" takes them back.",
     "taken_as_read": "Taken as understood; \"known\" shows and changes it.",
-    "no_reading": "Your words could not be read: {why}. The list and the numbers still work.",
+    "no_reading": "I can't read words now: {why}. The list and the numbers still work.",
     "dropped": "Nothing of that was kept.",
-    "kept_as_said": "I could read no answers out of that; it is kept in your words.",
+    "kept_as_said": "I could not use that. I keep it in your words for whoever helps you.",
     "nothing_to_take_back": "There is nothing to take back.",
     "taken_back": "Taken back: {what}",
-    "not_asked": "That is an answer to a question, and none is asked here.",
+    "not_asked": "d answers a question, and there is no question here.",
     "no_skip": "This can't be skipped.",
     "fix_aside": "Put aside for now: {fix}.",
     "last_fix": "There is no other fix to offer; all of them are back on the list.",
     "no_timer": "There is no time to take here.",
     "restarted": "Everything was taken back. From the beginning, then.",
-    "empty": "Nothing was typed. Give the number of your choice.",
-    "empty_question": "Nothing was typed. If you can't tell, say d (don't know).",
-    "no_choice": "\"{said}\" is none of the choices; give a number from 1 to {most}.",
-    "no_other_choice": "\"{said}\" is none of the choices; there is only 1.",
-    "no_answer": "\"{said}\" is none of the answers; give a number from 1 to {most}, or d if you "
+    "out_of_sight": "Not taken: that is not on this page. Enter shows the next page.",
+    "not_in_sight": "Not taken: that is on the screen under this one. Enter goes back to it.",
+    "empty": "Nothing was typed. Type the number of your choice.",
+    "empty_question": "Nothing was typed. If you can't tell, type d (don't know).",
+    "no_choice": "\"{said}\" is none of the choices. Type a number from 1 to {most}.",
+    "no_other_choice": "\"{said}\" is none of the choices. There is only 1.",
+    "no_answer": "\"{said}\" is none of the answers. Type a number from 1 to {most}, or d if you "
                  "can't tell.",
     "say_something": "Nothing was typed. A few words will do, such as: the foam is dry.",
     "was_solved": "Good.",
-    "was_better": "Better, but not gone: the search goes on from here.",
-    "was_partly": "One thing less: the search goes on for the rest.",
+    "was_better": "Better, but not gone. We go on from here.",
+    "was_partly": "One thing less. Now for the rest.",
     "was_enough": "No further gain. So far and no further: {remedy} has done what it can.",
     "as_it_says": "Then it says nothing yet. Do it once as it stands here.",
-    "was_same": "No change: that speaks against the cause it was for, and a little against "
-                "what pointed to it.",
-    "was_worse": "Worse: undo what you changed if you can.",
+    "was_same": "No change. So it is less likely what I thought.",
+    "was_worse": "Worse. Undo what you changed if you can.",
     "file_there": "{file} is there already and stays as it is; give another name.",
     "file_failed": "{file} could not be written: {why}; give another name.",
     "written": "Written: {file}",
@@ -253,16 +257,14 @@ HOUSE_MORE = " and {count} more"
 UNKEPT = "Warning: your answers are not being kept: {why}."
 
 KNOWN = {0: "Nothing known yet.", 1: "Known: 1 answer.", 2: "Known: {count} answers."}
-LEADING = "Leading: {cause} ({percent}, {sure})."
 LEFT = {0: "No more questions likely.", 1: "About 1 question left.",
         2: "About {count} questions left."}
 LEFT_AT_LEAST = {1: "At least 1 question left.", 2: "At least {count} questions left."}
-NOTHING_LEADS = "Nothing leads yet."
 
 WANTED = {
-    "words": "In your own words",
-    "one": "Number or first letters",
-    "several": "Number or numbers",
+    "words": "In your own words, then Enter",
+    "one": "Number, then Enter",
+    "several": "Number or numbers, then Enter",
     "quantity": "Number, as in {example}",
     "date": "Date, as in {example}",
     "enter": "Enter goes on",
@@ -280,15 +282,14 @@ READ_WORDS = "Enter: read as your own words"
 PAGE = "Page {page} of {pages}: Enter shows the rest."
 LAST_PAGE = "Page {page} of {pages}: the last."
 KEYS = {
-    "question": "? help  ! best fix now  why  back  d don't know  skip  save",
-    "timed": "? help  ! best fix now  t timer  why  back  d don't know  skip",
-    "remedy": "? help  why  more  back  skip  save",
-    "explain": "Enter goes back; or answer at once",
-    "answer": "Enter goes on; or say more at once",
-    "complaint": "? help  list  save",
-    "timer": "back  save",
-    "besides": "? help  ! best fix now  back  save",
-    "other": "? help  back  save",
+    "question": "d don't know   ! best fix now   b back   ? help",
+    "timed": "t timer   d don't know   ! best fix now   b back   ? help",
+    "remedy": "why   more (and undo)   b back   ? help",
+    "explain": "Enter goes back",
+    "answer": "Enter goes on; or say more",
+    "complaint": "? help",
+    "timer": "b back",
+    "other": "b back   ? help",
 }
 HOW = "How: {text}"
 
@@ -297,7 +298,7 @@ HELP: Mapping[str, str] = {
     "?": "this help",
     "why": "why this is asked, or how the conclusion was reached",
     "!": "the best fix as things stand, without more questions (also: best fix)",
-    "back": "take back the last thing you said",
+    "b": "back: take back the last thing you said (also: back)",
     "d": "don't know: you can't tell (also: don't know)",
     "skip": "put this question or fix aside for now",
     "what if ANSWER": "what that answer would do; nothing is changed",
@@ -311,25 +312,27 @@ HELP: Mapping[str, str] = {
 }
 HELP_WORDS = "At any question you can also say in your own words what else you know or saw; what I " \
              "understand of it is shown first."
-HELP_ANSWERS = "Answers: the number beside a choice, or its first letters. Numbers go with or " \
+HELP_ANSWERS = "Answers: the number beside a choice, or its words. Nothing happens before Enter, and only " \
+               "what stands on the page can be chosen. Numbers go with or " \
                "without their unit: 19, 19s, 19 sec and 0:19 are the same."
 
 WHY_QUESTION = "Why this question: {ask}"
 WHY_NUMBER = "It is needed to work out the {number}."
-WHY_SAVES = "On average the answer saves about {minutes} of trying things out, its own effort counted."
+WHY_SAVES = "Your answer saves you {minutes} of trying things out, on average."
 WHY_NONE = "no cause in particular"
-WHY_BRANCH = "If you say {answers} ({percent} likely), the likeliest cause would be: {cause} ({sure})."
-WHY_BRANCH_ANY = "Otherwise ({percent} likely), the likeliest cause would be: {cause} ({sure})."
+WHY_BRANCH = "If you say {answers} (I expect that: {percent}), it is most likely this: {cause} ({sure})."
+WHY_BRANCH_ANY = "If you say anything else ({percent}), it is most likely this: {cause} ({sure})."
 WHY_OR = " or "
-WHY_SAME = "Whatever you answer, the same cause stays first; the answer tells how sure to be, " \
-           "and with that what to try first."
+WHY_SAME = "The same cause stays first whatever you say. But I will know how sure to be, and so what to " \
+           "try first."
 WEIGHS = {"slight": "a little", "substantial": "clearly", "strong": "strongly",
           "very strong": "very strongly", "decisive": "decisively"}
 WEIGHS_SAID = "Speaks {how} {side} it: {text}"
 WHY_HAZARD = "What raised this:"
 WHY_RECHECK = "These answers can't all hold:"
-WHY_CONCLUSION = "How this was concluded: {cause} ({percent})"
-WHY_NO_EVIDENCE = "No answer weighs on it yet; it rests on the complaint and on how common it is."
+WHY_CONCLUSION = "Why I think so: {cause} ({percent})"
+WHY_NO_EVIDENCE = ("No answer speaks for it or against it yet. I go by what you told me first and by how "
+                   "common it is.")
 MORE_CAUSES = "Causes considered"
 MORE_FINDINGS = "What follows from your answers"
 MORE_HOW = "How to find out"
@@ -346,7 +349,7 @@ DOUBT_TURN = "{changes} Then the likeliest would be: {cause} ({percent})."
 DOUBT_CHANGE = "{ask} \"{text}\"."
 DOUBT_INSTEAD = "{ask} \"{text}\" instead of \"{given}\"."
 DOUBT_AND = " And: "
-DOUBT_NONE = "No one or two answers would put another cause first."
+DOUBT_NONE = "No answer, and no two answers, would put another cause first."
 WHAT_IF = "If the answer were: {said}"
 WHAT_IF_BEFORE = "Now: {causes}."
 WHAT_IF_AFTER = "Then: {causes}."
@@ -360,6 +363,8 @@ CAUSE_PERCENT = "{name} ({percent})"
 GOODBYE_KEPT = "Your answers are kept. To go on: diagnose consult --resume {id}"
 GOODBYE_NOTHING = "Nothing was said, so nothing is kept."
 GOODBYE_UNKEPT = "Your answers could not be kept: {why}."
+RESULT_DONE = "What was done"
+RESULT_ASKS = "Next I would ask: {ask}"
 GOODBYE_END = "That is the end of this consult."
 
 LISTED = "{id}  {at}  {state}, {answers} answers: {complaint}"

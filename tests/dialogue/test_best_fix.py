@@ -89,7 +89,7 @@ def test_it_is_to_be_had_where_what_else_is_known_is_asked(session):
 
 
 @pytest.mark.parametrize(("module", "why"), [
-    ("diagnose.present.views", "would help in only"), ("", "too long for a chance of")])
+    ("diagnose.present.views", "unlikely to help ("), ("", "too long for how seldom it helps (")])
 def test_where_no_fix_is_hopeful_it_says_why_and_which_question_would_help(
         session, monkeypatch, module, why):
     say(session, "gush", "1", "")
@@ -102,7 +102,7 @@ def test_where_no_fix_is_hopeful_it_says_why_and_which_question_would_help(
     assert screen.kind == "no_fix" and screen.data["asks"] == asked
     said = " ".join(text.linear(screen).split())
     assert "No fix is worth trying yet." in said and why in said
-    assert f"The one question that would help most: {asked}" in said
+    assert f"It would help most to know: {asked}" in said
     say(session, "1")
     assert session.screen().data["text"] == asked
 

@@ -76,7 +76,7 @@ def test_a_reply_says_what_was_understood_what_it_is_and_what_to_try(done: Path)
         "19 s",
         "What it probably is",
         "Try this",
-        "What should change",
+        "What you should see",
         "If that does not help",
     ):
         assert part in text
@@ -86,7 +86,7 @@ def test_a_reply_says_what_was_understood_what_it_is_and_what_to_try(done: Path)
 def test_cautions_stand_above_the_steps(done: Path) -> None:
     for path in done.glob("4-remedy-*.md"):
         text = path.read_text(encoding="utf-8")
-        steps = text.index("What should change")
+        steps = text.index("What you should see")
         before = text[text.index("## Try this") : steps]
         if "## Try this" in text and "> **" in before:
             assert before.index("> **") < before.index("\n1. ")

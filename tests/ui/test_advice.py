@@ -23,10 +23,10 @@ def said(**more: Any) -> str:
 
 
 @pytest.mark.parametrize("more, words", [
-    ({}, "quick as it is, for: air goes in too late (15 %)"),
+    ({}, "quick, so try it first. It is for: air goes in too late (15 %)"),
     ({"minutes": 40}, "This one is for: air"),
-    ({"leading_open": False}, "have all been tried"),
-    ({"second": 0.54}, "second trouble beside it. This one is for that: air goes in too late (54 %)"),
+    ({"leading_open": False}, "have tried every fix"),
+    ({"second": 0.54}, "second trouble too. This one is for that: air goes in too late (54 %)"),
 ])
 def test_why_the_fix_is_for_another_cause(more: dict[str, Any], words: str) -> None:
     assert words in said(**more)

@@ -208,3 +208,11 @@ def test_a_case_file_makes_a_page(book, tmp_path):
           ("Complaint", "Causes, most likely first", "WARNING: Burrs", "1. Turn the grinder")}
     assert list(at.values()) == sorted(at.values())
     assert max(map(len, done.stdout.splitlines())) <= 78
+
+
+def test_what_was_said_to_another_screen_is_not_taken(book, own_data):
+    lines = through_json(book, {"say": "the shot runs too fast", "to": 1}, {"say": "1", "to": 1},
+                         {"say": "1", "to": 2}, "save")
+    assert [line.get("number") for line in lines[:4]] == [1, 2, None, 3]
+    assert "another screen; this is screen 2" in lines[2]["error"]
+    assert lines[3]["screen"]["kind"] == "besides"

@@ -13,9 +13,11 @@ import pyte
 import pytest
 
 from diagnose.case.journal import Store
+from diagnose.ui.typed_ahead import STILL_SECONDS
 
 ROOT = Path(__file__).parents[2]
-SECONDS = 30
+SECONDS = 12
+LOOKED_AT = STILL_SECONDS + 0.1
 pytestmark = pytest.mark.timeout(120)
 
 
@@ -60,6 +62,12 @@ class Seen:
         return self.text
 
     def send(self, keys: str) -> None:
+        """Type once the screen has been looked at for a moment."""
+        time.sleep(LOOKED_AT)
+        self.child.send(keys)
+
+    def at_once(self, keys: str) -> None:
+        """Type without looking."""
         self.child.send(keys)
 
     def first_question(self) -> None:
@@ -83,16 +91,13 @@ def test_a_consult_from_complaint_to_cure(book, own_data, columns, rows):
         seen.until("Anything else you know?")
         seen.send("\r")
         seen.until("What was changed last", "2 the beans")
-        seen.send("1")
-        if rows < 24:  # no room for the caution in full beside the steps
-            seen.until("Read this before you start.", "WARNING: Burrs cut fingers")
-            seen.send("\r")
+        seen.send("1\r")
         shown = seen.until("the grind is too coarse", "Do this now: Grind finer", "Did it work?",
                            "1 solved")
         assert shown.index("WARNING: Burrs") < shown.index("1. Turn the grinder")
-        seen.send("1")
+        seen.send("1\r")
         seen.until("Solved: Grind finer.")
-        seen.send("1")
+        seen.send("1\r")
         seen.until("That is the end of this consult.")
     ((_, how),) = Store(own_data / "cases").cases()
     assert how == "solved"
@@ -108,12 +113,9 @@ def test_the_best_fix_by_one_key_and_own_words_at_a_question(book, own_data, col
         seen.until("Anything else you know?")
         seen.send("\r")
         seen.until("What was changed last", "! best fix now")
-        seen.send("!")
-        if rows < 24:
-            seen.until("Read this before you start.")
-            seen.send("\r")
+        seen.send("!\r")
         seen.until("Do this now: Grind finer", "6 ask me more first")
-        seen.send("6")
+        seen.send("6\r")
         seen.until("What was changed last")
         seen.send("I opened a new bag on Monday because the old one was empty\r")
         seen.until("Is it right?", "the beans.")
@@ -131,20 +133,20 @@ def _entries(data: Path):
 def test_a_killed_consult_is_offered_and_gone_on_with(book, own_data):
     with Seen(book) as seen:
         seen.first_question()
-        seen.send("1")
+        seen.send("1\r")
         seen.until("Did it work?")
         seen.child.kill(signal.SIGKILL)
         seen.child.wait()
     with Seen(book) as seen:
         seen.until("Go on with the case you left?", "the shot runs too fast")
-        seen.send("1")
+        seen.send("1\r")
         seen.until("Going on where you left", "Do this now: Grind finer")
 
 
 def test_what_to_do_stays_on_the_screen_after_leaving(book):
     with Seen(book) as seen:
         seen.first_question()
-        seen.send("1")
+        seen.send("1\r")
         seen.until("Did it work?")
         seen.send("save\r")
         shown = seen.until("To go on: diagnose consult --resume")
@@ -174,7 +176,7 @@ def test_the_window_closing_loses_nothing(book, own_data):
 def test_without_colour_no_colour_is_sent(book):
     with Seen(book, NO_COLOR="1") as seen:
         seen.first_question()
-        seen.send("1")
+        seen.send("1\r")
         seen.until("Did it work?")
     import re
 
@@ -188,3 +190,24 @@ def test_a_dumb_terminal_gets_plain_lines(book):
         seen.send("the shot runs too fast\r")
         seen.until("Is it right?")
         assert b"\x1b" not in seen.raw
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
+def test_the_result_stays_in_the_terminal_after_the_end(book, columns, rows):
+    with Seen(book, columns, rows) as seen:
+        seen.first_question()
+        seen.send("1\r")
+        seen.until("Did it work?")
+        seen.send("solved\r")
+        seen.until("Solved: Grind finer.")
+        seen.send("1\r")
+        shown = seen.until("That is the end of this consult.")
+    assert "What was done" in shown and "solved it" in shown and "Solved: Grind finer." in shown
+
+
+def test_leaving_at_a_question_says_where_it_stands(book):
+    with Seen(book) as seen:
+        seen.first_question()
+        seen.send("save\r")
+        seen.until("So far the likeliest is: the grind is too coarse",
+                   "Next I would ask: What was changed last", "To go on: diagnose consult --resume")

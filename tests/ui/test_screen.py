@@ -15,6 +15,7 @@ from diagnose.dialogue.session import Session
 from diagnose.dialogue.stages.question import Question
 from diagnose.errors import UserError
 from diagnose.present import screens
+from diagnose.ui import typed_ahead
 from diagnose.ui.screen import Terminal
 from tests.case.small import FakeLookup, small_system
 from tests.dialogue.scripts import SCRIPTS, Script
@@ -27,6 +28,12 @@ SECONDS = 30
 @pytest.fixture(scope="module")
 def system(tmp_path_factory: pytest.TempPathFactory):
     return small_system(tmp_path_factory.mktemp("small"))
+
+
+@pytest.fixture(autouse=True)
+def _quick_hands(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keys come quickly here, though none before the screen that it is for."""
+    monkeypatch.setattr(typed_ahead, "STILL_SECONDS", 0.01)
 
 
 class Sized(DummyOutput):
@@ -68,6 +75,7 @@ class Driver:
                     if done.done():
                         break
                     self.pressed = 0
+                    await self._until(done, lambda: not terminal.ahead.now)
                     pipe.send_text(key)
                     await self._until(done, lambda k=key: self.pressed >= len(k))
                     self.shown.append(self.text())
@@ -105,30 +113,14 @@ def test_a_script_ends_as_it_says(script: Script, system, tmp_path: Path) -> Non
     assert [w for w in script.seen if w not in everything] == []
 
 
-ONE_KEY = {"?"}
-
-
 def _typed(script: Script) -> list[str]:
-    """The script's lines as keys; where one key is enough no Enter follows.
-
-    A digit is enough on every screen but those where several may be chosen, which are the
-    second line of a script and what follows a list.
-    """
-    typed = []
-    for i, line in enumerate(script.lines):
-        enough = line in ONE_KEY or (line.isdigit() and i >= 2 and script.name not in LISTS)
-        typed.append(line if enough else line + "\r")
-    return typed
+    """The script's lines as keys: nothing is said before Enter."""
+    return [line + "\r" for line in script.lines]
 
 
-LISTS = {"none of the readings, then the list", "one of several things in free words",
-         "something new after a fix",
-         "words that are no choice", "begin again"}
-
-
-def test_one_digit_answers_a_question(system, tmp_path):
-    driver = Driver(system, tmp_path)
-    session = driver.run("gush\r", "1\r", "\r", "1")
+def test_a_digit_answers_a_question_once_enter_is_pressed(system, tmp_path):
+    assert Driver(system, tmp_path).run("gush\r", "1\r", "\r", "1").case.values == {}
+    session = Driver(system, tmp_path / "other").run("gush\r", "1\r", "\r", "1\r")
     assert session.case.values == {"last_change": "grind"}
 
 
@@ -155,12 +147,12 @@ def test_a_refused_number_leaves_the_question_and_says_why(system, tmp_path):
 
 def test_the_timer_starts_and_stops_by_a_key_and_gives_the_answer(system, tmp_path):
     driver = Driver(system, tmp_path, start=_asking_time)
-    session = driver.run("t", " ", " ", "\r")
+    session = driver.run("t\r", " ", " ", "\r")
     assert "Press Enter when you start" in driver.shown[0]
     assert "Running" in driver.shown[1]
     assert driver.terminal.session.over or "shot_time" not in session.case.values  # under 1 s
     driver = Driver(system, tmp_path, start=_asking_time)
-    session = driver.run("t", " ", " ", *["\x7f"] * 6, "19 s\r")
+    session = driver.run("t\r", " ", " ", "19 s\r")
     assert session.case.values["shot_time"] == 19
 
 
@@ -182,13 +174,13 @@ def test_completion_offers_choices_with_a_word_of_help(system, tmp_path):
 
 def test_control_c_asks_and_escape_comes_back(system, tmp_path):
     driver = Driver(system, tmp_path)
-    session = driver.run("gush\r", "1\r", "\r", "1", "\x03", "\x1b")
+    session = driver.run("gush\r", "1\r", "\r", "1\r", "\x03", "\x1b")
     assert "Leave now?" in driver.shown[-2] and "Did it work?" in driver.shown[-1]
     assert session.ended == ""
 
 
 def test_control_c_twice_leaves_with_everything_on_file(system, tmp_path):
-    session = Driver(system, tmp_path).run("gush\r", "1\r", "\r", "1", "\x03", "\x03")
+    session = Driver(system, tmp_path).run("gush\r", "1\r", "\r", "1\r", "\x03", "\x03")
     assert session.ended == "left"
     assert Store(tmp_path / "cases").load(session.id) == session.case.entries
 
@@ -196,7 +188,7 @@ def test_control_c_twice_leaves_with_everything_on_file(system, tmp_path):
 @pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
 def test_every_screen_fits(system, tmp_path, columns, rows):
     driver = Driver(system, tmp_path, columns, rows)
-    driver.run("gush\r", "1\r", "\r", "why\r", "\r", "1", "why\r", "\x1b", "more\r", "\x1b", "?", "\x1b",
+    driver.run("gush\r", "1\r", "\r", "why\r", "\r", "1\r", "why\r", "\x1b", "more\r", "\x1b", "?\r", "\x1b",
                "change mind\r")
     for shown in driver.shown:
         assert len(shown.split("\n")) + 1 <= rows, shown
@@ -206,7 +198,7 @@ def test_every_screen_fits(system, tmp_path, columns, rows):
 @pytest.mark.parametrize(("columns", "rows"), [(80, 24), (40, 20)])
 def test_every_screen_of_own_words_and_of_the_best_fix_fits(system, tmp_path, columns, rows):
     driver = Driver(system, tmp_path, columns, rows)
-    driver.run("gush and drip in 19 s with a new bag, perhaps frost\r", "it drips\r", "1 3\r", "\r", "!",
+    driver.run("gush and drip in 19 s with a new bag, perhaps frost\r", "it drips\r", "1 3\r", "\r", "!\r",
                "\r", "\x1b", "well it is burning\r", "\r", "\r", "save\r")
     assert any("Is it right?" in shown for shown in driver.shown)
     for shown in driver.shown:
@@ -216,23 +208,23 @@ def test_every_screen_of_own_words_and_of_the_best_fix_fits(system, tmp_path, co
 
 def test_a_long_screen_is_turned_page_by_page(system, tmp_path):
     driver = Driver(system, tmp_path, 40, 20)
-    driver.run("gush\r", "1\r", "\r", "?", "\r", "\r")
+    driver.run("gush\r", "1\r", "\r", "?\r", "\r", "\r")
     assert "Page 1 of" in driver.shown[3] and "Page 2 of" in driver.shown[4]
 
 
 def test_pages_once_read_are_not_turned_to_again(system, tmp_path):
-    driver = Driver(system, tmp_path, 40, 20)
-    driver.run("gush\r", "1\r", "\r", "1", "\r", "\r", "why\r", "\x1b")
-    assert "Read this\nbefore you start" in driver.shown[3]
-    assert all("1. Turn the grinder" in shown for shown in (driver.shown[4], driver.shown[5]))
+    driver = Driver(system, tmp_path, 40, 15)
+    driver.run("gush\r", "1\r", "\r", "1\r", "\r", "\r", "why\r", "\x1b")
+    assert "Do this now: Grind finer" in driver.shown[3] and "Page 1 of 2" in driver.shown[3]
+    assert all("Did it work?" in shown for shown in (driver.shown[4], driver.shown[5]))
     assert "Nothing was typed" in driver.shown[5]
-    assert "How this was concluded" in driver.shown[6] and "1. Turn the grinder" in driver.shown[7]
+    assert "Why I think so" in driver.shown[6] and "Did it work?" in driver.shown[7]
 
 
-def test_one_key_gives_the_best_fix_and_escape_goes_on_asking(system, tmp_path):
+def test_the_best_fix_is_given_when_asked_for_and_back_goes_on_asking(system, tmp_path):
     driver = Driver(system, tmp_path)
-    session = driver.run("gush\r", "1\r", "\r", "!", "\x1b")
-    assert "This is the best as things stand" in driver.shown[3]
+    session = driver.run("gush\r", "1\r", "\r", "!\r", "b\r")
+    assert "This is my best advice so far" in driver.shown[3]
     assert "What was changed last" in driver.shown[4] and not session.hurried
 
 
@@ -254,3 +246,15 @@ def test_a_book_that_can_t_be_opened_ends_it_with_its_one_line(system, tmp_path)
 
     with create_pipe_input() as pipe, pytest.raises(UserError, match="not sound"):
         Terminal(screens.complaint(), opened, pipe, Sized(80, 24)).run()
+
+
+def test_a_word_says_that_it_is_being_worked_out(system, tmp_path, monkeypatch):
+    driver, said, take = Driver(system, tmp_path), [], Session.take
+
+    def taken(session: Session, line: str) -> None:
+        said.append("".join(p[1] for p in driver.terminal._hint()))
+        take(session, line)
+
+    monkeypatch.setattr(Session, "take", taken)
+    driver.run("gush\r", "1\r")
+    assert said == ["One moment."] * 2 and "One moment." not in driver.shown[-1]

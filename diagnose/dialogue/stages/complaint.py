@@ -12,7 +12,8 @@ from diagnose.case import hypothetical
 from diagnose.case.events import COMPLAINT, Answered
 from diagnose.case.journal import Kept as OnFile
 from diagnose.dialogue import hearing, mention_choices
-from diagnose.dialogue.choices import choose, none_of, several
+from diagnose.dialogue.choices import choose, none_of
+from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Heard, Item, Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.dialogue.stages import answered, anything_else

@@ -8,7 +8,8 @@ from msgspec import to_builtins
 
 from diagnose.book.answers import NO
 from diagnose.dialogue import mention_choices
-from diagnose.dialogue.choices import none_of, several
+from diagnose.dialogue.choices import none_of
+from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Heard, Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.dialogue.stages import answered
@@ -98,6 +99,9 @@ class Understood(Stage):
             self.teller.sort_out(s, again)
         if answers:
             s.over.append(answers)
+
+    def means(self, s: Sitting, line: str) -> list[str] | None:
+        return self._read(s, line)
 
     def _read(self, s: Sitting, line: str) -> list[str] | None:
         """The choices meant: by number, by words, or a thing heard by its id; else None."""

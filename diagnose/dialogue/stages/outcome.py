@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from diagnose.case import outcome_evidence
-from diagnose.dialogue.choices import choose, none_of, several
+from diagnose.dialogue.choices import choose, none_of
+from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.present import views

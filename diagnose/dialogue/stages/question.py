@@ -36,6 +36,12 @@ class Question(Stage):
             return str(error)
         return ""
 
+    def means(self, s: Sitting, line: str) -> list[str] | None:
+        if self.check(s, line) or not replies.plain(s, self.name, line):
+            return None
+        stated = s.book.observations[self.name]
+        return [str(s.read(self.name, line))] if stated.kind in ("choice", "yes_no") else []
+
     def take(self, s: Sitting, line: str) -> None:
         if not line:
             s.say("empty_question")
@@ -78,6 +84,9 @@ class Timer(Stage):
 
     def check(self, s: Sitting, line: str) -> str:
         return Question(self.name).check(s, line) if line else ""
+
+    def means(self, s: Sitting, line: str) -> list[str] | None:
+        return None if self.check(s, line) else []
 
     def take(self, s: Sitting, line: str) -> None:
         if line:

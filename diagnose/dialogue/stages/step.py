@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from diagnose.book.answers import NO, YES
 from diagnose.case.case import Ask, Done, Fix, Recheck, Step, Stop
-from diagnose.dialogue.choices import choose, chosen
+from diagnose.dialogue.choices import choose
+from diagnose.dialogue.matching import chosen, several
 from diagnose.dialogue.mentions import Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.dialogue.stages import answered, anything_else
@@ -44,6 +45,12 @@ class Next(Stage):
     def check(self, s: Sitting, line: str) -> str:
         name = self.asks(s)
         return Question(name).check(s, line) if name else ""
+
+    def means(self, s: Sitting, line: str) -> list[str] | None:
+        step = s.step()
+        if isinstance(step, Ask):
+            return Question(step.question.observation).means(s, line)
+        return several(_outcome(line) if isinstance(step, Fix) else line, self.screen(s).choices)
 
     def take(self, s: Sitting, line: str) -> None:
         step = s.step()

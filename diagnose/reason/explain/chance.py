@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-SURE = ((0.9, "almost certainly"), (0.7, "very likely"), (0.5, "probably"), (0.3, "perhaps"),
-        (0.1, "possibly"), (0.0, "hardly"))
+SURE = ((0.7, "very likely"), (0.45, "likely"), (0.1, "maybe"), (0.0, "unlikely"))
 
 
 def sure(probability: float) -> str:
