@@ -109,6 +109,7 @@ SMALL: dict[str, Any] = {
         "hot": _caution("WARNING", "Hot parts scald."),
         "fire": _caution("DANGER", "Fire.", when={"hazard": "fire"}, stop="yes"),
     },
+    "hazards": {},
     "rules": {},
 }
 

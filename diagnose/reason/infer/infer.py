@@ -15,6 +15,7 @@ from diagnose.engine.rule import Fact
 from diagnose.reason.infer.measures import History, Measured, Measurer
 from diagnose.reason.infer.prior import Heard, Priors, heard
 from diagnose.reason.infer.rules import CAUTION, COMPLAINT, Meaning, RuleBook, Shelf
+from diagnose.reason.infer.signs import Signs
 
 MOST_KEPT = 16
 """Runs kept for each shelf of evidence."""
@@ -127,6 +128,7 @@ class Reasoner:
         self.book = book
         self.priors = Priors(book)
         self.measurer = Measurer(book, history)
+        self.signs = Signs(book)
         self.rulebook = RuleBook(book)
         self.findings = Engine(self.rulebook.findings)
         self.weighers = tuple(Weigher(shelf, self.rulebook.meanings)
@@ -157,8 +159,14 @@ class Reasoner:
         """Answers and measures as the engine takes them: words, numbers as bands."""
         facts: set[Fact] = {(COMPLAINT, symptom) for symptom in complaints}
         for name, value in {**values, **measured.numbers()}.items():
-            facts.add(self.fact(name, value))
+            facts |= self.given(name, value, complaints)
         return facts
+
+    def given(self, name: str, value: Any, complaints: Iterable[str] = ()) -> set[Fact]:
+        """An answer as the engine takes it, with what was told before; one fact for each sign."""
+        if name in self.book.observations and isinstance(value, str):
+            return {(name, part) for part in self.signs.given(name, value, complaints)}
+        return {self.fact(name, value)}
 
     def fact(self, name: str, value: Any) -> Fact:
         """One answer or measure as the engine takes it."""
