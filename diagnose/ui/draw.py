@@ -8,6 +8,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from diagnose.book.model import SIGNALS
 from diagnose.compute import units
 from diagnose.present.screens import Choice, Note, Screen, Status
 from diagnose.reason.explain.chance import percent, sure
@@ -20,7 +21,6 @@ WAYS_OUT = ("none", "drop")
 """The first of the choices that keep nothing of what was understood."""
 QUIET = ("stop", "save", "leave", "explain")
 """Screens on which it is no news that nothing leads, such as at a hazard."""
-SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_RULES = 2
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
@@ -237,8 +237,9 @@ def _browse(screen: Screen) -> Iterator[Part]:
 
 def _question(screen: Screen) -> Iterator[Part]:
     data = screen.data
+    yield from advice.signs(data)
     yield from advice.cautions(screen.cautions)
-    yield Part(data["text"], "title", gap=bool(screen.cautions))
+    yield Part(data["text"], "title", gap=bool(screen.cautions) or "signs" in data)
     if data.get("how"):
         yield Part(words.HOW.format(text=data["how"]), gap=True, spare=1)
     if data.get("given"):
@@ -247,6 +248,7 @@ def _question(screen: Screen) -> Iterator[Part]:
 
 def _recheck(screen: Screen) -> Iterator[Part]:
     answers = len(screen.choices) > 1
+    yield from advice.signs(screen.data)
     yield Part(words.RECHECK if answers else words.RECHECK_ONLY, "title")
     yield Part(screen.data["text"], gap=True)
     if not answers:

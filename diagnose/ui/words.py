@@ -103,14 +103,6 @@ STILL_THERE = "Better after: {remedy}. Which of these is still there?"
 
 DONE_RIGHT = "{remedy}: was it done just as it says, to the last step?"
 
-HAZARD = "Stop. Do not go on."
-HAZARD_CAN = "{signal}: {text}"
-HAZARD_AVOID = "What to do: {text}"
-HAZARD_GO_ON = "Before this goes on, this must be true: {text}"
-HAZARD_END = "This consult ends here. Hand it to a technician or the maker's service."
-HANDOVER = "Stop: this is work for a technician or the maker's service."
-HANDOVER_WHAT = "What they would do: {name}."
-
 SOLVED = "Solved: {fix}."
 LEARNT = "So it was this, most likely: {cause}."
 SOLVED_MORE = "Write down what you changed; it will save you the search next time."
