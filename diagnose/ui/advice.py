@@ -171,6 +171,7 @@ def done(screen: Screen) -> Iterator[Part]:
         return
     if data["reason"] == "unsure":
         yield Part(words.UNSURE, "title")
+        yield from may_use(data)
         yield from cautions(screen.cautions)
         yield from unsure(data)
         return
