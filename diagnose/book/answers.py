@@ -7,7 +7,7 @@ of the keys.  Nobody looks over data (case files, what was kept), so `exact` gue
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date, timedelta
 from typing import Any
 
@@ -32,6 +32,9 @@ CLEAR = 82.0
 """Likeness (0 to 100) from which words are taken for an answer without asking back."""
 LETTERS = 3
 """Letters that words must have to be taken for an answer that they are only like."""
+JOINED = "+"
+"""Between the answers to a question that takes several, as they are kept."""
+_BETWEEN = re.compile(r"\s*[+,;/]\s*|\s+and\s+|(?<=\d)\s+(?=\d)")
 NEAR, MOST_NEAR = 60.0, 3
 """Likeness from which an answer is named as perhaps meant, and how many at most."""
 
@@ -68,8 +71,33 @@ def _parse(observation: Observation, text: Any, today: date | None,
             return quantity(observation, said)
         case "date":
             return day(said, today or date.today())
+        case _ if observation.several == "yes":
+            return _several(observation, said, choose)
         case _:
             return choose(observation, said)
+
+
+def _several(observation: Observation, said: str, choose: Callable[[Observation, str], str]) -> str:
+    """The answers that words name, one or more, as they are kept; else AnswerError."""
+    named = [part for part in _BETWEEN.split(said) if part]
+    try:
+        return whole(observation, said)
+    except AnswerError:
+        if len(named) < 2:
+            return choose(observation, said)
+    return JOINED.join(together(observation, [choose(observation, part) for part in named]))
+
+
+def parts(value: str) -> list[str]:
+    """The answers in a kept one."""
+    return value.split(JOINED)
+
+
+def together(observation: Observation, given: Iterable[str]) -> list[str]:
+    """Answers in the order of the book, those that can't stand beside another left out for it."""
+    found = set(given)
+    beside = {a for a in found if observation.answers[a].alone == "no"}
+    return [a for a in observation.answers if a in (beside or found)]
 
 
 def is_dont_know(text: Any) -> bool:
@@ -208,5 +236,5 @@ def shown(observation: Observation, value: Any) -> str:
     if observation.kind == "quantity":
         return units.show(value, observation.unit)
     if observation.kind == "choice":
-        return observation.answers[value].says
+        return "; ".join(observation.answers[part].says for part in parts(value))
     return str(value)

@@ -52,6 +52,7 @@ class Book:
     causes: dict[str, model.Cause]
     remedies: dict[str, model.Remedy]
     cautions: dict[str, model.Caution]
+    hazards: dict[str, model.Hazard]
     rules: dict[str, model.Rule]
     practice: dict[str, model.Practice]
 
@@ -98,7 +99,8 @@ class Book:
             if remedy.harmful_under is not None and remedy.harmful_under.when is not None:
                 yield ("remedies", name, "harmful_under", "when"), remedy.harmful_under.when
         for kind, field in (("observations", "requires"), ("remedies", "requires"),
-                            ("remedies", "tried_when"), ("cautions", "when"), ("rules", "when")):
+                            ("remedies", "tried_when"), ("cautions", "when"), ("hazards", "when"),
+                            ("rules", "when")):
             for name, entry in getattr(self, kind).items():
                 if (data := getattr(entry, field)) is not None:
                     yield (kind, name, field), data

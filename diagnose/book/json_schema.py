@@ -56,6 +56,17 @@ MEANINGS: dict[Any, Meanings] = {
         "broken": "did it break: as the next step says",
         "going on": "may it be used till then: as the cautions of the case say",
         "drinking": "can it be drunk: as the cautions of the case say"},
+    model.Need: {
+        "run": "water, steam, milk or coffee must be run through it, or the motor",
+        "heat": "it must be heated up or hot", "open": "covers or parts must come off that are held by tools",
+        "plugged": "its plug must be in"},
+    typing.get_type_hints(model.Hazard)["kind"]: {
+        "mains": "shock, trips, leads and plugs", "fire": "smoke, sparks, flames, overheating",
+        "pressure": "steam, hot water and parts under pressure", "heat": "scalds and hot metal",
+        "glass": "broken glass and cuts", "burrs": "burrs, blades and motors",
+        "chemical": "cleaners, descalers, acids", "food": "what is drunk with the coffee",
+        "gas": "gas and what burns it", "child": "children and pets", "fall": "what falls or tips",
+        "part": "a part that gives way"},
     typing.get_type_hints(model.Observation)["kind"]: {
         "choice": "one of the stated `answers:`", "yes_no": "yes or no",
         "quantity": "a number with a unit, within `range:`", "date": "a day of the calendar"},

@@ -6,7 +6,7 @@ classes, so they are written for the teacher who adds an entry.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from msgspec import Meta, Struct
 
@@ -36,9 +36,20 @@ Cures = Literal["nearly always", "usually", "often", "sometimes", "seldom"]
 Who = Literal["anyone", "careful owner", "technician"]
 Money = Literal["none", "small", "moderate", "large"]
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
-SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+SIGNALS: tuple[str, ...] = get_args(Signal)
 """The signal words, the gravest first."""
 Within = Literal["", "direction", "whose", "broken", "going on", "drinking"]
+Need = Literal["run", "heat", "open", "plugged"]
+MayUse = Annotated[
+    str,
+    Meta(pattern=r"^(yes|yes, but .+|no, until .+)$",
+         description="May one go on using it? `yes`, `yes, but ...` or `no, until ...`."),
+]
+Needs = Annotated[
+    tuple[Need, ...],
+    Meta(description="What the person must do with the machine or grinder for it: run it, heat it, "
+                     "open it, or have it plugged in. Left out while it must not be used."),
+]
 
 
 class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
@@ -75,6 +86,10 @@ class Answer(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     share: (
         Annotated[float, Meta(gt=0, lt=1, description="How often homes give it, 0 to 1.")] | None
     ) = None
+    alone: Annotated[
+        YesNo, Meta(description="`yes`: of a question that takes several answers, one that can't "
+                                "stand beside another, such as `none of these`.")
+    ] = "no"
 
 
 class Observation(Entry, frozen=True, kw_only=True):
@@ -102,6 +117,11 @@ class Observation(Entry, frozen=True, kw_only=True):
     past: Annotated[
         YesNo, Meta(description="`yes`: asks what was done before; not asked once a fix was tried.")
     ] = "no"
+    several: Annotated[
+        YesNo, Meta(description="`yes`: a choice of which more than one answer may be true, such as "
+                                "signs of danger; they add up.")
+    ] = "no"
+    needs: Needs = ()
 
 
 class Measure(Entry, frozen=True, kw_only=True):
@@ -133,6 +153,9 @@ class Finding(Entry, frozen=True, kw_only=True):
 
     label: Words
     values: dict[str, FindingValue]
+    several: Annotated[
+        YesNo, Meta(description="`yes`: its abnormal values add up and do not contradict each other.")
+    ] = "no"
 
 
 class Symptom(Entry, frozen=True, kw_only=True):
@@ -199,6 +222,7 @@ class Cause(Entry, frozen=True, kw_only=True):
     remedies: tuple[Use, ...]
     stop: Annotated[str, Meta(description="When to stop and hand over.")] = ""
     normal: YesNo = "no"
+    use: MayUse = "yes"
 
 
 class Harm(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
@@ -244,6 +268,7 @@ class Remedy(Entry, frozen=True, kw_only=True):
     ] = ""
     cautions: tuple[str, ...] = ()
     stop: str = ""
+    needs: Needs = ()
 
 
 class Caution(Entry, frozen=True, kw_only=True):
@@ -261,6 +286,32 @@ class Caution(Entry, frozen=True, kw_only=True):
     go_on: Annotated[
         str, Meta(description="What the person must have done before the consult goes on; "
                   "empty: it ends with a hand-over.")
+    ] = ""
+
+
+class Hazard(Entry, frozen=True, kw_only=True):
+    """A sign of danger people tell of: what it means, what comes first, and whether to go on."""
+
+    name: Words
+    means: Annotated[str, Meta(min_length=2, description="What must be true for it, one sentence.")]
+    kind: Literal["mains", "fire", "pressure", "heat", "glass", "burrs", "chemical", "food", "gas",
+                  "child", "fall", "part"]
+    signal: Signal
+    symptom: Annotated[str, Meta(description="The complaint that tells it.")]
+    when: Annotated[
+        Condition | None,
+        Meta(description="Told by answers when this holds; left out: when the symptom's finding does."),
+    ] = None
+    caution: Annotated[str, Meta(description="The caution that it raises.")]
+    hurt: Annotated[
+        YesNo, Meta(description="`yes`: somebody is or may be hurt, so it comes before all others.")
+    ] = "no"
+    stop: Annotated[YesNo, Meta(description="`yes`: out of use from now on.")]
+    use: Annotated[
+        MayUse, Meta(description="May one go on using it? `yes, but ...` or `no, until ...`.")]
+    first: Annotated[str, Meta(min_length=2, description="What to do before anything else.")]
+    first_aid: Annotated[
+        str, Meta(description="Help for whoever is hurt, and who to ring, without any number.")
     ] = ""
 
 
@@ -322,10 +373,11 @@ class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
     causes: dict[str, Cause] = {}
     remedies: dict[str, Remedy] = {}
     cautions: dict[str, Caution] = {}
+    hazards: dict[str, Hazard] = {}
     rules: dict[str, Rule] = {}
     practice: dict[str, Practice] = {}
     retires: tuple[Retire, ...] = ()
 
 
 KINDS = ("targets", "observations", "measures", "findings", "symptoms", "causes", "remedies",
-         "cautions", "rules", "practice")
+         "cautions", "hazards", "rules", "practice")

@@ -57,6 +57,11 @@ class Names:
             raise conditions.ConditionError(f"{name} is a date; test the measure made from it")
         return YES_NO if observation.kind == "yes_no" else tuple(observation.answers)
 
+    def several(self, name: str) -> bool:
+        """May a name have more than one of its values at once?"""
+        stated = self.observations.get(name)
+        return stated.several == "yes" if stated else name in self.findings
+
     def threshold(self, name: str, text: str) -> float:
         """The number a comparison names, in the unit of `name`."""
         unit = self.units[name]
@@ -116,7 +121,7 @@ class Names:
             values = self.values(test.name)
             if values is not None:
                 inside = frozenset(test.words)
-                return inside, frozenset(values) - inside, test.name not in self.findings
+                return inside, frozenset(values) - inside, not self.several(test.name)
             own = bands[test.name]
             inside = frozenset(own.words)
             for operator, text in test.bounds:

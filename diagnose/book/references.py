@@ -76,6 +76,10 @@ def _observations(book: Book) -> _Found:
                 yield path, f"{list(ends)} is no range from low to high"
         if o.kind == "choice" and sum(a.share or 0 for a in o.answers.values()) > 1.0001:
             yield path, "the shares of the answers add up to more than 1"
+        if o.several == "yes" and o.kind != "choice":
+            yield path, "only a choice takes `several:` answers"
+        if o.several == "no" and any(a.alone == "yes" for a in o.answers.values()):
+            yield path, "`alone:` says nothing where one answer is taken; add `several: yes`"
         for caution in o.cautions:
             yield from _missing(path, "caution", caution, book.cautions)
 
@@ -182,6 +186,15 @@ def _remedies(book: Book) -> _Found:
                 yield from _placeholder(book, path, word)
 
 
+def _hazards(book: Book) -> _Found:
+    for name, hazard in book.hazards.items():
+        path = ("hazards", name)
+        yield from _missing(path, "symptom", hazard.symptom, book.symptoms)
+        yield from _missing(path, "caution", hazard.caution, book.cautions)
+        if hazard.use == "yes" or (hazard.stop == "yes") != hazard.use.startswith("no"):
+            yield path, "`stop: yes` goes with `use: no, until ...`, `stop: no` with `use: yes, but ...`"
+
+
 def _placeholder(book: Book, path: tuple[str, ...], word: str) -> _Found:
     if word.startswith("target."):
         try:
@@ -231,4 +244,5 @@ def said(practice: Practice) -> tuple[str, ...]:
 
 
 _PARTS: tuple[Callable[[Book], _Found], ...] = (
-    _one_space, _targets, _observations, _measures, _symptoms, _causes, _remedies, _rules, _practice)
+    _one_space, _targets, _observations, _measures, _symptoms, _causes, _remedies, _hazards, _rules,
+    _practice)

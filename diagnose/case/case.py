@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import Any
 
 from diagnose.book import answers
-from diagnose.case import outcome_evidence
+from diagnose.case import hazards, outcome_evidence, use
 from diagnose.case.events import (
     COMPLAINT,
     NOTEBOOK,
@@ -51,7 +51,7 @@ tried on such a guess was right in one case of five."""
 FAIR = 0.2
 MOST_RULED_OUT = 8
 WORKED_OUT = ("_values", "inference", "ranked", "competitors", "companions", "conflicts",
-              "options", "state", "_step")
+              "signs", "use", "options", "state", "_step")
 """What is kept until the next event."""
 
 
@@ -280,12 +280,18 @@ class Case:
 
     @property
     def ruled_out(self) -> list[Ranked]:
-        """The causes that would have fitted the complaint and that something spoke against."""
+        """The causes that would have fitted the complaint and that something spoke against.
+
+        A danger that was told is not spoken against by an answer, so its causes are left out.
+        """
         found = []
+        dangers = {self.book.hazards[h].symptom for h in self.signs
+                   if self.book.hazards[h].stop == "yes"}
         for ranked in self.ranked:
             stated = self.book.causes.get(ranked.cause)
             against = sum(p.decibans for p in ranked.parts if p.kind in ("evidence", "outcome"))
-            if stated and against < 0 and not stated.shows.keys().isdisjoint(self.complaints):
+            if stated and against < 0 and not stated.shows.keys().isdisjoint(self.complaints) \
+                    and stated.shows.keys().isdisjoint(dangers):
                 found.append(ranked)
         return found[:MOST_RULED_OUT]
 
@@ -295,7 +301,8 @@ class Case:
         stood = {e.key for e in self.events if isinstance(e, Rechecked)}
         found = [*conflicts(self.inference), *unborne(self.inference),
                  *lone_voices(self.inference, self.ranked, self._without)]
-        return [c for c in found if c.key not in stood]
+        needy = self.system.questions.needy if self.use.no else frozenset()
+        return [c for c in found if c.key not in stood and needy.isdisjoint(c.observations)]
 
     def _without(self, name: str) -> dict[str, float]:
         """The scores as if an observation had not been answered."""
@@ -310,6 +317,22 @@ class Case:
     def cautions(self) -> tuple[str, ...]:
         """Cautions that the answers call for, the gravest first."""
         return self.inference.cautions
+
+    @cached_property
+    def signs(self) -> tuple[str, ...]:
+        """The hazards told and not dealt with: somebody hurt first, then the gravest."""
+        return tuple(h for h in hazards.told(self.inference)
+                     if not use.is_cleared(self.book, self.book.hazards[h].caution, self.cleared))
+
+    @property
+    def cleared(self) -> frozenset[str]:
+        """The cautions that the person says were dealt with."""
+        return frozenset(e.caution for e in self.events if isinstance(e, Cleared))
+
+    @cached_property
+    def use(self) -> use.Use:
+        """May one go on using it?"""
+        return use.verdict(self.inference, self.ranked, self.cleared)
 
     # What comes next.
 
@@ -334,13 +357,11 @@ class Case:
 
     @property
     def hazard(self) -> str:
-        """The gravest caution that stops the consult and has not been dealt with; or empty."""
-        cleared = {e.caution for e in self.events if isinstance(e, Cleared)}
-        for name in self.cautions:
-            stated = self.book.cautions[name]
-            if stated.stop == "yes" and not (stated.go_on and name in cleared):
-                return name
-        return ""
+        """The caution to stop at, that of the first sign told if there is one; or empty."""
+        first = [self.book.hazards[h].caution for h in self.signs]
+        return next((n for n in dict.fromkeys([*first, *self.cautions])
+                     if n in self.cautions and self.book.cautions[n].stop == "yes"
+                     and not use.is_cleared(self.book, n, self.cleared)), "")
 
     def _again(self) -> Fix | None:
         """The move that has just helped, once more."""
@@ -413,6 +434,9 @@ class Case:
                   | self.system.seldom_asked.after(self.unknown) | self._past)
         barred = (outcome_evidence.spent(self.book, self.fixes) | self.system.remedies.failed(known)
                   | self.system.harmful.failed(known) | self.system.tried_in_answers.failed(known))
+        if self.use.no:
+            closed |= self.system.questions.needy
+            barred |= self.system.remedies.needy
         answered = [n for n in self._values if self.given(n) not in (NOTEBOOK, COMPLAINT)]
         return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
                      self.outcomes, self.today, self.doubtful, self.words, len(answered),

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from diagnose.book.book import Book
+from diagnose.book.overlay.guard import GRAVE
 from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop
 from diagnose.errors import UserError
 from diagnose.house import touch
@@ -180,7 +181,7 @@ def _cautions(before: Case, after: Case) -> tuple[list[str], tuple[str, ...]]:
         if name not in after.cautions:
             signal = before.book.cautions[name].signal
             lines.append(f"{signal} no longer shown: {name}")
-            lost += [name] if signal in ("DANGER", "WARNING") else []
+            lost += [name] if signal in GRAVE else []
     lines += [f"{after.book.cautions[name].signal} now shown: {name}"
               for name in after.cautions if name not in before.cautions]
     return lines, tuple(lost)

@@ -6,11 +6,9 @@ from collections.abc import Iterator
 from datetime import date
 
 from diagnose.case.case import Case
-from diagnose.present import handover
+from diagnose.present import handover, stopping
 
-SAID_ABOVE = ("Stop", "Cautions")
-CLOSING = "The maker's instructions"
-"""How the summary's closing line begins; a reply ends with one of its own."""
+SAID_ABOVE = (handover.DANGER, handover.CAUTIONS)
 
 
 def handed(case: Case, today: date) -> Iterator[str]:
@@ -21,5 +19,5 @@ def handed(case: Case, today: date) -> Iterator[str]:
         name, _, inside = section.partition("\n")
         if name in SAID_ABOVE:
             continue
-        lines = [line for line in inside.strip().split("\n") if not line.startswith(CLOSING)]
+        lines = [line for line in inside.strip().split("\n") if line not in stopping.CLOSINGS]
         yield from (f"### {name}", "", "\n".join(lines).strip(), "")

@@ -9,8 +9,8 @@ from diagnose.mail import matters, offer
 from diagnose.mail.handed import handed
 from diagnose.mail.markdown import plain, quote
 from diagnose.mail.reading import Read
-from diagnose.present.case_data import caution_data, question_data, remedy_data
-from diagnose.present.views import cautions
+from diagnose.present import cautions, stopping
+from diagnose.present.case_data import question_data, remedy_data
 from diagnose.present.worked_answer import brief
 from diagnose.reading.language import ENGLISH
 from diagnose.reason.explain.chance import percent, sure
@@ -52,15 +52,19 @@ class _Reply:
 
     def lines(self, place: str) -> Iterator[str]:
         read = self.read
-        yield from (f"# {self._title()}", "", quote(read.text), "", f"Letter: {plain(place)}", "")
+        yield from (f"# {self._title()}", "")
+        yield from self._danger()
+        yield from (quote(read.text), "", f"Letter: {plain(place)}", "")
         if read.kind in ("hazard", "look"):
+            yield from self._understood() if read.kind == "hazard" else ()
             yield from getattr(self, f"_{read.kind}")()
             yield from self._answers()
         else:
             yield from self._answers()
             yield from self._understood() if read.kind != "answer" else ()
             yield from getattr(self, f"_{read.kind}")()
-        yield from (DEFER, "")
+        helped = stopping.closing(read.case) == stopping.HELP_FIRST
+        yield from (stopping.HELP_FIRST if helped else DEFER, "")
         if read.report["house"]:
             yield ("House rules had a part in this: "
                    + ", ".join(plain(t["place"]) for t in read.report["house"]))
@@ -74,15 +78,24 @@ class _Reply:
 
     # Each kind of reply.
 
+    def _danger(self) -> Iterator[str]:
+        """The signs of danger told, what stops, and whether to go on using it: before all else."""
+        case, grave = self.read.case, ("danger", "avoid", "first", "aid")
+        if self.read.kind == "hazard":
+            self.warned.add(self.read.caution)
+            found = [x for x in stopping.lines(stopping.hazard(case, self.read.caution)) if x.code != "title"]
+        else:
+            found = [*stopping.told(stopping.signs(case)),
+                     stopping.Line("use", stopping.may_use(case.use.text))]
+        if self.read.kind in ("unplaced", "look"):
+            found = [x for x in found if x.code != "use"]
+        for line in found:
+            yield from (f"> **{plain(line.text)}**" if line.code in grave else plain(line.text), "")
+
     def _hazard(self) -> Iterator[str]:
-        yield from self._understood()
-        yield from self._cautions((self.read.caution, *self.read.case.cautions))
-        stated = self.book.cautions[self.read.caution]
-        if stated.go_on:
-            yield from (f"Go on only once this is done: {plain(stated.go_on)}", "")
-            return
-        yield from ("Do nothing more to the machine. Hand it to a qualified person.", "")
-        yield from handed(self.read.case, self.today)
+        yield from self._cautions(self.read.case.cautions)
+        if not self.book.cautions[self.read.caution].go_on:
+            yield from handed(self.read.case, self.today)
 
     def _look(self) -> Iterator[str]:
         yield from self._understood()
@@ -99,7 +112,7 @@ class _Reply:
     def _stops(self) -> list[str]:
         """The cautions of what the words could mean."""
         stops = dict.fromkeys(matters.alone(self.read, (s,)).hazard for s in self.read.suspected)
-        return [line for name in stops if name for line in _said(caution_data(self.read.case, name))]
+        return [line for name in stops if name for line in _said(cautions.one(self.book, name))]
 
     def _draft(self) -> Iterator[str]:
         option = self.read.option
@@ -120,7 +133,7 @@ class _Reply:
         data = remedy_data(self.read.case, self.read.option)
         yield from (f"What it most likely needs: {plain(data['name'])}. That is work for a technician or "
                     "the maker's service, not for the kitchen table.", "")
-        yield from self._cautions((*self.read.case.cautions, *self.book.remedies[data["id"]].cautions))
+        yield from self._remedy_cautions(data["id"])
         yield from self._questions("## What the technician will ask")
         yield from self._matters()
         yield from handed(self.read.case, self.today)
@@ -199,7 +212,8 @@ class _Reply:
 
     def _understood(self) -> Iterator[str]:
         found = self.read.understood
-        said = [self.book.symptoms[s].name for s in found.symptoms]
+        told = {self.book.hazards[h].symptom for h in self.read.case.signs}
+        said = [self.book.symptoms[s].name for s in found.symptoms if s not in told]
         answers = [f"{self.book.observations[a['id']].ask} {a['text']}" for a in self.read.report["answers"]]
         notes = found.notes if found.language == ENGLISH else ()
         if said or answers or notes:
@@ -238,7 +252,7 @@ class _Reply:
                                        money=words.MONEY[data["money"]], chance=percent(data["chance"])), "")
         if data["before"]:
             yield from (words.BEFORE.format(text=plain(data["before"])), "")
-        yield from self._cautions((*self.read.case.cautions, *self.book.remedies[data["id"]].cautions))
+        yield from self._remedy_cautions(data["id"])
         yield from (f"{i}. {plain(step)}" for i, step in enumerate(data["steps"], 1))
         yield ""
         for text, value in ((words.SHOULD, data["should"]), (words.STOP_WHEN, data["stop_when"]),
@@ -274,12 +288,18 @@ class _Reply:
             yield from (f"   - {plain(answer['text'])}" for answer in data["answers"])
         yield ""
 
+    def _remedy_cautions(self, remedy: str) -> Iterator[str]:
+        yield from self._not_yet(cautions.of_remedy(self.read.case, remedy))
+
     def _cautions(self, names: Iterable[str]) -> Iterator[str]:
+        yield from self._not_yet(cautions.several(self.book, names))
+
+    def _not_yet(self, found: Iterable[Mapping[str, str]]) -> Iterator[str]:
         """The cautions not yet given, the gravest first."""
-        new = [n for n in names if n not in self.warned]
-        self.warned.update(new)
-        for data in cautions(self.read.case, tuple(new)):
-            yield from _said(data)
+        for caution in found:
+            if caution["id"] not in self.warned:
+                self.warned.add(caution["id"])
+                yield from _said(caution)
 
 
 def _said(caution: Mapping[str, str]) -> list[str]:

@@ -23,13 +23,16 @@ def data(case: Case) -> dict[str, Any]:
 def _needs(case: Case) -> list[str]:
     """The questions that could not be answered and would help most."""
     asker, state = case.system.asker, case.state
-    reopened = replace(state, closed=frozenset(state.closed) - case.unknown)
+    kept = case.system.questions.needy if case.use.no else frozenset()
+    reopened = replace(state, closed=(frozenset(state.closed) - case.unknown) | kept)
     chances = asker.look(reopened).chances
     names = [asker.first_input(n, reopened) for n in asker.candidates(chances, reopened)]
     return [case.book.observations[n].ask for n in dict.fromkeys(names)][:MOST_NEEDED]
 
 
 def _watch(case: Case) -> list[str]:
-    """How each of the likeliest causes would show itself."""
+    """How each of the likeliest causes would show itself, where it may be used."""
+    if case.use.no:
+        return []
     likely = [r.cause for r in case.ranked if r.cause != OTHER and r.probability >= WORTH_WATCHING]
     return [case.book.causes[c].confirm for c in likely[:MOST_WATCHED]]

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from diagnose.book.model import Observation
 from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop
-from diagnose.present import at_a_loss, waiting
+from diagnose.present import at_a_loss, cautions, stopping, waiting
 from diagnose.present.fill import fill
 from diagnose.present.worked_answer import of_case
 from diagnose.reading.questions import asked
@@ -21,7 +20,6 @@ from diagnose.reason.rank import Ranked
 
 SHOWN_CAUSES = 5
 LEAST_SHOWN = 0.01
-HOUSE_CAUTION = "Added by the house rules in {house}: {text}"
 
 
 def report(case: Case, places: bool = False) -> dict[str, Any]:
@@ -38,8 +36,10 @@ def report(case: Case, places: bool = False) -> dict[str, Any]:
         "competitors": [cause_data(case, r) for r in case.competitors],
         "companions": [_companion(case, c) for c in case.companions],
         "ruled_out": [cause_data(case, r) for r in case.ruled_out],
+        "signs": stopping.signs(case),
+        "use": case.use.text,
         "next": _next(case, step),
-        "cautions": _cautions(case, step),
+        "cautions": cautions.shown(case, step),
         **_first_fix(case, step),
         "stopped": isinstance(step, Stop),
         "house": _house(case),
@@ -94,12 +94,10 @@ def _next(case: Case, step: Any) -> dict[str, Any]:
             return {"kind": "remedy", **remedy_data(case, option),
                     "after": [remedy_brief(case, o) for o in after], **waiting.data(case, option)}
         case Stop("hazard", caution):
-            stated = caution_data(case, caution)
-            return {"kind": "stop", "reason": "hazard", "id": caution,
-                    "text": f"{stated['text']} {stated['avoid']}", "go_on": case.book.cautions[caution].go_on}
+            return {"kind": "stop", **stopping.hazard(case, caution)}
         case Stop(_, _, option) if option is not None:
             return {"kind": "stop", "reason": "handover", **remedy_data(case, option),
-                    "text": "This is work for a technician or the maker's service."}
+                    "text": stopping.HANDOVER}
         case Done("unsure"):
             return {"kind": "done", "reason": "unsure", **at_a_loss.data(case)}
         case Done(reason):
@@ -111,7 +109,8 @@ def question_data(case: Case, name: str) -> dict[str, Any]:
     """A question as data: its text, how to observe it, its answers."""
     stated: Observation = case.book.observations[name]
     return {"kind": "question", "id": name, "text": stated.ask, "how": stated.how,
-            "answer_kind": stated.kind, "unit": stated.unit, "minutes": stated.minutes,
+            "answer_kind": stated.kind, "several": stated.several == "yes",
+            "unit": stated.unit, "minutes": stated.minutes,
             "answers": [{"id": a, "text": v.says} for a, v in stated.answers.items()]
             or ([{"id": "yes", "text": "yes"}, {"id": "no", "text": "no"}]
                 if stated.kind == "yes_no" else [])}
@@ -141,33 +140,6 @@ def _first_fix(case: Case, step: Any) -> dict[str, Any]:
     if not isinstance(step, Ask | Recheck):
         return {}
     return {"first_fix": _next(case, case.fix())}
-
-
-def _cautions(case: Case, step: Any) -> list[dict[str, str]]:
-    names = list(case.cautions)
-    match step:
-        case Ask() | Recheck():
-            if isinstance(step, Ask):
-                names += case.book.observations[step.question.observation].cautions
-            option = getattr(case.fix(), "option", None)
-            names += case.book.remedies[option.remedy].cautions if option else ()
-        case Fix(option, _):
-            names += case.book.remedies[option.remedy].cautions
-        case Stop(_, _, option) if option is not None:
-            names += case.book.remedies[option.remedy].cautions
-    return [caution_data(case, name) for name in in_order(case, names)]
-
-
-def in_order(case: Case, names: Iterable[str]) -> list[str]:
-    """Cautions, each once: those that a house adds come after the book's."""
-    return sorted(dict.fromkeys(names), key=lambda name: bool(case.book.added_by("cautions", name)))
-
-
-def caution_data(case: Case, name: str) -> dict[str, str]:
-    """A caution as data; one that a house adds says so."""
-    stated, house = case.book.cautions[name], case.book.added_by("cautions", name)
-    text = HOUSE_CAUTION.format(house=house, text=stated.text) if house else stated.text
-    return {"id": name, "signal": stated.signal, "text": text, "avoid": stated.avoid}
 
 
 def _house(case: Case) -> list[dict[str, str]]:

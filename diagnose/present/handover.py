@@ -7,7 +7,7 @@ from datetime import date
 
 from diagnose.case.case import Case, Stop
 from diagnose.case.events import COMPLAINT, NOTEBOOK, Tried, Unknown
-from diagnose.present.case_data import caution_data, in_order
+from diagnose.present import cautions, stopping
 from diagnose.reason.explain import explain
 from diagnose.reason.explain.say import Words, percent
 
@@ -17,14 +17,17 @@ MOST_CAUSES = 6
 BLANKS = ("Machine (make and type)", "Bought, or how old", "Serial number", "Grinder", "Name and telephone")
 """What a technician asks first and no consult knows: to be filled in by hand."""
 BLANK = "." * 40
+DANGER, CAUTIONS = "Danger first", "Cautions"
+"""Titles of what a reply says above the summary already."""
 
 
 def summary(case: Case, today: date) -> str:
     """Complaint, machine, answers, findings, causes considered, what was tried, cautions."""
     parts = [f"# An espresso machine's trouble, {today.isoformat()}", "",
              *(f"- {name}: {BLANK}" for name in BLANKS), "",
+             *_section(DANGER, _stop(case)),
              *_section("Complaint", _complaint(case)),
-             *_section("Stop", _stop(case)),
+             *_section("What it most likely needs", _work(case)),
              *_section("Machine and grinder", _answers(case, equipment=True)),
              *_section("What was observed", _answers(case, equipment=False)),
              *_section("Could not be told", _unknown(case)),
@@ -33,9 +36,8 @@ def summary(case: Case, today: date) -> str:
              *_section("Causes considered", _causes(case)),
              *_section("Spoken against by the answers",
                        [explain.name(case.book, r.cause) for r in case.ruled_out]),
-             *_section("Cautions", _cautions(case)),
-             "The maker's instructions and the law where the machine stands come before anything "
-             "written here.", ""]
+             *_section(CAUTIONS, _cautions(case)),
+             stopping.closing(case), ""]
     return "\n".join(parts)
 
 
@@ -56,12 +58,18 @@ def _complaint(case: Case) -> list[str]:
 
 
 def _stop(case: Case) -> list[str]:
+    """The signs of danger told and what stops, before all else."""
     step = case.step()
-    if not isinstance(step, Stop):
+    if isinstance(step, Stop) and step.caution:
+        return [line.text for line in stopping.lines(stopping.hazard(case, step.caution))
+                if line.code not in ("title", "end", "go_on")]
+    return [line.text for line in stopping.told(stopping.signs(case))] + [stopping.may_use(case.use.text)]
+
+
+def _work(case: Case) -> list[str]:
+    step = case.step()
+    if not isinstance(step, Stop) or step.option is None:
         return []
-    if step.caution:
-        return [_said(caution_data(case, step.caution))]
-    assert step.option is not None
     return [f"Work for a technician: {case.book.remedies[step.option.remedy].name} "
             f"(chance that it cures: {percent(step.option.chance)})"]
 
@@ -107,12 +115,7 @@ def _gone(case: Case, tried: Tried) -> str:
 
 
 def _cautions(case: Case) -> list[str]:
-    names = list(case.cautions)
-    step = case.step()
-    if isinstance(step, Stop) and step.option:
-        names += case.book.remedies[step.option.remedy].cautions
-    return [_said(caution_data(case, name)) for name in in_order(case, names)]
-
-
-def _said(caution: dict[str, str]) -> str:
-    return f"{caution['signal']}: {caution['text']} {caution['avoid']}"
+    option = getattr(case.step(), "option", None) if isinstance(case.step(), Stop) else None
+    found = cautions.of_remedy(case, option.remedy) if option else cautions.several(
+        case.book, [c for c in case.cautions if c != case.hazard])
+    return [f"{c['signal']}: {c['text']} {c['avoid']}" for c in found]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, get_args
 
+from diagnose.book.model import SIGNALS
 from diagnose.present.screens import Expects, Kind
 
 Schema = dict[str, Any]
@@ -38,7 +39,7 @@ _ID = _text("Name of the entry in the book; stable, not for showing.")
 _CHANCE = _number("Probability as things stand, 0 to 1.", minimum=0, maximum=1)
 _PLACE = _text("File, line and column.")
 _SIGNAL = _words("Signal word in the sense of ANSI Z535.6.",
-                 "DANGER", "WARNING", "CAUTION", "NOTICE")
+                 *SIGNALS)
 _HOUSE = _list(_object("A house rule.", id=_ID, kind=_text("Kind of entry."), place=_PLACE),
                "House rules that had a part in this.")
 _CAUTION = _object("A hazard.", id=_ID, signal=_SIGNAL, text=_text("What can happen."),
@@ -60,6 +61,7 @@ _QUESTION = _object(
     text=_text("The question."), how=_text("How to observe it; may be empty."),
     answer_kind=_words("What the answer is.", "choice", "yes_no", "quantity", "date"),
     unit=_text("Unit of a quantity, else empty."),
+    several={"type": "boolean", "description": "May more than one answer be true? Then join them by +."},
     minutes=_number("What answering costs.", minimum=0), answers=_ANSWERS,
     saves_minutes=_number("Expected minutes of repair saved, the question's own taken off."))
 _RECHECK = _object(
@@ -95,10 +97,18 @@ _WAITS = _object(
                        fix=_text("What comes for it; empty where that is not known yet."))))
 _REMEDY = _object("Do this next.", "waits", kind={"const": "remedy"}, **_WORK, waits=_WAITS,
                   after=_list(_BRIEF, "What comes next if it does not help."))
+_SIGNS = _list(_object(
+    "A sign of danger told.", id=_ID, name=_text("In a few words."), signal=_SIGNAL,
+    text=_text("What it means."), hurt={"type": "boolean", "description": "Is or may somebody be hurt?"},
+    first=_text("What to do before anything else."),
+    first_aid=_text("Help for the hurt, and who to ring; may be empty.")),
+    "Signs of danger told and not dealt with, in the order to show them, before any cause.")
+_USE = _text("May one go on using it? `yes`, `yes, but ...` or `no, until ...`.")
 _HAZARD = _object(
-    "Stop: a hazard.", kind={"const": "stop"}, reason={"const": "hazard"}, id=_ID,
-    text=_text("What can happen and how to avoid it."),
-    go_on=_text("What must be done before going on; empty where this is the end."))
+    "Stop: a hazard.", kind={"const": "stop"}, reason={"const": "hazard"}, id=_ID, signal=_SIGNAL,
+    text=_text("What can happen."), avoid=_text("What to do."),
+    go_on=_text("What must be done before going on; empty where this is the end."), signs=_SIGNS,
+    use=_USE)
 _HANDOVER = _object("Stop: work for a technician.", kind={"const": "stop"},
                     reason={"const": "handover"}, text=_text("What to say."), **_WORK)
 _DONE = _object(
@@ -138,6 +148,7 @@ SCHEMA: Schema = {
             _QUESTION, _RECHECK, _REMEDY, _HAZARD, _HANDOVER, _DONE]},
         first_fix={"description": "While `next` is a question: what to try if nobody can answer.",
                    "oneOf": [_REMEDY, _HANDOVER, _DONE]},
+        signs=_SIGNS, use=_USE,
         cautions=_list(_CAUTION, "To be shown above what comes next."),
         stopped={"type": "boolean", "description": "Nothing else is suggested until dealt with."},
         house=_HOUSE,

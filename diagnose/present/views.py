@@ -13,7 +13,7 @@ from diagnose.book.model import Observation
 from diagnose.case.case import HOPELESS, Ask, Case, Done, Fix, Recheck, Step, Stop
 from diagnose.compute import units
 from diagnose.compute.unit_table import EXAMPLES
-from diagnose.present import at_a_loss, case_data, waiting
+from diagnose.present import at_a_loss, case_data, cautions, stopping, waiting
 from diagnose.present.case_data import cause_data
 from diagnose.present.fill import once_more
 from diagnose.present.screens import Choice, Screen, Wanted
@@ -47,8 +47,13 @@ def question(case: Case, name: str) -> Screen:
     stated = case.book.observations[name]
     data = case_data.question_data(case, name)
     choices = tuple(Choice(a["id"], a["text"], _lay(stated, a["id"])) for a in data.pop("answers"))
-    return Screen("question", data | _given(case, name), choices, wanted(stated),
-                  cautions=cautions(case, stated.cautions))
+    return Screen("question", data | _given(case, name) | _signs(case), choices, wanted(stated),
+                  cautions=_cautions(case, stated.cautions))
+
+
+def _signs(case: Case) -> dict[str, Any]:
+    """The signs of danger told, to stand over whatever is asked, and whether to go on using it."""
+    return {"signs": stopping.signs(case), "use": case.use.text} if case.signs else {}
 
 
 def wanted(stated: Observation) -> Wanted:
@@ -58,7 +63,7 @@ def wanted(stated: Observation) -> Wanted:
         return Wanted("quantity", stated.unit, low, high, _example(stated))
     if stated.kind == "date":
         return Wanted("date", example="10 days ago")
-    return Wanted("one")
+    return Wanted("several" if stated.several == "yes" else "one")
 
 
 def _example(stated: Observation) -> str:
@@ -100,7 +105,7 @@ def _recheck(case: Case, conflict: Any) -> Screen:
     choices = [Choice(n, case.book.observations[n].ask,
                       words.answer(n, case.values[n]) if n in case.values else "")
                for n in conflict.observations]
-    return Screen("recheck", {"id": conflict.key, "text": conflict.text},
+    return Screen("recheck", {"id": conflict.key, "text": conflict.text} | _signs(case),
                   (*choices, Choice("stand")), Wanted("one"))
 
 
@@ -111,7 +116,7 @@ def _remedy(case: Case, option: Any, after: tuple[Any, ...], again: bool) -> Scr
     if again:
         data["again"] = once_more(case.inference, option.remedy)
     return Screen("remedy", data, tuple(map(Choice, OUTCOMES)), Wanted("one"),
-                  cautions=_step_cautions(case, option))
+                  cautions=tuple(cautions.of_remedy(case, option.remedy)))
 
 
 def _result(case: Case, option: Any) -> dict[str, Any]:
@@ -123,35 +128,29 @@ def _result(case: Case, option: Any) -> dict[str, Any]:
     second = {c.cause: round(c.probability, 4) for c in case.companions}
     return {"cause": cause_data(case, first), "leading": cause_data(case, top),
             **({"second": second[first.cause]} if first.cause in second else {}),
-            "leading_open": top.cause in open_to,
+            "use": case.use.text, "leading_open": top.cause in open_to,
             "rivals": [cause_data(case, r) for r in case.ranked[:CLOSE_CALL + 1]
                        if r.cause != first.cause and r.probability >= 0.05]}
 
 
-def _step_cautions(case: Case, option: Any) -> tuple[dict[str, str], ...]:
-    return cautions(case, (*case.cautions, *case.book.remedies[option.remedy].cautions))
-
-
-def cautions(case: Case, names: tuple[str, ...]) -> tuple[dict[str, str], ...]:
-    """Cautions as data: the book's, the gravest first, then those that a house adds."""
-    names = tuple(sorted(dict.fromkeys(names), key=lambda n: case.book.caution_rank(n)[:2]))
-    return tuple(case_data.caution_data(case, n) for n in names)
+def _cautions(case: Case, names: tuple[str, ...]) -> tuple[dict[str, str], ...]:
+    return tuple(cautions.several(case.book, names))
 
 
 def _hazard(case: Case, caution: str) -> Screen:
-    stated = case_data.caution_data(case, caution)
-    go_on = case.book.cautions[caution].go_on
+    data = stopping.hazard(case, caution)
+    go_on = data["go_on"]
     choices = (Choice("cleared", go_on), Choice("leave")) if go_on else (Choice("leave"),)
     others = tuple(n for n in case.cautions if n != caution)
-    return Screen("stop", {"reason": "hazard", "go_on": go_on, **stated},
-                  (*choices, Choice("summary")), Wanted("one"), cautions=cautions(case, others))
+    return Screen("stop", data, (*choices, Choice("summary")), Wanted("one"),
+                  cautions=_cautions(case, others))
 
 
 def _handover(case: Case, option: Any) -> Screen:
     data = case_data.remedy_data(case, option) | _result(case, option) | {"reason": "handover"}
     data |= waiting.data(case, option)
     return Screen("stop", data, (Choice("summary"), Choice("been_done"), Choice("leave")),
-                  Wanted("one"), cautions=_step_cautions(case, option))
+                  Wanted("one"), cautions=tuple(cautions.of_remedy(case, option.remedy)))
 
 
 def _done(case: Case, reason: str) -> Screen:
@@ -164,9 +163,9 @@ def _done(case: Case, reason: str) -> Screen:
     if reason == "unsure":
         return _unsure(case)
     return Screen("done", {"reason": reason, "ruled_out": [cause_data(case, r) for r in case.ruled_out],
-                           "leading": cause_data(case, case.ranked[0])},
+                           "leading": cause_data(case, case.ranked[0]), "use": case.use.text},
                   (Choice("other_words"), Choice("summary"), Choice("finish")), Wanted("one"),
-                  cautions=cautions(case, case.cautions))
+                  cautions=_cautions(case, case.cautions))
 
 
 def _learnt(case: Case, fix: str) -> str:
@@ -176,19 +175,21 @@ def _learnt(case: Case, fix: str) -> str:
 
 
 def _unsure(case: Case) -> Screen:
-    data = {"reason": "unsure", "leading": cause_data(case, case.ranked[0]), **at_a_loss.data(case)}
+    data = {"reason": "unsure", "leading": cause_data(case, case.ranked[0]), "use": case.use.text,
+            **at_a_loss.data(case)}
     guess = (Choice("guess"),) if isinstance(case.best(), Fix) else ()
     return Screen("done", data, (*guess, Choice("other_words"), Choice("summary"), Choice("finish")),
-                  Wanted("one"), cautions=cautions(case, case.cautions))
+                  Wanted("one"), cautions=_cautions(case, case.cautions))
 
 
 def hurried(case: Case, step: Step, screen: Screen) -> Screen:
     """A screen shown on demand, before the questions are through; the case knows what is asked."""
     asked = _next_question(case)
     if isinstance(step, Done):
-        data = {"why": _no_fix(case), "leading": cause_data(case, case.ranked[0]), "asks": asked}
+        data = {"why": _no_fix(case), "leading": cause_data(case, case.ranked[0]), "asks": asked,
+                "use": case.use.text}
         return Screen("no_fix", data, (Choice("ask"), Choice("other_words"), Choice("summary")),
-                      Wanted("one"), cautions=cautions(case, case.cautions))
+                      Wanted("one"), cautions=_cautions(case, case.cautions))
     return replace(screen, data={**screen.data, "asks": asked},
                    choices=(*screen.choices, Choice("ask")))
 

@@ -39,7 +39,7 @@ def _refused(inference: Inference) -> list[Conflict]:
 def _exclusive(inference: Inference) -> list[Conflict]:
     found = []
     for name, values in inference.findings.items():
-        if len(values) > 1:
+        if len(values) > 1 and inference.book.findings[name].several == "no":
             stated = inference.book.findings[name].values
             says = ", but also: ".join(stated[v].says for v in values)
             found.append(Conflict(f"finding {name} {' '.join(values)}",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Set
+from typing import Any
 
 from diagnose.book import conditions
 from diagnose.book.book import Book
@@ -23,6 +24,8 @@ class Requirements:
                 self._fails[entry] = out(path)
                 for name in conditions.names(book.conditions[path]):
                     self._by_name[name].append(entry)
+        self.needy = frozenset(n for n, stated in getattr(book, kind).items() if _needs(stated))
+        """Entries for which the person must run, heat, open or plug in the machine or grinder."""
         self._at_once = [entry for entry, fails in self._fails.items()
                          if any(not any(wanted for *_, wanted in one) for one in fails)]
         """Entries that may be out though nothing is known."""
@@ -31,6 +34,11 @@ class Requirements:
         """The entries that are out, by what is known: each name with its values."""
         looked = {e for name in known for e in self._by_name.get(name, ())} | set(self._at_once)
         return frozenset(e for e in looked if any(_holds(one, known) for one in self._fails[e]))
+
+
+def _needs(stated: Any) -> bool:
+    """Is something needed of the person? A technician is nobody to be kept from it."""
+    return bool(stated.needs) and getattr(stated, "who", "") != "technician"
 
 
 def _holds(alternative: Alternative, known: Mapping[str, Set[str]]) -> bool:

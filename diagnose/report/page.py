@@ -12,7 +12,7 @@ from typing import Any
 from diagnose.case.case import Case
 from diagnose.case.events import NOTEBOOK
 from diagnose.errors import UserError
-from diagnose.present import handover
+from diagnose.present import handover, stopping
 from diagnose.present.case_data import report
 from diagnose.reason.explain.chance import percent, sure
 from diagnose.reason.weights import GRADES
@@ -117,9 +117,11 @@ def _body(case: Case, data: dict[str, Any], broken: Iterable[str]) -> Iterator[s
     yield f"<header><h1>{_t(_heading(data))}</h1>\n"
     yield _p(f"{case.today.day} {case.today:%B %Y}. {_complaint(data)}")
     yield _p("  ".join(f"{name}: {BLANK}" for name in handover.BLANKS)) + "</header>\n<main>\n"
+    yield "".join(_danger(data))
     yield _section(words.PAGE_BROKEN, _list(broken))
-    yield "".join(_caution(c) for c in data["cautions"])
-    yield _section(words.PAGE_NEXT[data["next"]["kind"]], "".join(_next(data["next"])))
+    yield "".join(_caution(c) for c in stopping.besides(data))
+    if not stopping.stops(data):
+        yield _section(words.PAGE_NEXT[data["next"]["kind"]], "".join(_next(data["next"])))
     instead = data.get("first_fix", {})
     if instead.get("kind") in ("remedy", "stop"):
         yield _section(words.PAGE_FIRST_FIX, "".join(_next(instead)))
@@ -130,12 +132,29 @@ def _body(case: Case, data: dict[str, Any], broken: Iterable[str]) -> Iterator[s
     yield _section("What was tried", _list(_tried(case)))
     yield _section(words.PAGE_HOUSE, _list(words.HOUSE_RULE.format(**r) for r in data["house"]))
     yield "</main>\n"
-    yield ("<footer><p>The maker's instructions and the law where the machine stands come before "
-           "anything written here. Hot water, steam, mains and pressure can hurt; what is inside the "
+    yield (f"<footer><p>{_t(stopping.closing(case))} "
+           "Hot water, steam, mains and pressure can hurt; what is inside the "
            "housing is a technician's.</p></footer>")
 
 
+def _danger(data: dict[str, Any]) -> Iterator[str]:
+    """The signs of danger told, what stops, and whether to go on using it: before all else."""
+    if stopping.stops(data):
+        for line in stopping.lines(data["next"]):
+            if line.code == "danger":
+                yield _caution(data["next"])
+            elif line.code not in ("title", "avoid"):
+                yield _p(line.text, "do")
+        return
+    yield from (_p(line.text, "do") for line in stopping.told(data["signs"]))
+    yield _p(stopping.may_use(data["use"]))
+
+
 def _heading(data: dict[str, Any]) -> str:
+    if stopping.stops(data):
+        return stopping.TITLE
+    if data["signs"]:
+        return stopping.TOLD.format(names="; ".join(s["name"] for s in data["signs"]))
     top = data["causes"][0]
     return f"{sure(top['probability']).capitalize()} ({percent(top['probability'])}): {top['name']}"
 
@@ -155,13 +174,9 @@ def _next(after: dict[str, Any]) -> Iterator[str]:
     match after["kind"]:
         case "remedy":
             yield from _remedy(after)
-        case "stop" if after["reason"] == "handover":
-            yield _p(after["text"], "do")
-            yield _p(words.HANDOVER_WHAT.format(name=after["name"]))
         case "stop":
             yield _p(after["text"], "do")
-            yield _p(words.HAZARD_GO_ON.format(text=after["go_on"]) if after["go_on"]
-                     else words.HAZARD_END)
+            yield _p(stopping.HANDOVER_WHAT.format(name=after["name"]))
         case "question":
             yield _p(after["text"], "do")
             yield _boxes(a["text"] for a in after.get("answers", ()))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from diagnose.present import stopping
 from diagnose.present.screens import Screen
 from diagnose.reason.explain.chance import percent, sure
 from diagnose.ui import words
@@ -57,6 +58,7 @@ def remedy(screen: Screen) -> Iterator[Part]:
     data = screen.data
     yield from _thought(data)
     yield from cautions(screen.cautions)
+    yield from may_use(data)
     yield _do(data)
     yield from steps(data) if "again" not in data else ()
     yield from _came(data)
@@ -141,6 +143,7 @@ def no_fix(screen: Screen) -> Iterator[Part]:
     why = data["why"]
     yield from cautions(screen.cautions)
     yield Part(words.NO_FIX, "title", gap=bool(screen.cautions))
+    yield from may_use(data)
     yield Part(words.SO_FAR.format(cause=data["leading"]["name"],
                                    percent=percent(data["leading"]["probability"])), gap=True)
     chance, minutes = why.get("chance", 0.0), why.get("minutes", 0.0)
@@ -188,19 +191,33 @@ def stop(screen: Screen) -> Iterator[Part]:
     """A hazard, or work for a technician."""
     data = screen.data
     if data["reason"] == "handover":
-        yield Part(words.HANDOVER, "title")
+        yield Part(stopping.HANDOVER, "title")
         yield from early(data, spare=0)
+        yield from may_use(data)
         yield from cause(data)
-        yield Part(words.HANDOVER_WHAT.format(name=words.capital(data["name"])))
-        yield from cautions(screen.cautions)
-        return
-    yield Part(words.HAZARD, "title")
-    yield Part(words.HAZARD_CAN.format(signal=data["signal"], text=data["text"]),
-               data["signal"].lower(), gap=True)
-    yield Part(words.HAZARD_AVOID.format(text=data["avoid"]), data["signal"].lower(), gap=True)
-    yield Part(words.HAZARD_GO_ON.format(text=data["go_on"]) if data["go_on"]
-               else words.HAZARD_END, gap=True)
+        yield Part(stopping.HANDOVER_WHAT.format(name=words.capital(data["name"])))
+    else:
+        yield from hazard(data)
     yield from cautions(screen.cautions)
+
+
+def hazard(data: dict[str, Any]) -> Iterator[Part]:
+    """A hazard that stops, from the signs told to what must be done before going on."""
+    styles = {"title": "title"} | dict.fromkeys(("danger", "avoid", "first", "aid"), data["signal"].lower())
+    for code, text in stopping.lines(data):
+        yield Part(text, styles.get(code, ""), gap=code != "title")
+
+
+def signs(data: dict[str, Any]) -> Iterator[Part]:
+    """The signs of danger told that do not stop, over whatever is asked: what comes first, and the use."""
+    if "signs" in data:
+        yield from (Part(line.text, "warning") for line in stopping.told(data["signs"]) if line.code != "aid")
+        yield from may_use(data)
+
+
+def may_use(data: dict[str, Any]) -> Iterator[Part]:
+    """May one go on using it? A plain yes gives way where room is short."""
+    yield Part(stopping.may_use(data["use"]), gap=True, spare=5 if data["use"] == "yes" else 0)
 
 
 def done(screen: Screen) -> Iterator[Part]:
@@ -214,6 +231,7 @@ def done(screen: Screen) -> Iterator[Part]:
         return
     if data["reason"] == "unsure":
         yield Part(words.UNSURE, "title")
+        yield from may_use(data)
         yield from cautions(screen.cautions)
         yield from unsure(data)
         return
@@ -221,6 +239,7 @@ def done(screen: Screen) -> Iterator[Part]:
     used_up = leading["id"] != "not_in_book" and leading["probability"] >= 0.5
     yield Part(_probably(words.USED_UP, leading) if used_up else words.NOT_IN_BOOK, "title")
     yield Part(words.NOT_IN_BOOK_MORE, gap=True)
+    yield from may_use(data)
     yield from cautions(screen.cautions)
     if data["ruled_out"]:
         yield Part(words.RULED_OUT, gap=True)

@@ -7,6 +7,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from diagnose.book.model import SIGNALS
 from diagnose.compute import units
 from diagnose.present.screens import Choice, Note, Screen, Status
 from diagnose.ui import advice, answers, tell, words
@@ -16,7 +17,8 @@ INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
 WAYS_OUT = ("none", "drop")
 """The first of the choices that keep nothing of what was understood."""
-SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+QUIET = ("stop", "save", "leave", "explain")
+"""Screens on which it is no news that nothing leads, such as at a hazard."""
 MOST_RULES = 2
 
 
@@ -242,8 +244,9 @@ def _browse(screen: Screen) -> Iterator[Part]:
 
 def _question(screen: Screen) -> Iterator[Part]:
     data = screen.data
+    yield from advice.signs(data)
     yield from advice.cautions(screen.cautions)
-    yield Part(data["text"], "title", gap=bool(screen.cautions))
+    yield Part(data["text"], "title", gap=bool(screen.cautions) or "signs" in data)
     if data.get("how"):
         yield Part(words.HOW.format(text=data["how"]), gap=True, spare=1)
     if data.get("given"):
@@ -252,6 +255,7 @@ def _question(screen: Screen) -> Iterator[Part]:
 
 def _recheck(screen: Screen) -> Iterator[Part]:
     answers = len(screen.choices) > 1
+    yield from advice.signs(screen.data)
     yield Part(words.RECHECK if answers else words.RECHECK_ONLY, "title")
     yield Part(screen.data["text"], gap=True)
     if not answers:

@@ -7,6 +7,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from diagnose.present import stopping
 from diagnose.present.screens import Screen
 from diagnose.reason.explain.chance import percent, sure
 from diagnose.ui import advice, answers, draw, words
@@ -64,8 +65,17 @@ def asked(screen: Screen) -> Part:
 
 def page(data: dict[str, Any], broken: Iterable[str]) -> str:
     """A case's report (see `present.case_data.report`) as a page of text."""
-    return plain([*_broken(broken), *answers.told(data["asked"]), *_given(data), *_causes(data),
-                  *_cautions(data), *_next(data), *_house(data)], WIDTH)
+    return plain([*_broken(broken), *_danger(data), *answers.told(data["asked"]), *_given(data),
+                  *_causes(data), *_cautions(data), *_next(data), *_house(data)], WIDTH)
+
+
+def _danger(data: dict[str, Any]) -> Iterator[Part]:
+    """The signs of danger told, what stops, and whether to go on using it: before all else."""
+    if stopping.stops(data):
+        yield from advice.hazard(data["next"])
+        return
+    yield from (Part(line.text, gap=True) for line in stopping.told(data["signs"]))
+    yield Part(stopping.may_use(data["use"]), gap=True)
 
 
 def _section(title: str, texts: Iterable[str]) -> Iterator[Part]:
@@ -100,12 +110,14 @@ def _causes(data: dict[str, Any]) -> Iterator[Part]:
 
 def _cautions(data: dict[str, Any]) -> Iterator[Part]:
     """Above what comes next, so that a caution is read before the step it belongs to."""
-    if data["cautions"]:
+    if found := stopping.besides(data):
         yield Part(words.PAGE_CAUTIONS, "title", gap=True)
-        yield from (Part(p.text, p.style) for p in advice.cautions(data["cautions"]))
+        yield from (Part(p.text, p.style) for p in advice.cautions(found))
 
 
 def _next(data: dict[str, Any]) -> Iterator[Part]:
+    if stopping.stops(data):
+        return
     yield Part(words.PAGE_NEXT[data["next"]["kind"]], "title", gap=True)
     yield from _step(data["next"])
     if "first_fix" in data:
@@ -127,10 +139,7 @@ def _step(after: dict[str, Any]) -> Iterator[Part]:
                 yield Part(words.IF_NOT.format(name=words.capital(after["after"][0]["name"])))
         case "stop":
             yield Part(after["text"])
-            if after.get("go_on"):
-                yield Part(words.HAZARD_GO_ON.format(text=after["go_on"]))
-            if after.get("name"):
-                yield Part(words.HANDOVER_WHAT.format(name=words.capital(after["name"])))
+            yield Part(stopping.HANDOVER_WHAT.format(name=words.capital(after["name"])))
         case _:
             yield from advice.unsure(after) if after["reason"] == "unsure" else iter((Part(
                 words.NOT_IN_BOOK_MORE if after["reason"] == "not_in_book"

@@ -115,14 +115,6 @@ STILL_THERE = "It is better. You did this: {remedy}. Which of these is still the
 
 DONE_RIGHT = "{remedy}: was it done just as it says, to the last step?"
 
-HAZARD = "Stop. Do not go on."
-HAZARD_CAN = "{signal}: {text}"
-HAZARD_AVOID = "What to do: {text}"
-HAZARD_GO_ON = "Go on only if this is true: {text}"
-HAZARD_END = "We end here. Take it to a technician or the maker's service."
-HANDOVER = "Stop: this is work for a technician or the maker's service."
-HANDOVER_WHAT = "What they would do: {name}."
-
 SOLVED = "Solved: {fix}."
 LEARNT = "So it was this, most likely: {cause}."
 SOLVED_MORE = "Write down what you changed. It saves you the search next time."

@@ -109,6 +109,7 @@ SMALL: dict[str, Any] = {
         "hot": _caution("WARNING", "Hot parts scald."),
         "fire": _caution("DANGER", "Fire.", when={"hazard": "fire"}, stop="yes"),
     },
+    "hazards": {},
     "rules": {},
     "practice": {
         "leave_on": {"asks": "Can I leave it on?", "lay": ["is it fine to keep it switched on"],

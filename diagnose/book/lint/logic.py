@@ -11,6 +11,7 @@ from diagnose.book.conditions import Alternative
 from diagnose.book.lint.issue import ADVICE, ERROR, Found, check
 from diagnose.book.lint.survey import Fact, Stated, Survey, Weighs, all_imply
 from diagnose.book.lint.world import World
+from diagnose.book.model import Finding
 
 Node = TypeVar("Node", str, Fact)
 MOST_TRIED = 40
@@ -126,7 +127,7 @@ def _ungrouped(met: list[Weighs]) -> Iterator[tuple[Weighs, Weighs]]:
 def values_overlap(survey: Survey) -> Iterator[Found]:
     """Values of a finding that can hold together on one set of answers."""
     for name, finding in survey.book.findings.items():
-        for one, other in combinations(finding.values, 2):
+        for one, other in _exclusive(finding):
             answers = _together(survey, name, one, other)
             if answers is not None and len(answers) > 1:
                 said = ", ".join(f"{n}: {survey.said(n, v)}" for n, v in sorted(answers.items()))
@@ -138,12 +139,19 @@ def values_overlap(survey: Survey) -> Iterator[Found]:
 def answer_in_two_values(survey: Survey) -> Iterator[Found]:
     """Values of a finding that one single answer brings about together."""
     for name, finding in survey.book.findings.items():
-        for one, other in combinations(finding.values, 2):
+        for one, other in _exclusive(finding):
             answers = _together(survey, name, one, other)
             if answers is not None and len(answers) <= 1:
                 said = ", ".join(f"{n}: {survey.said(n, v)}" for n, v in answers.items())
                 yield Found(("findings", name, "values", other), f"{name} is both {one} and {other} "
                             f"on the one answer {said or '(none at all)'}; let one exclude the other")
+
+
+def _exclusive(finding: Finding) -> Iterator[tuple[str, str]]:
+    """The pairs of values that can't both be so; of a finding of several, those with what is normal."""
+    for one, other in combinations(finding.values, 2):
+        if finding.several == "no" or "no" in (finding.values[one].abnormal, finding.values[other].abnormal):
+            yield one, other
 
 
 def _together(survey: Survey, name: str, one: str, other: str) -> dict[str, str] | None:

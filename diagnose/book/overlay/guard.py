@@ -88,7 +88,7 @@ class Guard:
         if lost:
             return (f"{name}: leaves out the {self._entries['cautions'][lost[0]].signal} {lost[0]}; "
                     "add it to `cautions:`")
-        may: str = _REPLACES[kind](self, name, old, new)
+        may: str = kept.use(kind, name, old, new) or _REPLACES[kind](self, name, old, new)
         return may or self.adds(kind, name, new)
 
     def retires(self, kind: str, name: str, old: Any) -> str:

@@ -62,9 +62,11 @@ FREE: Table = dict.fromkeys(("source", "note", "replaces", "allow"), _any)
 CAUTION: Table = {**FREE, "signal": _higher(SIGNALS[::-1]), "stop": _higher(("no", "yes")), "go_on": _emptied}
 STILL: Table = {**CAUTION, "go_on": _any}
 """A caution that does not stop the consult may be made to, until what the house says is done."""
-QUESTION: Table = {**FREE, "minutes": _lower, "range": _wider, "answers": _more_words, "cautions": _more}
+QUESTION: Table = {**FREE, "minutes": _lower, "range": _wider, "answers": _more_words, "cautions": _more,
+                   "needs": _all}
 SYMPTOM: Table = {**FREE, "lay": _all}
-REMEDY: Table = {**FREE, "who": _higher(HANDS), "cautions": _more, "before": _if_empty, "stop": _if_empty}
+REMEDY: Table = {**FREE, "who": _higher(HANDS), "cautions": _more, "before": _if_empty, "stop": _if_empty,
+                 "needs": _all}
 HARMLESS_REMEDY: Table = {**REMEDY, **dict.fromkeys(
     ("name", "steps", "minutes", "shots", "money", "should", "undo", "reversible", "tools", "changes",
      "again"),
@@ -87,3 +89,16 @@ def changed(old: Struct, new: Struct, may: Table) -> str:
             return field
     return ""
 
+
+def use(kind: str, name: str, old: Any, new: Any) -> str:
+    """Why an entry would let people use what they must not, or let one sign of danger deny another."""
+    if kind == "hazards":
+        return f"{name}: a hazard of the written list can't be replaced; add one of your own beside it"
+    if getattr(old, "use", "yes") not in ("yes", getattr(new, "use", "yes")):
+        return f"{name}: `use:` says {old.use!r}; a house can't take that back"
+    if lost := set(getattr(old, "needs", ())) - set(getattr(new, "needs", ())):
+        return f"{name}: leaves out the need to {', '.join(sorted(lost))}; add it to `needs:`"
+    if getattr(old, "several", "no") == "yes" != new.several:
+        return (f"{name}: takes several answers, so that no sign of danger denies another; "
+                "leave `several: yes`")
+    return ""

@@ -11,6 +11,7 @@ from diagnose.book.model import (
     Cause,
     Caution,
     Finding,
+    Hazard,
     Measure,
     Observation,
     Practice,
@@ -255,6 +256,16 @@ def _caution(book: Book, name: str, entry: Caution) -> Page:
                                        for e in getattr(book, kind).values() if name in e.cautions))
 
 
+def _hazard(book: Book, name: str, entry: Hazard) -> Page:
+    yield Paragraph(entry.means)
+    yield Paragraph(f"First: {entry.first}")
+    yield Paragraph(f"First aid: {entry.first_aid}" if entry.first_aid else "")
+    yield Paragraph(f"May one go on using it? {entry.use[0].upper()}{entry.use[1:]}.")
+    other = f", or when {wording.when(book, ('hazards', name, 'when'))}" if entry.when else ""
+    yield Paragraph(f"Told by the complaint: {book.symptoms[entry.symptom].name}{other}.")
+    yield from _cautions(book, (entry.caution,))
+
+
 def _rule(book: Book, name: str, entry: Rule) -> Page:
     yield Paragraph(f"When {wording.when(book, ('rules', name, 'when'))}")
     yield from _section("then", (
@@ -291,5 +302,5 @@ def _requires(book: Book, kind: str, name: str, lead: str) -> Page:
 _PAGES: dict[str, Callable[[Book, str, Any], Page]] = {
     "targets": _target, "observations": _observation, "measures": _measure, "findings": _finding,
     "symptoms": _symptom, "causes": _cause, "remedies": _remedy, "cautions": _caution,
-    "rules": _rule, "practice": _practice,
+    "hazards": _hazard, "rules": _rule, "practice": _practice,
 }

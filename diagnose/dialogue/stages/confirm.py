@@ -13,7 +13,7 @@ from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Heard, Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.dialogue.stages import answered
-from diagnose.present import views
+from diagnose.present import cautions
 from diagnose.present.screens import Choice, Screen, Wanted
 
 
@@ -79,7 +79,7 @@ class Understood(Stage):
                 "maybe": [i.id for i in heard.maybe],
                 "kept": [to_builtins(mention_choices.in_short(s, i)) for i in kept.items]}
         return Screen("understood", data, self.choices(s), Wanted("several"),
-                      cautions=views.cautions(s.case, tuple(dangers)))
+                      cautions=tuple(cautions.several(s.book, dangers)))
 
     def take(self, s: Sitting, line: str) -> None:
         picked = self._read(s, line)

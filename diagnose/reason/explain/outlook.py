@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from diagnose.book.answers import shown
 from diagnose.book.bands import Bands
 from diagnose.book.book import Book
 from diagnose.book.names import YES_NO
@@ -214,4 +215,4 @@ def said(book: Book, change: Change) -> str:
     stated = book.observations[name]
     if stated.kind == "quantity" and book.names.units.get(name, TEXT) != TEXT:
         return (_spans(book.bands[name], [str(answer)], stated.unit) or (str(answer),))[0]
-    return stated.answers[answer].says if stated.kind == "choice" else str(answer)
+    return shown(stated, answer) if stated.kind == "choice" else str(answer)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from diagnose.book.answers import shown
 from diagnose.book.book import Book
 from diagnose.compute import units
 from diagnose.compute.registry import TEXT, said
@@ -52,11 +53,7 @@ class Words:
     def answer(self, name: str, value: Any) -> str:
         """A question's answer in words, for a list of what is known."""
         stated = self.book.observations[name]
-        if stated.kind == "choice":
-            return stated.answers[value].says
-        if stated.kind == "quantity":
-            return units.show(float(value), stated.unit)
-        return str(value)
+        return shown(stated, float(value) if stated.kind == "quantity" else value)
 
 
 def _short(ask: str) -> str:

@@ -12,10 +12,11 @@ from typing import Any
 from diagnose.book.book import Book
 from diagnose.engine.chain import Engine, Firing
 from diagnose.engine.rule import Fact
-from diagnose.reason.infer.measures import History, Measured, Measurer
 from diagnose.reason.infer.experience import Experience
+from diagnose.reason.infer.measures import History, Measured, Measurer
 from diagnose.reason.infer.prior import Heard, Priors, Words, heard
 from diagnose.reason.infer.rules import CAUTION, COMPLAINT, Meaning, RuleBook, Shelf
+from diagnose.reason.infer.signs import Signs
 
 MOST_KEPT = 16
 """Runs kept for each shelf of evidence."""
@@ -133,6 +134,7 @@ class Reasoner:
         self.experience = Experience(book)
         self.priors = Priors(book, self.experience)
         self.measurer = Measurer(book, history)
+        self.signs = Signs(book)
         self.rulebook = RuleBook(book)
         self.findings = Engine(self.rulebook.findings)
         self.weighers = tuple(Weigher(shelf, self.rulebook.meanings)
@@ -163,8 +165,14 @@ class Reasoner:
         """Answers and measures as the engine takes them: words, numbers as bands."""
         facts: set[Fact] = {(COMPLAINT, symptom) for symptom in complaints}
         for name, value in {**values, **measured.numbers()}.items():
-            facts.add(self.fact(name, value))
+            facts |= self.given(name, value, complaints)
         return facts
+
+    def given(self, name: str, value: Any, complaints: Iterable[str] = ()) -> set[Fact]:
+        """An answer as the engine takes it, with what was told before; one fact for each sign."""
+        if name in self.book.observations and isinstance(value, str):
+            return {(name, part) for part in self.signs.given(name, value, complaints)}
+        return {self.fact(name, value)}
 
     def fact(self, name: str, value: Any) -> Fact:
         """One answer or measure as the engine takes it."""

@@ -157,7 +157,7 @@ class Scorer:
         given = {f for f in base.given if f[0] not in part.given}
         if name in self.book.measures:
             return {*given, (name, answer)}
-        given.add(self.reasoner.fact(name, answer))
+        given |= self.reasoner.given(name, answer, base.complaints)
         if len(part.given) > 1:
             measured = self.reasoner.measurer.measure({**base.values, name: answer}, base.today)
             given |= {self.reasoner.fact(n, v) for n, v in measured.numbers().items()

@@ -1,0 +1,98 @@
+"""A stop in words: every screen, page, letter and hand-over takes its lines from here.
+
+The signs of danger told come first, each once, those of somebody hurt before all others; then what
+is to be done, who helps, and whether the machine may go on being used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, NamedTuple
+
+from diagnose.case.case import Case
+from diagnose.present import cautions
+
+TITLE = "Stop. Do not go on."
+TOLD = "What was told: {names}."
+FIRST = "First: {text}"
+AID = "First aid: {text}"
+DANGER = "{signal}: {text}"
+AVOID = "What to do: {text}"
+MAY_USE = "May you go on using it? {text}."
+GO_ON = "Before this goes on, this must be true: {text}"
+END = "This consult ends here. Hand it to a technician or the maker's service."
+END_HURT = ("This consult ends here. Whoever is or may be hurt comes first; it stays switched off until "
+            "somebody qualified has seen to it.")
+HANDOVER = "Stop: this is work for a technician or the maker's service."
+HANDOVER_WHAT = "What they would do: {name}."
+MAKER_FIRST = ("The maker's instructions and the law where the machine stands come before anything "
+               "written here.")
+HELP_FIRST = ("What the doctor, the poison advice line or the emergency service says comes before "
+              "anything written here.")
+CLOSINGS = (MAKER_FIRST, HELP_FIRST)
+
+
+class Line(NamedTuple):
+    """One line of a stop, and what it says."""
+
+    code: str
+    """title, told, first, aid, danger, avoid, use, go_on or end."""
+    text: str
+
+
+def signs(case: Case) -> list[dict[str, Any]]:
+    """The signs of danger told and not dealt with, as data, in the order to show them."""
+    found = [(name, case.book.hazards[name]) for name in case.signs]
+    return [{"id": name, "name": h.name, "signal": h.signal, "text": h.means, "hurt": h.hurt == "yes",
+             "first": h.first, "first_aid": h.first_aid} for name, h in found]
+
+
+def hazard(case: Case, caution: str) -> dict[str, Any]:
+    """A hazard that stops, as data."""
+    return {"reason": "hazard", **cautions.one(case.book, caution),
+            "go_on": case.book.cautions[caution].go_on, "signs": signs(case), "use": case.use.text}
+
+
+def lines(data: Mapping[str, Any]) -> Iterator[Line]:
+    """A hazard that stops, from its data, in the order in which it must be read."""
+    yield Line("title", TITLE)
+    yield from told(data["signs"], said=data["avoid"])
+    yield Line("danger", DANGER.format(signal=data["signal"], text=data["text"]))
+    yield Line("avoid", AVOID.format(text=data["avoid"]))
+    yield Line("use", may_use(data["use"]))
+    if data["go_on"]:
+        yield Line("go_on", GO_ON.format(text=data["go_on"]))
+    else:
+        yield Line("end", END_HURT if any(s["hurt"] for s in data["signs"]) else END)
+
+
+def stops(data: Mapping[str, Any]) -> bool:
+    """Does a case, as `case_data.report` gives it, stop at a hazard?"""
+    return bool(data["next"].get("reason") == "hazard")
+
+
+def besides(data: Mapping[str, Any]) -> list[dict[str, str]]:
+    """The cautions of a case's report, less the one that it stops at and has said above."""
+    said = data["next"]["id"] if stops(data) else ""
+    return [c for c in data["cautions"] if c["id"] != said]
+
+
+def told(given: Iterable[Mapping[str, Any]], said: str = "") -> Iterator[Line]:
+    """The signs told, with what comes first of each that `said` does not say already."""
+    found = list(given)
+    if found:
+        yield Line("told", TOLD.format(names="; ".join(s["name"] for s in found)))
+    for code, text, key in (("first", FIRST, "first"), ("aid", AID, "first_aid")):
+        for one in dict.fromkeys(s[key] for s in found):
+            if one and one not in said:
+                yield Line(code, text.format(text=one))
+
+
+def may_use(text: str) -> str:
+    """May one go on using it? In one line."""
+    return MAY_USE.format(text=text[:1].upper() + text[1:])
+
+
+def closing(case: Case) -> str:
+    """Whose word comes before all that was said."""
+    return HELP_FIRST if any(s["hurt"] for s in signs(case)) else MAKER_FIRST
