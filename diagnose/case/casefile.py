@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -194,4 +194,15 @@ def _complain(case: Case, found: CaseFile) -> tuple[str, ...]:
     for name, value in understood.values.items():
         if name not in found.answers:
             case.answer(name, value, given=COMPLAINT)
-    return understood.notes
+    return (*understood.notes, *_perhaps(case, found.complaint, understood.symptoms))
+
+
+def _perhaps(case: Case, text: str, symptoms: Collection[str]) -> Iterator[str]:
+    """A remark on each danger that the words may tell of, beside those they plainly tell."""
+    from diagnose.reading import danger
+
+    for symptom in danger.heard(case.book, text):
+        if symptom not in symptoms:
+            name = case.book.symptoms[symptom].name
+            yield (f"Perhaps a danger is told: {name}. If so, stop: switch off, keep away, and put it "
+                   "down as a complaint first.")

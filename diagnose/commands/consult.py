@@ -234,12 +234,11 @@ class _Lookup:
 
         return index_of(self.book).search(text)
 
-    def near_danger(self, text: str, hazardous: Callable[[str], bool]) -> Any:
-        """The symptoms among the hazardous ones that words come near to."""
+    def near_danger(self, text: str) -> Any:
+        """The complaints about dangers that words may tell of."""
         from diagnose.reading import danger
-        from diagnose.reading.complaint import index_of
 
-        return danger.near(index_of(self.book), text, hazardous, wide=False)
+        return danger.heard(self.book, text)
 
     def asked(self, text: str) -> Any:
         """The questions of practice that words ask."""

@@ -120,7 +120,7 @@ def _in_doubt(s: Sitting, read: Any) -> list[Item]:
 
 
 def _near_danger(s: Sitting, line: str) -> list[Item]:
-    return _symptoms(s, s.lookup.near_danger(line, lambda name: bool(s.alarms.symptom(name))))
+    return _symptoms(s, s.lookup.near_danger(line))
 
 
 def _gravest_first(s: Sitting, items: list[Item]) -> list[Item]:

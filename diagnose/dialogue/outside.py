@@ -17,8 +17,8 @@ class Lookup(Protocol):
     def search(self, text: str) -> Sequence[Any]:
         """Symptoms that words may mean, best first: each with id, name and score."""
 
-    def near_danger(self, text: str, hazardous: Callable[[str], bool]) -> Sequence[str]:
-        """The symptoms among the hazardous ones that words come near to."""
+    def near_danger(self, text: str) -> Sequence[str]:
+        """The complaints about dangers that words may tell of."""
 
     def asked(self, text: str) -> Sequence[Any]:
         """The questions of practice that words ask, in order: each with its entry of the book."""

@@ -191,7 +191,7 @@ def _replied(letter: Letter) -> Record:
             "symptoms": list(read.understood.symptoms),
             "maybe": list(read.understood.maybe), "values": read.understood.values,
             "language": read.understood.language,
-            "caution": read.caution or next(iter((*read.suspected, *read.warned)), ""),
+            "caution": read.caution or next(iter(read.suspected), ""),
             "cause": first["id"] if first and read.kind not in ("unplaced", "answer") else "",
             "probability": first["probability"] if first else 0.0,
             "remedy": read.option.remedy if read.option else "", "asks_first": not fair(read),

@@ -24,8 +24,6 @@ from diagnose.search.index import Index
 QUESTIONS = 3
 QUESTION_BUDGET = 0.1
 """Seconds for choosing the questions of one letter."""
-SEARCHED = 4_000
-"""Signs of a letter searched for a hazard not plainly stated."""
 
 
 @dataclass(eq=False)
@@ -43,8 +41,6 @@ class Read:
     questions: tuple[Question, ...] = ()
     suspected: tuple[str, ...] = ()
     """Symptoms that would be a hazard and that the words could mean."""
-    warned: tuple[str, ...] = ()
-    """Words of danger in the letter."""
 
     @cached_property
     def report(self) -> dict[str, Any]:
@@ -68,16 +64,15 @@ class Desk:
         if isinstance(step, Stop) and step.reason == "hazard":
             return Read(text, found, case, "hazard", step.caution)
         suspected = self._suspected(text, found, answered)
-        warned = danger.spoken(self.index.lexicon, text[:SEARCHED])
-        look = bool(suspected or warned)
+        look = bool(suspected)
         if not found.symptoms and not _abnormal(case):
             kind = "look" if look else "answer" if answered else "unplaced"
-            return Read(text, found, case, kind, suspected=suspected, warned=warned)
+            return Read(text, found, case, kind, suspected=suspected)
         options = case.options
         option = options[0] if options and options[0].chance >= HOPELESS else None
         kind = "look" if look else self._kind(case, option, isinstance(step, Recheck))
         return Read(text, found, case, kind, option=option, questions=self._questions(case),
-                    suspected=suspected, warned=warned)
+                    suspected=suspected)
 
     @staticmethod
     def _kind(case: Case, option: Option | None, recheck: bool) -> str:
@@ -98,9 +93,7 @@ class Desk:
     def _suspected(self, text: str, found: Understood, answered: Sequence[Asked]) -> tuple[str, ...]:
         """Hazardous symptoms not claimed that the words come near to; questions answered are none."""
         text = besides(self.system.book, text, answered, self._stops)
-        wide = not (found.symptoms or answered)
-        said = danger.near(self.index, text[:SEARCHED], self._stops, wide)
-        return tuple(s for s in said if s not in found.symptoms)
+        return tuple(s for s in danger.heard(self.system.book, text) if s not in found.symptoms)
 
     @property
     def index(self) -> Index:

@@ -101,8 +101,6 @@ class _Reply:
         yield from self._understood()
         yield from ("**Before this is sent, read the letter yourself.** Its words could mean:", "")
         yield from (f"- {plain(self.book.symptoms[s].name)}" for s in self.read.suspected)
-        if self.read.warned:
-            yield f"- words of danger in the letter: {plain(', '.join(self.read.warned))}"
         yield from ("", "If that is so, send only this:", "")
         yield from (self._stops() or ["> Switch off, pull the plug if it can be reached safely, and do not "
                                       "use the machine.", ""])

@@ -312,9 +312,9 @@ class FakeLookup:
         ids = dict.fromkeys([*first, *self.book.symptoms])
         return [FakeHit(i, self.book.symptoms[i].name) for i in ids]
 
-    def near_danger(self, text: str, hazardous: Callable[[str], bool]) -> Sequence[str]:
-        """The hazardous symptoms whose id stands in the text."""
-        return [n for n in self.book.symptoms if n in text and hazardous(n)]
+    def near_danger(self, text: str) -> Sequence[str]:
+        """The symptoms whose id stands in the text."""
+        return [n for n in self.book.symptoms if n in text]
 
     def asked(self, text: str) -> Sequence[Asked]:
         """The questions of practice that the text asks."""

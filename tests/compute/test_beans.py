@@ -6,10 +6,10 @@ import math
 from datetime import date, timedelta
 
 import pytest
+from checks import COMMON_PRACTICE, VERIFIED_COMPUTED, Check, agrees, describe
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks import COMMON_PRACTICE, VERIFIED_COMPUTED, Check, agrees, describe
 from diagnose.compute import beans
 from diagnose.compute.errors import ComputeError
 

@@ -9,11 +9,11 @@ import sys
 from datetime import date, timedelta
 
 import pytest
+from checks import COMMON_PRACTICE, VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from checks import COMMON_PRACTICE, VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
 from diagnose.compute import grinder
 from diagnose.compute.errors import ComputeError
 from diagnose.compute.grinder import Shot

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import iapws
 import pytest
+from checks import VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks import VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
 from diagnose.compute import puck
 from diagnose.compute.errors import ComputeError
 from diagnose.compute.puck import Puck

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from diagnose.compute import registry, units
-from diagnose.compute.registry import CATALOGUE, NO_NUMBERS, TEXT, Function, basis, said
 from diagnose.compute.estimate import Advice, Estimate
 from diagnose.compute.grinder import Shot
+from diagnose.compute.registry import CATALOGUE, NO_NUMBERS, TEXT, Function, basis, said
 from diagnose.compute.timer import Weighing
 from diagnose.compute.upkeep import Use
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
+from checks import COMMON_PRACTICE, VERIFIED_COMPUTED, Check, agrees, describe
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate
 
-from checks import COMMON_PRACTICE, VERIFIED_COMPUTED, Check, agrees, describe
 from diagnose.compute import retention
 from diagnose.compute.errors import ComputeError
 

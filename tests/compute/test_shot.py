@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 
 import pytest
+from checks import COMMON_PRACTICE, VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks import COMMON_PRACTICE, VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
 from diagnose.compute import shot
 from diagnose.compute.effect import Effect
 from diagnose.compute.errors import ComputeError

@@ -7,10 +7,10 @@ import random
 from statistics import fmean
 
 import pytest
+from checks import MEMORY, VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks import MEMORY, VERIFIED_COMPUTED, VERIFIED_PAGE, Check, agrees, describe
 from diagnose.compute import control_chart as chart
 from diagnose.compute import timer
 from diagnose.compute.errors import ComputeError

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 
 import pytest
+from checks import VERIFIED_COMPUTED, Check, agrees, describe
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checks import VERIFIED_COMPUTED, Check, agrees, describe
 from diagnose.compute.errors import ComputeError
 from diagnose.compute.upkeep import Item, due
 

@@ -9,7 +9,6 @@ import pytest
 from diagnose.mail.reading import Desk
 from diagnose.reading import danger
 from diagnose.reason.system import System
-from diagnose.search.index import Index
 
 
 @pytest.fixture(scope="module")
@@ -17,34 +16,9 @@ def desk(book: Any) -> Desk:
     return Desk(System(book))
 
 
-@pytest.mark.parametrize(
-    "text, phrase",
-    [
-        ("coffee is great but last week it blew a fuse", "fuse"),
-        ("My wife burnt her arm. I burnt my arm too", "burned my arm"),
-        ("there was smoke", "smoke"),
-        ("it works fine, the plug is hot", "plug is hot"),
-        ("the kids drank from the descaler bottle", "drank"),
-    ],
-)
-def test_words_of_danger_are_heard(index: Index, text: str, phrase: str) -> None:
-    found = danger.spoken(index.lexicon, text)
-    assert any(set(phrase.split()) & set(said.split()) for said in found)
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "no smoke and no sparks",
-        "it never trips the breaker",
-        "the coffee tastes smoky",
-        "dry foam",
-        "I hate my grinder",
-        "",
-    ],
-)
-def test_what_is_denied_or_harmless_is_no_danger(index: Index, text: str) -> None:
-    assert danger.spoken(index.lexicon, text) == ()
+@pytest.mark.parametrize("text", ["the coffee tastes smoky", "dry foam", "I hate my grinder", ""])
+def test_what_is_harmless_is_no_danger(book: Any, text: str) -> None:
+    assert danger.heard(book, text) == ()
 
 
 @pytest.mark.parametrize(
