@@ -12,9 +12,10 @@ from tests.case.small import BOOK
 
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
-    """The folder of the small book, with the shipped words beside it."""
+    """The folder of the small book, with the shipped words and what was learnt from them beside it."""
     folder = tmp_path / "book"
     folder.mkdir()
     (folder / "small.yaml").write_text(BOOK, encoding="utf-8")
-    (folder / "lexicon").symlink_to(paths.shipped() / "lexicon")
+    for name in ("lexicon", "learnt"):
+        (folder / name).symlink_to(paths.shipped() / name)
     return folder
