@@ -18,6 +18,9 @@ import yaml
 from diagnose.storage import paths
 
 PHRASES, SITUATIONS, NOTHING = "phrases", "situations", "nothing"
+UNNOTED = {"symptoms": ("answer",), "answers": ("symptom", "answer"), "hazards": ("answer",),
+           "harmless": ("symptom", "answer"), "questions": ("symptom", "answer")}
+"""File of phrases to the kinds of meaning that its writers left unnoted."""
 ANY_HAZARD = "hazard:any"
 """What every phrase of a danger means, whichever it is."""
 
@@ -53,6 +56,9 @@ class Example(msgspec.Struct, frozen=True):
 
     text: str
     means: frozenset[str]
+    unnoted: tuple[str, ...] = ()
+    """Kinds of meaning that may stand in it and that nobody noted: who wrote ways to say an answer put
+    troubles and other answers beside it."""
 
 
 class _Text(yaml.CSafeLoader):
@@ -95,7 +101,7 @@ def examples(root: Path | None = None) -> Iterator[Example]:
             if any(m.startswith("hazard:") for m in means):
                 means |= {ANY_HAZARD}
             for text in texts:
-                yield Example(text, means)
+                yield Example(text, means, UNNOTED.get(file.stem, ()))
     for told in situations(root).values():
         for one in told:
             yield Example(one.say, _means(one.symptoms, one.answers))

@@ -12,6 +12,7 @@ from typing import Any
 
 import msgspec
 import numpy as np
+from joblib import Parallel, delayed
 from scipy import sparse
 from sklearn.linear_model import LogisticRegression
 from sklearn.svm import LinearSVC
@@ -19,8 +20,9 @@ from sklearn.svm import LinearSVC
 from diagnose.learn import corpus
 from diagnose.learn.corpus import Example
 from diagnose.reading import features
-from diagnose.reading.classifier import HAZARD, STEP, SYMPTOM, Header
+from diagnose.reading.classifier import ANSWER, HAZARD, PRACTICE, STEP, SYMPTOM, Header
 
+KINDS = (SYMPTOM, ANSWER, HAZARD, PRACTICE)
 LEAST_EXAMPLES = 5
 """Examples from which a meaning is learnt; fewer teach habits of a writer."""
 LEAST_TEXTS = 2
@@ -56,15 +58,23 @@ def learn(given: Sequence[Example]) -> Learnt:
     rarity = np.array([round(STEP * (math.log((1 + len(rows)) / (1 + texts[int(k)])) + 1))
                        for k in keys]).clip(0, 255)
     x = matrix(rows, keys, rarity)
-    weights = np.zeros((len(labels), len(keys)), dtype=np.float32)
-    base = np.zeros(len(labels))
-    drawn = np.random.default_rng(0)
-    for at, label in enumerate(labels):
-        y = np.array([label in one.means for one in given])
-        kept = np.flatnonzero(y | (drawn.random(len(y)) < _others(label, len(y))))
-        fitted = LinearSVC(C=PENALTY, tol=0.05, max_iter=100, random_state=0).fit(x[kept], y[kept])
-        weights[at], base[at] = fitted.coef_[0], fitted.intercept_[0]
-    return Learnt(labels, keys, rarity, _heaviest(weights), base)
+    noted = {kind: np.array([kind not in one.unnoted for one in given]) for kind in KINDS}
+    asked = {name: np.array([any(m.startswith(f"{name}=") for m in one.means) for one in given])
+             for name in {label.partition("=")[0] for label in labels if label.startswith(ANSWER)}}
+    meant = {label: np.array([label in one.means for one in given]) for label in labels}
+    fitted = Parallel(n_jobs=-1)(delayed(_class)(x, meant[label], noted[label.partition(":")[0]] | asked.get(label.partition("=")[0], False), label)
+                                 for label in labels)
+    weights = np.array([row for row, _ in fitted], dtype=np.float32)
+    return Learnt(labels, keys, rarity, _heaviest(weights), np.array([base for _, base in fitted]))
+
+
+def _class(x: sparse.csr_matrix, y: Any, noted: Any, label: str) -> tuple[Any, float]:
+    """The weights of one class and its base; the lot is drawn from the label, so runs come out alike."""
+    lot = np.random.default_rng(zlib.crc32(label.encode())).random(len(y))
+    others = lot < _others(label, len(y))
+    kept = np.flatnonzero(y | (others & noted))
+    fitted = LinearSVC(C=PENALTY, tol=0.05, max_iter=100, random_state=0).fit(x[kept], y[kept])
+    return fitted.coef_[0].astype(np.float32), float(fitted.intercept_[0])
 
 
 def _others(label: str, texts: int) -> float:
@@ -109,7 +119,8 @@ def curves(learnt: Learnt, aside: Sequence[Example]) -> dict[str, tuple[float, f
     points: dict[str, list[tuple[float, bool]]] = defaultdict(list)
     for at, label in enumerate(learnt.labels):
         points[label.partition(":")[0]] += [
-            (float(margins[row, at]), label in one.means) for row, one in enumerate(aside)]
+            (float(margins[row, at]), label in one.means) for row, one in enumerate(aside)
+            if label.partition(":")[0] not in one.unnoted]
     return {kind: _curve(rows) for kind, rows in points.items()}
 
 

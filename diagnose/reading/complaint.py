@@ -14,10 +14,11 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from diagnose.book import answers
-from diagnose.reading import claims, classifier, phrasebook, quantities, statements
+from diagnose.reading import classifier, quantities
 from diagnose.reading.clauses import sentences
 from diagnose.reading.language import ENGLISH, UNREADABLE, language
 from diagnose.reading.reader import Reader, Reading
+from diagnose.reading.wordings import claims, phrasebook, statements
 from diagnose.search.index import Index
 from diagnose.search.text import plain
 

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from diagnose.book.book import Book
 from diagnose.reason.infer.infer import Reasoner
-from diagnose.reason.infer.measures import History
+from diagnose.reason.infer.measures import NO_HISTORY, History
 from diagnose.reason.multiple_faults import Explainers
 from diagnose.reason.plan import Planner
 from diagnose.reason.questions.ask import Asker, Question, State
@@ -20,7 +20,7 @@ from diagnose.reason.require import Requirements
 class System:
     """The reasoning parts over one book and one person's history."""
 
-    def __init__(self, book: Book, history: History = History()) -> None:
+    def __init__(self, book: Book, history: History = NO_HISTORY) -> None:
         self.book, self.history = book, history
 
     @cached_property

@@ -20,7 +20,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from diagnose.engine import Engine, Fact, Pattern, Rule  # noqa: E402
+from diagnose.engine import Engine, Fact, Pattern, Rule
 
 NAMES, GIVEN = 400, 15
 

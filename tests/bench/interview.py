@@ -26,14 +26,14 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from diagnose.book.with_house import load  # noqa: E402
-from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop  # noqa: E402
-from diagnose.reason.plan import CALL_MINUTES, GIVE_UP_MINUTES  # noqa: E402
-from diagnose.reason.questions.ask import State  # noqa: E402
-from diagnose.reason.system import System  # noqa: E402
-from tests.bench import calibration  # noqa: E402
-from tests.bench.people import TODAY, Person, people  # noqa: E402
-from tests.bench.strategies import AtRandom, Chosen, GreedyEntropy, Questionnaire  # noqa: E402
+from diagnose.book.with_house import load
+from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop
+from diagnose.reason.plan import CALL_MINUTES, GIVE_UP_MINUTES
+from diagnose.reason.questions.ask import State
+from diagnose.reason.system import System
+from tests.bench import calibration
+from tests.bench.people import TODAY, Person, people
+from tests.bench.strategies import AtRandom, Chosen, GreedyEntropy, Questionnaire
 
 MOST_STEPS = 200
 """So many that a questionnaire of the whole list can be put, and its fixes tried."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import pytest
 
+from diagnose.book.book import Book
 from diagnose.book.with_house import load
 from diagnose.errors import UserError
 from diagnose.learn import corpus, experience
@@ -17,9 +19,15 @@ from diagnose.storage import paths
 MOST_BYTES = 5_000_000
 
 
+@cache
+def shipped() -> Book:
+    """The shipped book, loaded once."""
+    return load([]).book
+
+
 def known(meant: str) -> bool:
     """Is there an entry for what a phrase is said to mean?"""
-    book = load([]).book
+    book = shipped()
     kind, _, name = meant.partition(":")
     if kind == "answer":
         question, _, answer = name.partition("=")

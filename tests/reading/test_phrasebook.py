@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from diagnose.book.problems import KnowledgeError
-from diagnose.reading import phrasebook
 from diagnose.reading.complaint import understand
-from diagnose.reading.patterns import PatternError, compiled, make, sentences
+from diagnose.reading.wordings import phrasebook
+from diagnose.reading.wordings.patterns import PatternError, compiled, make, sentences
 
 CLASSES = {"beans": ("beans", "bag"), "changed": ("changed", "went over to")}
 SKIP = frozenset(["a", "the", "it", "i", "be", "always", "any"])

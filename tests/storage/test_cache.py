@@ -11,7 +11,7 @@ import pytest
 from diagnose.book.yaml import loader
 from diagnose.house import readings
 from diagnose.mail import pile
-from diagnose.reading import phrasebook
+from diagnose.reading.wordings import phrasebook
 from diagnose.search import documents
 from diagnose.storage import cache, paths
 from tests.imports import ROOT, closure, graph, package

@@ -19,7 +19,7 @@ from diagnose.book.overlay.support import Entries
 
 ALIKE = 84
 """How alike, of 100, a word must be to pass for another that is typed wrong."""
-SHORTEST_TYPO = 5
+SHORTEST_TYPO = 4
 OFTEN, AGAINST = 2, 4
 """How many phrases of danger must have a word for it to mean danger by itself: at least, and
 for each other phrase that has it."""

@@ -13,7 +13,7 @@ from diagnose.book.book import Book
 from diagnose.engine.chain import Engine, Firing
 from diagnose.engine.rule import Fact
 from diagnose.reason.infer.experience import Experience
-from diagnose.reason.infer.measures import History, Measured, Measurer
+from diagnose.reason.infer.measures import NO_HISTORY, History, Measured, Measurer
 from diagnose.reason.infer.prior import Heard, Priors, Words, heard
 from diagnose.reason.infer.rules import CAUTION, COMPLAINT, Meaning, RuleBook, Shelf
 from diagnose.reason.infer.signs import Signs
@@ -129,7 +129,7 @@ class Inference:
 class Reasoner:
     """A book compiled once; each question is a fresh run from the answers."""
 
-    def __init__(self, book: Book, history: History = History()) -> None:
+    def __init__(self, book: Book, history: History = NO_HISTORY) -> None:
         self.book = book
         self.experience = Experience(book)
         self.priors = Priors(book, self.experience)

@@ -26,6 +26,10 @@ class History:
     """What was used in all, `compute.upkeep.Use`."""
 
 
+NO_HISTORY = History()
+"""Nothing written down yet."""
+
+
 @dataclass
 class Measured:
     """The measures that could be worked out, and why others could not be right."""

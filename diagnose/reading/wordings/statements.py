@@ -16,8 +16,8 @@ from itertools import islice
 from typing import Any
 
 from diagnose.reading.clauses import PAST, better
-from diagnose.reading.patterns import BREAK, NEGATED, Sentence, compiled, sentences
-from diagnose.reading.phrasebook import Phrasebook, Rule
+from diagnose.reading.wordings.patterns import BREAK, NEGATED, Sentence, compiled, sentences
+from diagnose.reading.wordings.phrasebook import Phrasebook, Rule
 from diagnose.search.text import words
 
 PLAIN, DOUBTED, VOID = 2, 1, 0

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from diagnose.reading.patterns import Pattern, PatternError, make
+from diagnose.reading.wordings.patterns import Pattern, PatternError, make
 from diagnose.search.lexicon import typed
 from diagnose.search.text import words
 from diagnose.storage import cache, paths

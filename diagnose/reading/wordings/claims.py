@@ -12,9 +12,9 @@ from dataclasses import replace
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from diagnose.reading import statements
 from diagnose.reading.clauses import Clause, sentences
-from diagnose.reading.phrasebook import Phrasebook
+from diagnose.reading.wordings import statements
+from diagnose.reading.wordings.phrasebook import Phrasebook
 from diagnose.search.documents import Token
 from diagnose.search.documents import tokens as cat_tokens
 from diagnose.search.index import Hit, Index

@@ -1,0 +1,1 @@
+"""Fixed wordings: phrases and patterns that state a symptom or an answer by themselves."""
