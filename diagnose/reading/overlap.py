@@ -31,6 +31,7 @@ class Overlap:
     """Phrases by entry, and how like a text is to each entry."""
 
     def __init__(self, phrases: Mapping[str, Iterable[str]]) -> None:
+        self.names = frozenset(phrases)
         self._rows = [(name, _features(text)) for name, texts in phrases.items() for text in texts]
         used: dict[str, set[str]] = defaultdict(set)
         for name, row in self._rows:
@@ -43,11 +44,6 @@ class Overlap:
         for number, (_, row) in enumerate(self._rows):
             for feature in row:
                 self._holding[feature].append(number)
-
-    def best(self, text: str) -> tuple[str, float]:
-        """The likest entry and how like it is, 0 to 1; no entry where nothing is shared."""
-        scores = self.scores(text)
-        return max(scores.items(), key=lambda s: (s[1], s[0]), default=("", 0.0))
 
     def scores(self, text: str) -> dict[str, float]:
         """Entry to how like its likest phrase is."""

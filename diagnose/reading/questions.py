@@ -1,27 +1,35 @@
 """Questions of practice in a text: which entry of the book answers each, in the order asked.
 
-How well a question fits an entry is for now told by the words and letters it shares with the
-ways to ask that the book states (`overlap.py`).
+How well a question fits an entry is told by the words and letters it shares with the ways to ask
+that the book states (`overlap.py`), and by what was learnt from how people ask (`classifier`).
 """
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, NamedTuple
 from weakref import WeakKeyDictionary
 
+from diagnose.reading import classifier
 from diagnose.reading.clauses import SENTENCE
 from diagnose.reading.overlap import Overlap
+from diagnose.reading.reader import Reader
 from diagnose.search.text import plain
 
 LONGEST = 8_000
 """Signs of a text that are read."""
 MOST = 6
 """Questions answered at most."""
+LEARNT, LEAST = 0.4, 1e-4
+"""What is added where the learnt reader is certain, falling with the logarithm of its chance to nothing
+at the least. Of 327 questions by hands that saw no entry, the first is right in 61 %; in 50 % by the
+overlap alone, in 54 % by the reader alone."""
 SURE = 0.42
-"""Share from which a question is answered."""
+"""Fit from which a question is answered: 60 % of those 327 are, 78 % of these rightly."""
 TOLD = 0.7
 """The same for a sentence that asks nothing: what it tells may be a fault as well."""
 FEW = 3
@@ -120,7 +128,20 @@ def _placed(book: Any, part: _Part) -> tuple[str, float]:
     scorer = _scorer(book)
     few = scorer.telling(part.text) <= FEW
     texts = (part.text, f"{part.before} {part.text}") if few and part.before else (part.text,)
-    return max(map(scorer.best, texts), key=lambda best: best[1])
+    return max((_best(scorer, text) for text in texts), key=lambda best: best[1])
+
+
+def _best(scorer: Overlap, text: str) -> tuple[str, float]:
+    fits = scorer.scores(text)
+    for entry, chance in _reader().read(text).practices.items():
+        if chance > LEAST and entry in scorer.names:
+            fits[entry] = fits.get(entry, 0.0) + LEARNT * (1 - math.log(chance) / math.log(LEAST))
+    return max(fits.items(), key=lambda fit: (fit[1], fit[0]), default=("", 0.0))
+
+
+@cache
+def _reader() -> Reader:
+    return Reader(classifier.shipped())
 
 
 def _scorer(book: Any) -> Overlap:
