@@ -163,7 +163,7 @@ def build(system: System, found: CaseFile, tree: Tree,
     for problem in faults(system.book, found, tree):
         raise CaseFileError(problem)
     case = Case(system, today=_day(found))
-    for note in _complain(case, found):
+    for note in complain(case, found):
         remark(tree.place(("complaint",)), note)
     for remedy, outcome in found.tried.items():   # before the answers, which hold as things stand
         case.tried(remedy, outcome)  # type: ignore[arg-type]
@@ -177,8 +177,8 @@ def build(system: System, found: CaseFile, tree: Tree,
     return case
 
 
-def _complain(case: Case, found: CaseFile) -> tuple[str, ...]:
-    """Put the complaint; what is to be remarked of how it was read."""
+def complain(case: Case, found: CaseFile) -> tuple[str, ...]:
+    """Put the complaint and what its words answer; returns what is to be remarked of how it was read."""
     if found.symptoms:
         case.complain(found.complaint, found.symptoms)
     if found.symptoms or not found.complaint.strip():

@@ -12,7 +12,7 @@ from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.rank import Part, Ranked
 
 OTHER_NAME = "something not in this book"
-KINDS = ("prior", "complaint", "evidence", "outcome")
+KINDS = ("prior", "complaint", "words", "experience", "evidence", "outcome")
 SMALL = 0.5
 """Decibans below which a term is not worth a sentence."""
 
@@ -47,6 +47,12 @@ def _part(inference: Inference, cause: str, part: Part, words: Words, places: bo
     if part.kind == "outcome":
         side = "for" if part.decibans > 0 else "against"
         return f"What came of the fixes already tried speaks {side} it."
+    if part.kind == "words":
+        return f"Your own words, for all that they may mean, speak {'for' if part.decibans > 0 else 'against'} it."
+    if part.kind == "experience":
+        often = "often" if part.decibans > 0 else "seldom"
+        said = "; ".join(words.fact(f) for f in inference.facts if f[0] == part.answer)
+        return f"People with this trouble {often} tell: {said}." if said else ""
     assert part.fired is not None
     meaning = part.fired.meaning
     grade, side = meaning.grade.rsplit(" ", 1)
