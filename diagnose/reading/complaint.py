@@ -14,7 +14,7 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from diagnose.book import answers
-from diagnose.reading import classifier, quantities
+from diagnose.reading import classifier, danger, quantities
 from diagnose.reading.clauses import sentences
 from diagnose.reading.language import ENGLISH, UNREADABLE, language
 from diagnose.reading.reader import Reader, Reading
@@ -33,6 +33,8 @@ AGREED, AMONG = 0.15, 3
 likeliest ones."""
 OFFERED = 0.01
 """Share of the chances from which a symptom is offered."""
+GRAVE_OFFERED = 0.1
+"""The same for a danger: the net of `danger` listens for it more closely than this share tells."""
 GIVEN, GIVEN_AGREED, GIVEN_OFFERED = 0.5, 0.03, 0.2
 """The same for answers: taken by the learnt reader alone, with the phrasebook, and asked about."""
 MOST_OFFERED_ANSWERS = 3
@@ -87,8 +89,9 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
     claimed = _claimed(book, index, stated, amiss)
     likely = {s: share for s, share in amiss.likely.items() if s in book.symptoms}
     values, more = _values(book, stated, reading, today)
+    grave = claims.dangers(book)
     offered = [*(s for s in stated.maybe if s in likely),
-               *(s for s, share in likely.items() if share >= OFFERED)]
+               *(s for s, share in likely.items() if share >= (GRAVE_OFFERED if s in grave else OFFERED))]
     return Understood(
         tuple(claimed), values, claimed, (*notes, *more), likely=likely,
         maybe=tuple(s for s in dict.fromkeys(offered) if s not in claimed)[:MOST_NAMED - len(claimed)],
@@ -117,18 +120,22 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
              ) -> dict[str, float]:
     """The symptoms that the words plainly state, the surest first, with their chances.
 
-    What both readers hear is claimed, what the learnt one is sure of, and every danger; a symptom that the house
-    added was not there to be learnt, so the search's word stands alone.
+    What both readers hear is claimed, what the learnt one is sure of, and every danger, unless a longer
+    text comes near to none; a symptom that the house added was not there to be learnt, so the search's
+    word stands alone.
     """
     heard = claims.claimed(book, index, _phrasebook(), stated)
     first = list(reading.symptoms)[:AMONG]
     short = _short(stated.text)
     grave = claims.dangers(book)
+    if not short and danger.unheard(stated.text):
+        heard = {s: score for s, score in heard.items() if s not in grave}
     found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard if short or s in first
              or reading.symptoms.get(s, 0.0) >= AGREED or s in grave or book.house("symptoms", s)}
     found |= {s: chance for s, chance in reading.symptoms.items()
               if not short and chance >= CLAIMED and s in book.symptoms and s not in found}
-    order = sorted(found, key=lambda s: (s not in heard or s not in grave, -found[s] if s not in grave else 0))
+    order = sorted(found, key=lambda s: (s not in heard or s not in grave,
+                                         -found[s] if s not in grave else 0))
     kept = claims.of_one_mind(book, {s: found[s] for s in order})
     most = max(MOST_CLAIMED, sum(s in grave for s in kept))
     return dict(list(kept.items())[:most])

@@ -48,7 +48,8 @@ def _part(inference: Inference, cause: str, part: Part, words: Words, places: bo
         side = "for" if part.decibans > 0 else "against"
         return f"What came of the fixes already tried speaks {side} it."
     if part.kind == "words":
-        return f"Your own words, for all that they may mean, speak {'for' if part.decibans > 0 else 'against'} it."
+        side = "for" if part.decibans > 0 else "against"
+        return f"Your own words, for all that they may mean, speak {side} it."
     if part.kind == "experience":
         often = "often" if part.decibans > 0 else "seldom"
         said = "; ".join(words.fact(f) for f in inference.facts if f[0] == part.answer)
