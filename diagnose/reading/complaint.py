@@ -117,8 +117,8 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
              ) -> dict[str, float]:
     """The symptoms that the words plainly state, the surest first, with their chances.
 
-    What both readers hear is claimed, what the learnt one is sure of, and every danger; a symptom that the house
-    added was not there to be learnt, so the search's word stands alone.
+    What both readers hear is claimed, what the learnt one is sure of, and every danger; a symptom that the
+    house added was not there to be learnt, so the search's word stands alone.
     """
     heard = claims.claimed(book, index, _phrasebook(), stated)
     first = list(reading.symptoms)[:AMONG]
@@ -128,7 +128,8 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
              or reading.symptoms.get(s, 0.0) >= AGREED or s in grave or book.house("symptoms", s)}
     found |= {s: chance for s, chance in reading.symptoms.items()
               if not short and chance >= CLAIMED and s in book.symptoms and s not in found}
-    order = sorted(found, key=lambda s: (s not in heard or s not in grave, -found[s] if s not in grave else 0))
+    order = sorted(found, key=lambda s: (s not in heard or s not in grave,
+                                         -found[s] if s not in grave else 0))
     kept = claims.of_one_mind(book, {s: found[s] for s in order})
     most = max(MOST_CLAIMED, sum(s in grave for s in kept))
     return dict(list(kept.items())[:most])
