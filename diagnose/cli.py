@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from diagnose import __version__
 from diagnose.commands import book, calc, case, consult, house, lookup, mail, notebook
@@ -17,7 +18,7 @@ ABOUT = ("-h", "--help", "--version")
 
 
 class _Parser(argparse.ArgumentParser):
-    def error(self, message: str) -> None:  # type: ignore[override]
+    def error(self, message: str) -> NoReturn:
         raise UserError(f"{message}; see `{self.prog} --help`")
 
 

@@ -79,7 +79,8 @@ MEANINGS: dict[Any, Meanings] = {
 def schema() -> dict[str, Any]:
     """JSON Schema of a chapter, for editors: the model's own, each allowed word explained."""
     meanings = {frozenset(typing.get_args(words)): said for words, said in MEANINGS.items()}
-    return _explained(msgspec.json.schema(model.Chapter), meanings)
+    explained: dict[str, Any] = _explained(msgspec.json.schema(model.Chapter), meanings)
+    return explained
 
 
 def _explained(part: Any, meanings: dict[frozenset[str], Meanings]) -> Any:

@@ -166,7 +166,7 @@ def build(system: System, found: CaseFile, tree: Tree,
     for note in complain(case, found):
         remark(tree.place(("complaint",)), note)
     for remedy, outcome in found.tried.items():   # before the answers, which hold as things stand
-        case.tried(remedy, outcome)  # type: ignore[arg-type]
+        case.tried(remedy, outcome)  # type: ignore[arg-type]  # `faults` let no other word pass
     for name, value in found.answers.items():
         if is_dont_know(value):
             case.dont_know(name)

@@ -39,7 +39,8 @@ def told(inference: Inference) -> tuple[str, ...]:
     book = inference.book
     found = [n for n in book.hazards if _is_told(inference, n)]
     return tuple(sorted(found, key=lambda n: (
-        bool(book.added_by("hazards", n)), book.hazards[n].hurt == "no", SIGNALS.index(book.hazards[n].signal))))
+        bool(book.added_by("hazards", n)), book.hazards[n].hurt == "no",
+        SIGNALS.index(book.hazards[n].signal))))
 
 
 def _is_told(inference: Inference, name: str) -> bool:

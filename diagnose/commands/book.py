@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from diagnose.book.lint import Report
 
 
-def add(commands: argparse._SubParsersAction) -> None:
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """State the command's arguments."""
     top = commands.add_parser("book", help="check the shipped book, show its entries")
     verbs = top.add_subparsers(dest="verb", metavar="VERB", required=True)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from diagnose.commands.late import late
 
 if TYPE_CHECKING:
-    from diagnose.calc.form import Answer, Subject
+    from diagnose.calc.form import Answer, Given, Subject
 
 SUBJECTS = {
     "shot": "ratio, flow, strength and extraction; age of the beans",
@@ -25,7 +25,7 @@ SUBJECTS = {
 }
 
 
-def add(commands: argparse._SubParsersAction) -> None:
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """State the command's arguments."""
     top = commands.add_parser("calc", help="work out a number: " + ", ".join(SUBJECTS))
     inner = top.add_subparsers(dest="subject", metavar="SUBJECT", required=True,
@@ -40,7 +40,8 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def _load(name: str) -> Subject:
-    return import_module(f"diagnose.calc.{name}").SUBJECT  # type: ignore[no-any-return]
+    subject: Subject = import_module(f"diagnose.calc.{name}").SUBJECT
+    return subject
 
 
 def _options(name: str, parser: argparse.ArgumentParser) -> None:
@@ -64,8 +65,8 @@ def _run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _data(subject: Subject, given: object, answer: Answer) -> dict[str, object]:
-    values = {n: v for n, v in given.values.items() if v not in (None, [])}  # type: ignore[attr-defined]
+def _data(subject: Subject, given: Given, answer: Answer) -> dict[str, object]:
+    values = {n: v for n, v in given.values.items() if v not in (None, [])}
     return {"subject": subject.name, "given": values, "results": [r.data() for r in answer.results],
             "remarks": list(answer.remarks)}
 

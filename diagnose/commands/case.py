@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from diagnose.reason.system import System
 
 
-def add(commands: argparse._SubParsersAction) -> None:
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """State the command's arguments."""
     top = commands.add_parser("case", help="diagnose case files without asking")
     top.add_argument("files", nargs="*", metavar="FILE", help="YAML with complaint: and answers:")

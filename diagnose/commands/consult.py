@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from diagnose.present.screens import Screen
 
 
-def add(commands: argparse._SubParsersAction) -> None:
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """State the command's arguments."""
     top = commands.add_parser("consult", help="find out what is wrong, question by question")
     options(top)
@@ -104,7 +104,7 @@ def _beginning(args: argparse.Namespace, store: Store, sessions: list[Session]
         if asks and kept:
             session.offer_resume(kept)
         elif kept or args.resume:
-            session.resume(args.resume or kept.id)  # type: ignore[union-attr]
+            session.resume(args.resume or kept.id)  # type: ignore[union-attr]  # one of them is there
         for code, values in notes:
             session.say(code, **values)
         return session

@@ -6,7 +6,7 @@ import argparse
 import json
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 SUBJECTS = ("rule", "target", "cause", "question", "caution", "answer")
 
 
-def add(commands: argparse._SubParsersAction) -> None:
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """State the command's arguments."""
     top = commands.add_parser("house", help="rules of this house: add, check, list, show, retire")
     verbs = top.add_subparsers(dest="verb", metavar="VERB", required=True)
@@ -56,7 +56,7 @@ def _house(verb: argparse.ArgumentParser) -> None:
                       help="house folder; several are stacked in this order, the last is written to")
 
 
-def _add_add(verbs: argparse._SubParsersAction) -> None:
+def _add_add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     verb = verbs.add_parser("add", help="add a rule, target, cause, question, caution, answer", description=(
         "Asks in plain lines; with --target, --when or --answer, asks nothing."))
     verb.add_argument("subject", nargs="?", choices=SUBJECTS, default=None, help="what to add")
@@ -249,7 +249,7 @@ def _list(args: argparse.Namespace) -> int:
     return 0
 
 
-def _rows(book: Book):
+def _rows(book: Book) -> Iterator[dict[str, str]]:
     from diagnose.book.pages import pages
 
     for (kind, name), origin in book.layers.origin.items():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable
 from typing import Any
 
 
@@ -12,7 +12,7 @@ class Late(argparse.ArgumentParser):
 
     stated: Callable[[argparse.ArgumentParser], None] | None = None
 
-    def parse_known_args(self, args: Sequence[str] | None = None,  # type: ignore[override]
+    def parse_known_args(self, args: Iterable[str] | None = None,
                          namespace: Any = None) -> tuple[Any, list[str]]:
         """As in argparse, the late options stated first."""
         if self.stated is not None:
@@ -21,6 +21,6 @@ class Late(argparse.ArgumentParser):
         return super().parse_known_args(args, namespace)
 
 
-def late(parser: argparse.ArgumentParser) -> type[argparse.ArgumentParser]:
+def late(parser: argparse.ArgumentParser) -> type[Late]:
     """The class of a late parser that fails as the given one does."""
     return type("_LateParser", (Late, type(parser)), {})

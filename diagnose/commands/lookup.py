@@ -20,7 +20,7 @@ MOST = 50
 WIDTH = 78
 
 
-def add(commands: argparse._SubParsersAction) -> None:
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """State the command's arguments."""
     top = commands.add_parser("lookup", help="find a symptom, cause, finding or remedy by lay words")
     top.add_argument("words", nargs="*", metavar="WORDS", help="the trouble, in your own words")

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 MOST_JOBS = 64
 
 
-def add(commands: argparse._SubParsersAction) -> None:
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """State the command's arguments."""
     top = commands.add_parser(
         "mail", help="draft a reply for every complaint in a file or folder",

@@ -25,7 +25,7 @@ TRENDS = ("time", "dose", "rest", "scale")
 LAST = 20
 
 
-def add(commands: argparse._SubParsersAction) -> None:
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """State the command's arguments."""
     top = commands.add_parser("notebook", help="keep and look at shots, weighings, waters, cleanings "
                               "and equipment")

@@ -41,7 +41,8 @@ class Function:
     def load(self) -> Callable[..., Any]:
         """The function itself."""
         module, name = self.name.rsplit(".", 1)
-        return getattr(import_module(f"diagnose.compute.{module}"), name)
+        found: Callable[..., Any] = getattr(import_module(f"diagnose.compute.{module}"), name)
+        return found
 
 
 def _table(*functions: Function) -> dict[str, Function]:

@@ -150,7 +150,7 @@ class Sitting:
     def close(self) -> None:
         """Let go of the case's file; what was given stays on it."""
         if getattr(self, "keeper", None):
-            self.keeper.release()  # type: ignore[union-attr]
+            self.keeper.release()  # type: ignore[union-attr]  # not None, see above
 
     def leave(self, how: str = "left") -> None:
         """End here; what was given is on file already."""
@@ -228,7 +228,7 @@ class Sitting:
         self.hurried = False
         first = len(self.case.entries)
         for remedy, outcome in kept.tried.items():
-            self.case.tried(remedy, outcome)  # type: ignore[arg-type]
+            self.case.tried(remedy, outcome)  # type: ignore[arg-type]  # the patterns give Outcomes alone
         self.brought[len(self.case.entries)] = len(self.case.entries) - first
         self.case.complain(kept.text, kept.symptoms if symptoms else ())
         for name, value in kept.answers.items():

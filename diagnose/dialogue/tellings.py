@@ -119,7 +119,7 @@ def _supposed(s: Sitting, answer: str) -> tuple[list[Event], str]:
     if isinstance(step, Fix | Stop) and step.option:
         outcome = chosen(answer, tuple(map(Choice, views.OUTCOMES[:4])))
         if outcome:
-            return [Tried(step.option.remedy, outcome)], outcome  # type: ignore[arg-type]
+            return [Tried(step.option.remedy, outcome)], outcome  # type: ignore[arg-type]  # of OUTCOMES
         raise AnswerError("say what might come of it: what if solved, better, same or worse")
     raise AnswerError("there is no answer to try here")
 

@@ -71,7 +71,8 @@ def _check_pattern(pattern: Pattern) -> None:
     if pattern.values is None:
         return
     if not isinstance(pattern.values, (frozenset, set)):
-        raise EngineError(f"the values of {shown(pattern.name)} must be a set or None, not {shown(pattern.values)}")
+        raise EngineError(f"the values of {shown(pattern.name)} must be a set or None, "
+                          f"not {shown(pattern.values)}")
     if not pattern.values:
         raise EngineError(f"the condition on {shown(pattern.name)} allows no value, so it can never hold")
     for value in pattern.values:

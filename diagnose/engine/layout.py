@@ -83,7 +83,8 @@ class Layout:
         self._numbers: dict[str, int] = {}
         self._texts: dict[Test, str] = {}
         self._count = 0
-        rules = [f'"{i}":{{"all":[{",".join(self._conditions(clause, strata))}]}}' for i, clause in enumerate(clauses)]
+        rules = [f'"{i}":{{"all":[{",".join(self._conditions(clause, strata))}]}}'
+                 for i, clause in enumerate(clauses)]
         self.definition = f'{{{",".join(rules)}}}'
         self._tails = {(name, value): self._tails_of(name, value)
                        for name, keys in self._keys.items() for key in keys for value in key.values}
@@ -95,7 +96,8 @@ class Layout:
 
     def _conditions(self, clause: Clause, strata: dict[str, int]) -> list[str]:
         """The conditions of a clause as JSON: what it wants, the gate, what it refuses."""
-        wants = [f'{{"{alias}":{self._condition(test)}}}' for alias, test in zip(ALIASES, clause.wants)]
+        wants = [f'{{"{alias}":{self._condition(test)}}}'
+                 for alias, test in zip(ALIASES, clause.wants, strict=False)]
         if not clause.refuses:
             return wants
         name, value = gate(strata[clause.rule], gated_name(clause))

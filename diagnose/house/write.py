@@ -96,7 +96,7 @@ def _last_line(node: yaml.Node) -> int:
     while isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
         last = node.value[-1]
         node = last[1] if isinstance(last, tuple) else last
-    return node.end_mark.line + (node.end_mark.column > 0)
+    return int(node.end_mark.line + (node.end_mark.column > 0))
 
 
 def holds(text: str, kind: str, name: str) -> bool:
@@ -125,7 +125,8 @@ def without_entry(text: str, kind: str, name: str, why: str) -> str:
 
 def _section_line(text: str, kind: str) -> int:
     root = yaml.compose(text, Loader=yaml.SafeLoader)
-    return next(key.start_mark.line for key, _ in root.value if key.value == kind)
+    line: int = next(key.start_mark.line for key, _ in root.value if key.value == kind)
+    return line
 
 
 class ChangedError(Exception):

@@ -1,1 +1,4 @@
-"""What is learnt from the knowledge's phrases and situations, ahead of time; nothing here runs in a consult."""
+"""What is learnt from the knowledge's phrases and situations, ahead of time.
+
+Nothing here runs in a consult.
+"""

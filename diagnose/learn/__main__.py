@@ -20,7 +20,8 @@ from diagnose.storage import atomic, paths
 
 def main() -> None:
     """Make the files and say how large they are."""
-    parser = argparse.ArgumentParser(prog="python -m diagnose.learn", description=(__doc__ or "").splitlines()[0])
+    parser = argparse.ArgumentParser(prog="python -m diagnose.learn",
+                                     description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--counts", action="store_true", help="count the situations only")
     asked = parser.parse_args()
     made = {counted.FILE: msgspec.json.format(msgspec.json.encode(experience.count(load([]).book)), indent=0)}

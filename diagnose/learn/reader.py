@@ -62,8 +62,9 @@ def learn(given: Sequence[Example]) -> Learnt:
     asked = {name: np.array([any(m.startswith(f"{name}=") for m in one.means) for one in given])
              for name in {label.partition("=")[0] for label in labels if label.startswith(ANSWER)}}
     meant = {label: np.array([label in one.means for one in given]) for label in labels}
-    fitted = Parallel(n_jobs=-1)(delayed(_class)(x, meant[label], noted[label.partition(":")[0]] | asked.get(label.partition("=")[0], False), label)
-                                 for label in labels)
+    judged = {label: noted[label.partition(":")[0]] | asked.get(label.partition("=")[0], False)
+              for label in labels}
+    fitted = Parallel(n_jobs=-1)(delayed(_class)(x, meant[label], judged[label], label) for label in labels)
     weights = np.array([row for row, _ in fitted], dtype=np.float32)
     return Learnt(labels, keys, rarity, _heaviest(weights), np.array([base for _, base in fitted]))
 
@@ -106,7 +107,8 @@ def _heaviest(weights: Any) -> Any:
 
 def set_aside(given: Sequence[Example]) -> tuple[list[Example], list[Example]]:
     """The examples to learn from, and those kept apart: the same ones whenever a text is there."""
-    learnt, aside = [], []
+    learnt: list[Example] = []
+    aside: list[Example] = []
     for one in given:
         (aside if zlib.crc32(one.text.encode()) % ASIDE == 0 else learnt).append(one)
     return learnt, aside

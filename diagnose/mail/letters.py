@@ -263,8 +263,9 @@ def _text_of(data: Any) -> str:
     if isinstance(data, dict):
         lower = {str(k).lower(): v for k, v in data.items()}
         for name in TEXT_NAMES:
-            if isinstance(lower.get(name), str):
-                return lower[name]
+            text = lower.get(name)
+            if isinstance(text, str):
+                return text
         texts = [v for v in data.values() if isinstance(v, str)]
         if texts:
             return max(texts, key=len)

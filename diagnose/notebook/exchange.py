@@ -7,8 +7,8 @@ import io
 import json
 from collections.abc import Iterator, Mapping
 from datetime import datetime
-from json.decoder import JSONObject  # type: ignore[attr-defined]
-from json.scanner import py_make_scanner  # type: ignore[attr-defined]
+from json.decoder import JSONObject  # type: ignore[attr-defined]  # there, if not in the stubs
+from json.scanner import py_make_scanner  # type: ignore[attr-defined]  # likewise
 from pathlib import Path
 from typing import Any
 

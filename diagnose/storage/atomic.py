@@ -11,7 +11,7 @@ from pathlib import Path
 try:
     import fcntl
 except ImportError:  # no such module where files can't be locked this way
-    fcntl = None  # type: ignore[assignment]
+    fcntl = None  # type: ignore[assignment]  # else a module
 
 PRIVATE, PRIVATE_FOLDER = 0o600, 0o700
 """Permissions of what nobody but its owner is to read."""

@@ -51,7 +51,8 @@ def book(count: int, seen: float = 0.95, seed: int = 1) -> list[Rule]:
         rules.append(Rule(f"finding rule {i}", _apart(wants), (), then))
     while len(rules) < count:
         i = len(rules)
-        wants = _apart(tuple(test(findings if rnd.random() < 0.5 else None) for _ in range(rnd.randrange(1, 4))))
+        wants = _apart(tuple(test(findings if rnd.random() < 0.5 else None)
+                             for _ in range(rnd.randrange(1, 4))))
         rules.append(Rule(f"evidence {i}", wants, (), (f"evidence{i}", "for")))
         base = _apart((Pattern(wants[0].name, None), *wants[1:])) if rnd.random() < seen else ()
         none = wants[:1] if wants[0].values or not base else (test(),)

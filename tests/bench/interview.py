@@ -121,7 +121,7 @@ def _try(case: Case, person: Person, remedy: str, outcome: Outcome) -> None:
     if came_of_it == "solved":
         outcome.ended = "solved"
     else:
-        case.tried(remedy, came_of_it, gone=person.over(case.complaints))  # type: ignore[arg-type]
+        case.tried(remedy, came_of_it, gone=person.over(case.complaints))  # type: ignore[arg-type]  # an Outcome
 
 
 def _give_up(outcome: Outcome, reason: str) -> None:

@@ -102,7 +102,8 @@ def _count(book: Any, found: Tally, row: dict[str, Any], read: Understood) -> No
         found.right_named += bool(wanted & {*read.symptoms, *read.maybe})
     found.answers_stated += len(stated)
     found.answers_read += len(read.values)
-    found.answers_right += sum(same(book, n, read.values[n], v) for n, v in stated.items() if n in read.values)
+    found.answers_right += sum(same(book, n, read.values[n], v) for n, v in stated.items()
+                               if n in read.values)
     found.answers_fair += sum(same(book, n, v, fair[n]) for n, v in read.values.items() if n in fair)
 
 

@@ -71,7 +71,7 @@ def test_a_fix_that_did_nothing_argues_against_its_cause_by_its_chance_of_curing
 def test_what_the_fix_changed_is_looked_at_again_and_the_rest_is_kept(shots: System) -> None:
     for outcome in ("better", "worse"):
         case = started(shots, shot="fast", bag="new", tray="clean")
-        case.tried("finer", outcome)  # type: ignore[arg-type]
+        case.tried("finer", outcome)  # type: ignore[arg-type]  # an Outcome
         assert case.values == {"bag": "new", "tray": "clean"}
         assert "shot" not in case.state.closed
 
@@ -227,6 +227,6 @@ def test_whatever_is_said_the_case_goes_on_to_an_end(shots: System) -> None:
             if isinstance(step, Ask):
                 case.dont_know(step.question.observation)
             elif isinstance(step, Fix):
-                case.tried(step.option.remedy, outcome)  # type: ignore[arg-type]
+                case.tried(step.option.remedy, outcome)  # type: ignore[arg-type]  # an Outcome
             else:
                 case.let_stand(step.conflict)

@@ -43,7 +43,8 @@ def test_every_hazard_of_the_list_leads_to_its_caution_and_says_whether_to_go_on
     assert found.caution in case.cautions
     assert found.stops == (BOOK.cautions[found.caution].stop == "yes")
     assert case.use.no or stated.stop == "no"
-    assert stated.use in case.use.text or case.use.text.startswith("no") or any(BOOK.hazards[h].stop == "yes" for h in case.signs)
+    assert (stated.use in case.use.text or case.use.text.startswith("no")
+            or any(BOOK.hazards[h].stop == "yes" for h in case.signs))
     assert not NUMBER.search(stated.first_aid + stated.first), "no number to ring is made up"
     if found.stops:
         assert case.step() == Stop("hazard", case.hazard)

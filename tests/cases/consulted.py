@@ -80,7 +80,7 @@ def _begun(system: System, one: Worked) -> tuple[Case, str]:
     picked = () if read else _borne_out(system.book, facts, understood.maybe)[:1]
     case.complain(file.complaint, read or picked)
     for remedy, outcome in file.tried.items():
-        case.tried(remedy, outcome)  # type: ignore[arg-type]
+        case.tried(remedy, outcome)  # type: ignore[arg-type]  # judged by `build`
     for name, value in understood.values.items():
         case.answer(name, file.answers.get(name, value), given="complaint")
     return case, "read" if read else "picked" if picked else ""

@@ -98,7 +98,7 @@ def _rates(found: figures.Rates) -> list[figures.Share]:
 
 def _cells(title: str, cells: object) -> str:
     width = max(map(len, COUNTED)) + 1 if cells is COUNTED else 8
-    return f"{title:13}" + "".join(f"{cell!s:>{width}}" for cell in cells)  # type: ignore[attr-defined]
+    return f"{title:13}" + "".join(f"{cell!s:>{width}}" for cell in cells)  # type: ignore[attr-defined]  # rows and tuples alike
 
 
 def consults(found: list[Judged]) -> Iterator[str]:

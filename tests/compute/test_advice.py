@@ -103,7 +103,7 @@ def test_water_with_too_little_alkalinity_is_not_blended() -> None:
 def test_litres_a_day_come_from_the_notebook_before_the_drinks_told() -> None:
     use = Use(100, 20.0, 30.0, litres_basis="from your 30 l over 20 days")
     assert water_advice.litres_per_day(use, 50) == (1.5, "from your 30 l over 20 days")
-    assert water_advice.litres_per_day(None, 10)[0] == pytest.approx(1.0)  # type: ignore[index]
+    assert water_advice.litres_per_day(None, 10)[0] == pytest.approx(1.0)  # type: ignore[index]  # not None here
     assert water_advice.litres_per_day(replace(use, days=1.0), None) is None
 
 

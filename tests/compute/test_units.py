@@ -199,8 +199,10 @@ def test_the_caller_can_set_the_decimals():
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
 def test_what_is_not_finite_is_neither_shown_nor_converted(value):
-    pytest.raises(UnitError, show, value, "g")
-    pytest.raises(UnitError, convert, value, "g", "kg")
+    with pytest.raises(UnitError):
+        show(value, "g")
+    with pytest.raises(UnitError):
+        convert(value, "g", "kg")
 
 
 def test_a_temperature_is_not_a_difference():

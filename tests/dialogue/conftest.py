@@ -15,7 +15,7 @@ from tests.case.small import FakeLookup
 
 
 @pytest.fixture
-def session(system: System, tmp_path: Path) -> Iterator[Session]:
+def session(system: System, tmp_path: Path) -> Iterator[Session]:  # noqa: F811 - the fixture itself
     made = Session(system, FakeLookup(system.book), Store(tmp_path / "cases"))
     yield made
     made.close()

@@ -8,7 +8,8 @@ from diagnose.engine import Engine, EngineError, Pattern, Rule
 from tests.engine.make import fired, has, rule
 
 BAD_TEXT = [("", "is empty"), (None, "must be text, not NoneType"), (17, "must be text, not int"),
-            (True, "must be text, not bool"), (b"x", "must be text, not bytes"), (["x"], "must be text, not list"),
+            (True, "must be text, not bool"), (b"x", "must be text, not bytes"),
+            (["x"], "must be text, not list"),
             ("x" * 1000, "has 1000 characters, at most 999"), ("x\0y", "holds a NUL character"),
             ("x\ud800", "lone surrogate"), ("\udfffé", "lone surrogate")]
 
@@ -65,6 +66,7 @@ ODD_TEXT = ['"', "\\", "\\u0000", "a\nb", "{}", "😀", "é", "e\u0301", " ", "$
 
 @pytest.mark.parametrize("text", ODD_TEXT)
 def test_odd_but_clean_text_is_taken_as_it_is(text):
-    engine = Engine([rule(text, has(text, text), then=(text, "1")), rule("not", has("m"), none=[has(text, text)])])
+    engine = Engine([rule(text, has(text, text), then=(text, "1")),
+                     rule("not", has("m"), none=[has(text, text)])])
     assert fired(engine, (text, text), ("m", "1")) == [text]
     assert fired(engine, (text, text + "x" if len(text) < 999 else "y"), ("m", "1")) == ["not"]

@@ -92,7 +92,8 @@ def joined(count: int) -> None:
     engine = Engine([rule("plain", *wants), rule("guarded", *wants, none=refused)])
     facts = [(f"n{i}", "v") for i in range(count)]
     outcome = engine.run(facts)
-    assert {firing.rule: firing.on for firing in outcome.fired} == {"plain": tuple(facts), "guarded": tuple(facts)}
+    assert {firing.rule: firing.on for firing in outcome.fired} == {
+        "plain": tuple(facts), "guarded": tuple(facts)}
     assert outcome.facts == {*facts, ("fired plain", "yes"), ("fired guarded", "yes")}
     assert fired(engine, *facts[:-1]) == []
     assert fired(engine, *facts[1:]) == []
@@ -101,7 +102,8 @@ def joined(count: int) -> None:
 
 def rules_in_all(count: int) -> None:
     """Rules in one ruleset: the library takes 4,096; here in a chain, so that rulesets must talk."""
-    rules = [rule(f"r{i}", has(f"n{i % 900}", f"v{i}"), then=(f"n{(i + 1) % 900}", f"v{i + 1}")) for i in range(count)]
+    rules = [rule(f"r{i}", has(f"n{i % 900}", f"v{i}"), then=(f"n{(i + 1) % 900}", f"v{i + 1}"))
+             for i in range(count)]
     engine = Engine(rules)
     outcome = engine.run([(f"n{(count - 150) % 900}", f"v{count - 150}")])
     assert len(outcome.fired) == 150
@@ -160,7 +162,8 @@ def test_a_condition_with_too_many_values_is_refused():
 
 def test_too_many_names_are_refused(monkeypatch):
     monkeypatch.setattr("diagnose.engine.layout.MOST_KEYS", 3)
-    assert fired(Engine([rule("r", has("a"), has("b"), has("c"))]), ("a", "1"), ("b", "1"), ("c", "1")) == ["r"]
+    engine = Engine([rule("r", has("a"), has("b"), has("c"))])
+    assert fired(engine, ("a", "1"), ("b", "1"), ("c", "1")) == ["r"]
     with pytest.raises(EngineError, match="more than 3 names"):
         Engine([rule("r", has("a"), has("b"), has("c"), has("d"))])
 
@@ -176,7 +179,8 @@ def test_too_many_facts_at_once_are_refused(monkeypatch):
 def test_facts_that_collide_in_the_librarys_hash_are_told_apart():
     """The library takes these two for one fact when it names them itself."""
     one, other = ("q429", "w20369"), ("q905", "w48761")
-    engine = Engine([rule("one", has(*one)), rule("other", has(*other)), rule("both", has(*one), has(*other))])
+    engine = Engine([rule("one", has(*one)), rule("other", has(*other)),
+                     rule("both", has(*one), has(*other))])
     assert fired(engine, one) == ["one"]
     assert fired(engine, one, other) == ["both", "one", "other"]
     assert fired(engine, other) == ["other"]

@@ -16,7 +16,8 @@ CALLS = ["assert_fact", "start_action_for_state", "complete_and_start_action", "
 
 
 def small_book() -> list:
-    return [rule("one", has("a"), then=("c", "1")), rule("two", has("c"), has("b"), none=[has("d")], then=("e", "1")),
+    return [rule("one", has("a"), then=("c", "1")),
+            rule("two", has("c"), has("b"), none=[has("d")], then=("e", "1")),
             rule("three", has("a"), none=[has("e")]), rule("four", none=[has("c"), has("e")])]
 
 

@@ -83,7 +83,8 @@ def test_a_book_without_rules_concludes_nothing():
 
 
 def test_a_conclusion_in_a_later_stratum_waits_for_the_earlier_one():
-    rules = [rule("third", none=[has("b")], then=("c", "1")), rule("second", none=[has("a")], then=("b", "1")),
+    rules = [rule("third", none=[has("b")], then=("c", "1")),
+             rule("second", none=[has("a")], then=("b", "1")),
              rule("first", has("x"), then=("a", "1"))]
     engine = Engine(rules)
     assert fired(engine, ("x", "1")) == ["first", "third"]

@@ -21,7 +21,8 @@ _call = ruleset._call
 def no_fold() -> None:
     """Several conditions of a rule on one name stay apart."""
     def fold(rule: Rule) -> Clause:
-        return Clause(rule.name, tuple(Test(*p) for p in rule.all), tuple(Test(*p) for p in rule.none), rule.then)
+        return Clause(rule.name, tuple(Test(*p) for p in rule.all), tuple(Test(*p) for p in rule.none),
+                      rule.then)
     chain.fold = fold
 
 

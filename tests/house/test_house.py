@@ -340,7 +340,7 @@ def test_a_question_and_its_rule_keep_to_each_other_under_another_name() -> None
     rule = Addition("rules", "is_it_full_tells", {"when": {"is_it_full": "no"}})
     later = SimpleNamespace(**{kind: getattr(book, kind) for kind in KINDS})
     later.observations = {**book.observations, "is_it_full": None}
-    moved = apart(later, book, [question, rule])  # type: ignore[arg-type]
+    moved = apart(later, book, [question, rule])  # type: ignore[arg-type]  # enough of a book
     assert [a.id for a in moved] == ["is_it_full_2", "is_it_full_tells"]
     assert moved[1].data["when"] == {"is_it_full_2": "no"}
     assert apart(book, book, [question, rule]) == [question, rule]

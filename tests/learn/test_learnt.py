@@ -33,7 +33,8 @@ def known(meant: str) -> bool:
         question, _, answer = name.partition("=")
         stated = book.observations.get(question)
         return stated is not None and (answer in stated.answers or not stated.answers)
-    held = {"symptom": book.symptoms, "practice": book.practice, "hazard": getattr(book, "hazards", None)}[kind]
+    held = {"symptom": book.symptoms, "practice": book.practice,
+            "hazard": getattr(book, "hazards", None)}[kind]
     return meant == corpus.ANY_HAZARD or held is None or name in held
 
 
@@ -56,7 +57,8 @@ def test_the_reader_is_small() -> None:
 
 
 @pytest.mark.parametrize("text, symptom", [
-    ("ever since the new bag my shots are through in about ten seconds and look like dishwater", "shot_too_fast"),
+    ("ever since the new bag my shots are through in about ten seconds and look like dishwater",
+     "shot_too_fast"),
     ("whatever i do the coffee makes my face pucker, so sharp, like biting a lemon", "taste_sour"),
     ("there is a puddle on the worktop under the machine every single morning", "leaks_under"),
 ])

@@ -162,7 +162,7 @@ def test_nothing_is_fixed_before_a_contradiction_is_settled(tmp_path: Path) -> N
     kinds = []
     while isinstance(case.step(), Recheck):
         kinds.append("recheck")
-        case.let_stand(case.step().conflict)  # type: ignore[union-attr]
+        case.let_stand(case.step().conflict)  # type: ignore[union-attr]  # a Recheck
     assert kinds == ["recheck"]
 
 

@@ -98,7 +98,7 @@ def test_what_the_person_wrote_is_never_taken_for_markup(system: System) -> None
 def test_a_fix_comes_with_its_steps_and_boxes_to_tick(system: System) -> None:
     case = _case(system)
     while case.step().__class__.__name__ == "Ask":
-        case.dont_know(case.step().question.observation)  # type: ignore[union-attr]
+        case.dont_know(case.step().question.observation)  # type: ignore[union-attr]  # an Ask by its name
     page = html(case)
     assert "<ol><li>" in page and "Did it work?" in page and page.count("&#9744;") == 4
 

@@ -7,7 +7,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import combinations, islice, product
 from typing import TypeVar
 
-from diagnose.book.conditions import Alternative
+from diagnose.book.book import Path_
+from diagnose.book.conditions import Alternative, Literal
 from diagnose.book.lint.issue import ADVICE, ERROR, Found, check
 from diagnose.book.lint.survey import Fact, Stated, Survey, Weighs, all_imply
 from diagnose.book.lint.world import World
@@ -176,7 +177,7 @@ def _alternatives(survey: Survey, fact: Fact) -> list[Alternative]:
     return [a for stated in survey.concludes.get(fact, ()) for a in stated.alternatives]
 
 
-def _worlds(survey: Survey, answers: dict[str, str], todo: tuple, depth: int
+def _worlds(survey: Survey, answers: dict[str, str], todo: tuple[Literal, ...], depth: int
             ) -> Iterator[dict[str, str]]:
     """Answers on which literals may hold: those of findings followed down to what concludes them."""
     if not todo:
@@ -213,7 +214,7 @@ def negation_cycle(survey: Survey) -> Iterator[Found]:
                         "absent, and that hangs on it in turn; break the circle")
 
 
-def _edges(survey: Survey) -> tuple[dict[Fact, set[Fact]], list[tuple[Fact, Fact, tuple]]]:
+def _edges(survey: Survey) -> tuple[dict[Fact, set[Fact]], list[tuple[Fact, Fact, Path_]]]:
     edges: dict[Fact, set[Fact]] = defaultdict(set)
     absent = []
     for fact, stated in survey.concludes.items():

@@ -46,7 +46,7 @@ def lint(book: Book, checks: Iterable[Check] = CHECKS, of_houses: bool = False) 
     for one in checks:
         for found in one.find(survey):
             allowing = [e for e in (found.path[:2], *found.also) if one.name in _allow(book, e)]
-            used |= {(*entry, one.name) for entry in allowing}  # type: ignore[misc]
+            used |= {(kind, name, one.name) for kind, name in allowing}
             (allowed if allowing else stand).append(_issue(book, one, found))
     stand += _idle(book, used, {c.name for c in checks})
     return Report(tuple(sorted(set(stand))), tuple(sorted(set(allowed))))
@@ -60,7 +60,8 @@ def _issue(book: Book, one: Check, found: Found) -> Issue:
 
 def _allow(book: Book, entry: tuple[str, ...]) -> dict[str, str]:
     kind, name = entry
-    return getattr(book, kind)[name].allow
+    allow: dict[str, str] = getattr(book, kind)[name].allow
+    return allow
 
 
 def _idle(book: Book, used: set[tuple[str, str, str]], ran: set[str]) -> Iterator[Issue]:

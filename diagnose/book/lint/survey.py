@@ -60,7 +60,7 @@ class Survey:
         for name, finding in self.book.findings.items():
             for value, stated in finding.values.items():
                 if stated.when is not None:
-                    path = ("findings", name, "values", value, "when")
+                    path: Path_ = ("findings", name, "values", value, "when")
                     found[name, value].append(Stated(path, self.holds[path]))
         for name, rule in self.book.rules.items():
             for fact in rule.then.items():
@@ -92,7 +92,7 @@ class Survey:
     def _evidence(self, cause: str) -> Iterator[Weighs]:
         stated = self.book.causes[cause]
         for i, item in enumerate(stated.evidence):
-            path = ("causes", cause, "evidence", str(i), "when")
+            path: Path_ = ("causes", cause, "evidence", str(i), "when")
             yield Weighs(path, self.holds[path], cause, item.weight, item.group)
             if item.otherwise:
                 yield Weighs((*path[:-1], "otherwise"), self.book.fails(path), cause, item.otherwise,

@@ -64,7 +64,8 @@ def decode(tree: Tree) -> tuple[model.Chapter | None, list[Problem]]:
     return chapter and msgspec.structs.replace(chapter, **sections), problems
 
 
-def _section(tree: Tree, kind: str, entries: dict[str, Any], problems: list[Problem]) -> dict:
+def _section(tree: Tree, kind: str, entries: dict[str, Any], problems: list[Problem]
+             ) -> dict[str, Any]:
     sound = {}
     for name, data in entries.items():
         path = (kind, name)
@@ -162,7 +163,7 @@ def _which(message: str, data: Any, kind: Any, before: list[str]) -> str:
             msgspec.convert(alone, kind, strict=False)
         except msgspec.ValidationError as error:
             if str(error) == message:
-                return key
+                return str(key)
     return next(iter(spot), "")
 
 

@@ -45,7 +45,7 @@ class Came:
         """Put it on record; how many entries that makes."""
         before = len(s.case.entries)
         outcome = "better" if self.goes_on else self.outcome
-        s.case.tried(self.remedy, outcome, self.new.symptoms, gone)  # type: ignore[arg-type]
+        s.case.tried(self.remedy, outcome, self.new.symptoms, gone)  # type: ignore[arg-type]  # an Outcome
         if self.new.answers or self.new.tried:
             s.record(self.new, symptoms=False)
         return len(s.case.entries) - before

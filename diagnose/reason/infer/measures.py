@@ -67,7 +67,7 @@ class _Step:
 class Measurer:
     """The measures of a book in an order in which each finds its inputs worked out."""
 
-    def __init__(self, book: Book, history: History = History()) -> None:
+    def __init__(self, book: Book, history: History = NO_HISTORY) -> None:
         self.book = book
         self._context = {"history.shots": list(history.shots),
                          "history.weighings": list(history.weighings),

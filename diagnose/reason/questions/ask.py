@@ -285,7 +285,7 @@ class Asker:
             alike.setdefault(key, []).append(answer)
         if len(alike) < 2:
             return []
-        tried = []
+        tried: Changes = []
         for answers in alike.values():
             effect = self.scorer.effect(look.base, name, answers[0][0], look.chances)
             tried += [(self.scorer.told(effect, name, answer, look.chances), ((answer, share),))
