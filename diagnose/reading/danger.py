@@ -16,8 +16,9 @@ NET = -0.86
 """Sum of the margins of "some danger" and of the likeliest one from which a sentence is held up. On 60
 complaints that hide a danger and 60 that only sound like one, by hands that saw neither list nor phrases,
 this holds up 54 and 3; -0.61 holds up 46 and 1, -0.96 holds up 57 and 5."""
-FAR = -1.5
-"""Sum below which a single word such as "spark" or "shock" in a longer text is not taken for a danger."""
+FAR = -1.7
+"""Sum below which a single word such as "spark" or "shock" in a longer text is not taken for a danger;
+a handle stuck fast that hisses, the plain danger heard least, has -1.5."""
 MOST_HEARD = 2
 """Dangers put to the person at most: the likeliest of the sentence that tells most."""
 
