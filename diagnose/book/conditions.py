@@ -9,7 +9,7 @@ which is what the rule engine takes.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import product
 from math import prod
@@ -120,6 +120,20 @@ def _test(name: str, value: Any) -> Test:
 
 def _join(kind: type[Every] | type[Some], parts: list[Node]) -> Node:
     return parts[0] if len(parts) == 1 else kind(tuple(parts))
+
+
+def alone(node: Node) -> Iterator[Test]:
+    """The tests of which each meets a condition, as far as what must hold with it is nothing."""
+    match node:
+        case Test():
+            yield node
+        case Some(parts):
+            for part in parts:
+                yield from alone(part)
+        case Every(parts):
+            wanted = [part for part in parts if not isinstance(part, Not)]
+            if len(wanted) == 1:
+                yield from alone(wanted[0])
 
 
 def tests(node: Node) -> Iterable[Test | Known]:

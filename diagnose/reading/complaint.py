@@ -14,10 +14,10 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from diagnose.book import answers
-from diagnose.reading import classifier, danger, quantities
+from diagnose.reading import danger, quantities, reader
 from diagnose.reading.clauses import sentences
 from diagnose.reading.language import ENGLISH, UNREADABLE, language
-from diagnose.reading.reader import Reader, Reading
+from diagnose.reading.reader import Reading
 from diagnose.reading.wordings import claims, phrasebook, statements
 from diagnose.search.index import Index
 from diagnose.search.text import plain
@@ -83,9 +83,9 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
     if tongue != ENGLISH:
         return Understood((), {}, notes=(*notes, _foreign(tongue)), language=tongue)
     stated = statements.read(book, _phrasebook(), quantities.figures(plain(said)))
-    reading = _reader().read(said)
+    reading = reader.shipped().read(said)
     alive = _alive(index, said)
-    amiss = reading if alive is None else _reader().read(alive)
+    amiss = reading if alive is None else reader.shipped().read(alive)
     claimed = _claimed(book, index, stated, amiss)
     likely = {s: share for s, share in amiss.likely.items() if s in book.symptoms}
     values, more = _values(book, stated, reading, today)
@@ -101,11 +101,6 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
 @cache
 def _phrasebook() -> phrasebook.Phrasebook:
     return phrasebook.load()
-
-
-@cache
-def _reader() -> Reader:
-    return Reader(classifier.shipped())
 
 
 def _alive(index: Index, text: str) -> str | None:
@@ -128,7 +123,7 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
     first = list(reading.symptoms)[:AMONG]
     short = _short(stated.text)
     grave = claims.dangers(book)
-    if not short and danger.unheard(stated.text):
+    if not short and not grave.isdisjoint(heard) and danger.unheard(stated.text):
         heard = {s: score for s, score in heard.items() if s not in grave}
     found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard if short or s in first
              or reading.symptoms.get(s, 0.0) >= AGREED or s in grave or book.house("symptoms", s)}

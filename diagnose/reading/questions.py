@@ -10,14 +10,12 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 from typing import Any, NamedTuple
 from weakref import WeakKeyDictionary
 
-from diagnose.reading import classifier
+from diagnose.reading import reader
 from diagnose.reading.clauses import SENTENCE
 from diagnose.reading.overlap import Overlap
-from diagnose.reading.reader import Reader
 from diagnose.search.text import plain
 
 LONGEST = 8_000
@@ -133,15 +131,10 @@ def _placed(book: Any, part: _Part) -> tuple[str, float]:
 
 def _best(scorer: Overlap, text: str) -> tuple[str, float]:
     fits = scorer.scores(text)
-    for entry, chance in _reader().read(text).practices.items():
+    for entry, chance in reader.shipped().read(text).practices.items():
         if chance > LEAST and entry in scorer.names:
             fits[entry] = fits.get(entry, 0.0) + LEARNT * (1 - math.log(chance) / math.log(LEAST))
     return max(fits.items(), key=lambda fit: (fit[1], fit[0]), default=("", 0.0))
-
-
-@cache
-def _reader() -> Reader:
-    return Reader(classifier.shipped())
 
 
 def _scorer(book: Any) -> Overlap:

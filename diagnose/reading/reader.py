@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
+from diagnose.reading import classifier as weights
 from diagnose.reading.classifier import ANSWER, HAZARD, PRACTICE, SYMPTOM, Classifier
 
 SHARPNESS = 6.0
@@ -84,3 +85,9 @@ class Reader:
     def read(self, text: str) -> Reading:
         """What the text may mean."""
         return Reading(self.classifier, tuple(self.classifier.margins(text)))
+
+
+@cache
+def shipped() -> Reader:
+    """The reader that comes with the book."""
+    return Reader(weights.shipped())

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from diagnose.book import conditions
-from diagnose.book.conditions import ConditionError, Every, Node, Not, Some, Test
+from diagnose.book.conditions import ConditionError, Test
 from diagnose.book.model import Cause, Observation, Symptom
 from diagnose.book.overlay.support import Entries, Fact
 
@@ -27,7 +27,8 @@ class Dangers:
 
     def _follow(self, when: Any) -> None:
         try:
-            found = set(_alone(conditions.read(when)))
+            found = {(test.name, word) for test in conditions.alone(conditions.read(when))
+                     for word in test.words}
         except ConditionError:   # no condition, or one told of when the book is put together
             return
         new = found - self.facts
@@ -70,17 +71,3 @@ class Dangers:
             return (entry.name, *entry.lay) if self.claimed(entry) == danger else ()
         return [phrase for answer, stated in entry.answers.items()
                 if ((name, answer) in self.facts) == danger for phrase in (stated.says, *stated.lay)]
-
-
-def _alone(node: Node) -> Iterator[Fact]:
-    """The facts of which each makes a condition hold, as far as what must hold with it is nothing."""
-    match node:
-        case Test(name, words):
-            yield from ((name, word) for word in words)
-        case Some(parts):
-            for part in parts:
-                yield from _alone(part)
-        case Every(parts):
-            wanted = [part for part in parts if not isinstance(part, Not)]
-            if len(wanted) == 1:
-                yield from _alone(wanted[0])

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from diagnose.book import answers, conditions
 from diagnose.book.book import Book
-from diagnose.book.conditions import Every, Node, Some, Test
 
 
 class Signs:
@@ -20,7 +19,7 @@ class Signs:
     def _answer(self, finding: str, value: str) -> tuple[str, str] | None:
         """The first answer, to a question that takes several, that makes a finding by itself."""
         node = self._book.conditions.get(("findings", finding, "values", value, "when"))
-        return next(((t.name, t.words[0]) for t in _alone(node) if t.words
+        return next(((t.name, t.words[0]) for t in (conditions.alone(node) if node else ()) if t.words
                      and t.name in self._book.observations
                      and self._book.observations[t.name].several == "yes"), None)
 
@@ -34,15 +33,3 @@ class Signs:
             return [value]
         told = [a for s in complaints if s in self._told for n, a in [self._told[s]] if n == name]
         return list(answers.together(stated, [*answers.parts(value), *told]))
-
-
-def _alone(node: Node | None) -> Iterable[Test]:
-    """The tests of a condition any of which meets it by itself."""
-    if isinstance(node, Test):
-        yield node
-    elif isinstance(node, Some):
-        for part in node.parts:
-            yield from _alone(part)
-    elif isinstance(node, Every) and len(positive := [
-            p for p in node.parts if not isinstance(p, conditions.Not)]) == 1:
-        yield from _alone(positive[0])
