@@ -18,8 +18,8 @@ from diagnose.reason.system import System
 
 MOST_LEFT = 9
 LOOK_SECONDS = 0.12
-GLANCE_SECONDS = 0.02
-"""For each question on the way; with twice as long the counts differ by one or two."""
+GLANCED_AT = 12
+"""Questions looked at for each one on the way."""
 USUAL_AGE = timedelta(days=14)
 """How long ago a date asked for usually lies."""
 
@@ -78,7 +78,7 @@ def questions_left(case: Case, seconds: float = LOOK_SECONDS) -> Left:
         if time.perf_counter() > end:
             return Left(max(count, 1), at_least=True)
         state = _answered(case.system, state, question)
-        question = case.system.asker.best(state, GLANCE_SECONDS)
+        question = case.system.asker.best(state, GLANCED_AT)
     return Left(MOST_LEFT, at_least=True)
 
 

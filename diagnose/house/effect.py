@@ -21,7 +21,7 @@ from diagnose.house.cases import Tried
 from diagnose.house.readings import Readings, alike
 from diagnose.reason.explain.chance import percent
 from diagnose.reason.infer.prior import OTHER
-from diagnose.reason.system import Patient
+from diagnose.reason.system import System
 
 SECONDS_MOVED = 10.0
 SECONDS_ALL = 4.0
@@ -92,9 +92,9 @@ class _Comparer:
     """Builds each case over both books and compares how its causes stand."""
 
     def __init__(self, before: Book, after: Book, every: bool) -> None:
-        self._after = Patient(after)
+        self._after = System(after)
         self._alike = alike(before, after)
-        self._old = Readings(Patient(before))
+        self._old = Readings(System(before))
         self._new = self._old if self._alike else Readings(self._after)
         self._touch = None if every else touch.Touch(self._old.system, self._after)
 

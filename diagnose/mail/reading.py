@@ -22,8 +22,6 @@ from diagnose.reason.system import System
 from diagnose.search.index import Index
 
 QUESTIONS = 3
-QUESTION_BUDGET = 0.1
-"""Seconds for choosing the questions of one letter."""
 
 
 @dataclass(eq=False)
@@ -84,7 +82,7 @@ class Desk:
 
     def _questions(self, case: Case) -> tuple[Question, ...]:
         found: dict[str, Question] = {}
-        for question in self.system.asker.worth(case.state, QUESTION_BUDGET):
+        for question in self.system.asker.worth(case.state):
             found.setdefault(question.observation, question)
             if len(found) == QUESTIONS:
                 break

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from functools import cached_property
 
 from diagnose.book.book import Book
@@ -10,7 +9,7 @@ from diagnose.reason.infer.infer import Reasoner
 from diagnose.reason.infer.measures import NO_HISTORY, History
 from diagnose.reason.multiple_faults import Explainers
 from diagnose.reason.plan import Planner
-from diagnose.reason.questions.ask import Asker, Question, State
+from diagnose.reason.questions.ask import Asker
 from diagnose.reason.questions.gates import Gates
 from diagnose.reason.questions.reach import Reach
 from diagnose.reason.questions.score import Scorer
@@ -77,17 +76,3 @@ class System:
     def explainers(self) -> Explainers:
         """Knows which findings each cause explains."""
         return Explainers(self.book)
-
-
-class _PatientAsker(Asker):
-    def best(self, state: State, budget: float = math.inf) -> Question | None:
-        return super().best(state, math.inf)
-
-
-class Patient(System):
-    """Chooses questions without an eye on the clock, so that two runs agree, on any machine."""
-
-    @cached_property
-    def asker(self) -> Asker:
-        """Chooses questions, however long it takes."""
-        return _PatientAsker(self.book, self.scorer, self.planner, self.reach)

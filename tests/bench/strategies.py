@@ -6,7 +6,7 @@ import random
 from collections.abc import Mapping
 
 from diagnose.reason import weights
-from diagnose.reason.questions.ask import BUDGET_SECONDS, Look, Question, State
+from diagnose.reason.questions.ask import LOOKED_AT, Look, Question, State
 from diagnose.reason.system import System
 from tests.bench.people import entropy
 
@@ -29,7 +29,7 @@ class Chosen(System):
         self.put = 0
         """Questions put so far; the interview counts."""
 
-    def best(self, state: State, budget: float = BUDGET_SECONDS) -> Question | None:
+    def best(self, state: State, most: int = LOOKED_AT) -> Question | None:
         """What to ask next; None: fix."""
         look = self.own.look(state)
         name = self.pick(look)

@@ -21,7 +21,7 @@ from pathlib import Path
 from diagnose.book.book import Book
 from diagnose.book.with_house import load
 from diagnose.errors import UserError
-from diagnose.reason.system import Patient, System
+from diagnose.reason.system import System
 from tests.bench import calibration
 from tests.cases import figures, misses
 from tests.cases.consulted import Consulted, consult
@@ -150,11 +150,9 @@ def main() -> int:
                         help="case files kept apart, shown after the book's own")
     parser.add_argument("--misses", action="store_true", help="write the list of known misses anew")
     parser.add_argument("--told", action="store_true", help="only with all answers given: quick")
-    parser.add_argument("--patient", action="store_true",
-                        help="weigh every question, whatever the clock says: slow, the same everywhere")
     args = parser.parse_args()
     book = load([]).book
-    system = Patient(book) if args.patient else System(book)
+    system = System(book)
     if args.misses:
         print(write_misses(system))
         return 0

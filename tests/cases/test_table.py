@@ -8,7 +8,7 @@ import pytest
 import yaml
 
 from diagnose.case.case import Fix, Stop
-from diagnose.reason.system import Patient, System
+from diagnose.reason.system import System
 from tests.bench import calibration
 from tests.book.small import SMALL, book_of, changed
 from tests.cases import figures, table
@@ -30,7 +30,7 @@ UNSURE = changed("causes/too_coarse/evidence/0/weight", "slight for",
 
 @pytest.fixture(scope="module")
 def small() -> System:
-    return Patient(book_of(UNSURE))
+    return System(book_of(UNSURE))
 
 
 def of(folder: Path, *cases: dict) -> list[Worked]:
@@ -71,7 +71,7 @@ def test_what_the_facts_do_not_say_is_not_known(small: System, tmp_path: Path) -
 def test_a_hazard_that_is_told_ends_the_consult(tmp_path: Path) -> None:
     (one,) = of(tmp_path, BURNS)
     told = changed("symptoms/too_fast/finding", {"hazard": "fire"})
-    went = consult(Patient(book_of(told)), one)
+    went = consult(System(book_of(told)), one)
     assert isinstance(went.end, Stop) and went.questions == 0 and went.verdict.passed
 
 
@@ -79,7 +79,7 @@ def test_a_hazard_dealt_with_as_asked_counts_as_shown(tmp_path: Path) -> None:
     (one,) = of(tmp_path, BURNS)
     told = changed("cautions/fire/go_on", "Unplug it.",
                    changed("symptoms/too_fast/finding", {"hazard": "fire"}))
-    went = consult(Patient(book_of(told)), one)
+    went = consult(System(book_of(told)), one)
     assert not went.verdict.missing and went.verdict.stops and not went.verdict.case.hazard
 
 
