@@ -9,7 +9,7 @@ from diagnose.case.case import Case
 from diagnose.mail.reading import Read, case_of
 from diagnose.reason.infer.prior import OTHER
 
-LEAST = 0.1
+LEAST = 0.07
 """A cause less likely than this is not named for a complaint left over."""
 
 

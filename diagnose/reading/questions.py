@@ -86,8 +86,9 @@ def asked(book: Any, text: str) -> tuple[Asked, ...]:
     found: dict[str, Asked] = {}
     for part in _parts(text[:LONGEST]):
         plainly = asks(part.text)
-        entry, share = _placed(book, part)
-        if share >= (SURE if plainly else TOLD):
+        least = SURE if plainly else TOLD
+        entry, share = _placed(book, part, least)
+        if share >= least:
             found[entry] = _joined(found.get(entry), Asked(entry, share, (part.text,), plainly))
     return tuple(found.values())[:MOST]
 
@@ -121,16 +122,21 @@ def _cut(sentence: str) -> list[str]:
     return [part for piece in told for part in _AND.split(piece) if part.strip()]
 
 
-def _placed(book: Any, part: _Part) -> tuple[str, float]:
-    """The entry that fits best, with its share; of a bare question with what was said before it."""
+def _placed(book: Any, part: _Part, least: float) -> tuple[str, float]:
+    """The entry that fits best, with its share, if that may reach `least`.
+
+    A bare question is taken with what was said before it.
+    """
     scorer = _scorer(book)
     few = scorer.telling(part.text) <= FEW
     texts = (part.text, f"{part.before} {part.text}") if few and part.before else (part.text,)
-    return max((_best(scorer, text) for text in texts), key=lambda best: best[1])
+    return max((_best(scorer, text, least) for text in texts), key=lambda best: best[1])
 
 
-def _best(scorer: Overlap, text: str) -> tuple[str, float]:
+def _best(scorer: Overlap, text: str, least: float) -> tuple[str, float]:
     fits = scorer.scores(text)
+    if max(fits.values(), default=0.0) + LEARNT < least:
+        return "", 0.0                          # no certainty of the learnt reader could make up for it
     for entry, chance in reader.shipped().read(text).practices.items():
         if chance > LEAST and entry in scorer.names:
             fits[entry] = fits.get(entry, 0.0) + LEARNT * (1 - math.log(chance) / math.log(LEAST))

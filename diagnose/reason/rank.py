@@ -1,7 +1,7 @@
 """Rank the causes: log-odds from priors, complaints and evidence, then posteriors.
 
 score(cause) = prior + complaint + sum of the weights that fired, in decibans; the
-posterior is 10**(score/10), normalised over all causes and `something not in this book`.
+posterior is 10**(score/13), normalised over all causes and `something not in this book`.
 Once fixes were tried, the evidence itself is open to doubt (see `believed`).
 """
 
@@ -106,9 +106,9 @@ def believed(scores: Mapping[str, float], before: Mapping[str, float],
 
 
 def posterior(scored: Mapping[str, float]) -> dict[str, float]:
-    """Probabilities from log-odds in decibans; they sum to one."""
+    """Probabilities from the weights of all facts added up, in decibans; they sum to one."""
     top = max(scored.values())
-    odds = {cause: 10 ** ((score - top) / 10) for cause, score in scored.items()}
+    odds = {cause: weights.summed_odds(score - top) for cause, score in scored.items()}
     total = sum(odds.values())
     return {cause: odd / total for cause, odd in odds.items()}
 

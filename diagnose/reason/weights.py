@@ -29,11 +29,20 @@ TOGETHER = 5.0
 """Decibans for faults going together more often than by chance, once something is left over."""
 OTHER_SHARE = 0.06
 """Share of all trouble that is something not in this book."""
+OVERLAP = 1.3
+"""The facts of a case partly say the same thing, so weights added up speak too boldly: their sum is
+believed as one of 1/1.3 of it. Of 94 real reports the log score rises from -2.14 to -1.96, and what is
+given as 90 % or more holds in 19 of 22 (before: 25 of 33); no order changes."""
 
 
 def odds(decibans: float) -> float:
     """The ratio that a weight in decibans stands for."""
     return 10 ** (decibans / 10)
+
+
+def summed_odds(decibans: float) -> float:
+    """The ratio that the weights of several facts, added up, stand for."""
+    return odds(decibans / OVERLAP)
 
 
 def in_decibans(ratio: float) -> float:

@@ -62,7 +62,7 @@ def test_what_a_house_rule_touched_says_so_with_file_and_line(tmp_path):
 
     book = small_book(tmp_path, house=HOUSE)
     session = Session(System(book), FakeLookup(book))
-    say(session, "gush", "1", "", "beans")
+    say(session, "it gushes since the new bag", *[""] * 3)
     assert any("ours.yaml" in rule["place"] for rule in session.screen().house)
     say(session, "why")
     (line,) = [c for c in session.screen().data["chain"] if "house rule" in c]

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from diagnose.reason import weights
 from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.questions import ask
 from diagnose.reason.questions.ask import HAZARD_MINUTES, READING_MINUTES, Look, State
@@ -68,6 +69,7 @@ def ask_nothing(then: dict[str, float]) -> float:
 def test_the_saving_is_what_counting_every_answer_gives(
         tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(ask, "LEAST_SAVING", -1e9)
+    monkeypatch.setattr(weights, "OVERLAP", 1.0)
     for seed in range(12):
         drawn = Drawn(seed)
         one = drawn.system(tmp_path / str(seed))

@@ -2,7 +2,7 @@
 
 Each answer (each band of a number) is tried through the engine; how likely it is under a
 cause follows from the weights it would bring: P(answer | cause) is proportional to the
-answer's share in homes times 10**(weight/10). Of those posteriors the planner tells the
+answer's share in homes times 10**(weight/13). Of those posteriors the planner tells the
 expected minutes; what they fall by, over all answers, is what the question saves.
 """
 
@@ -253,7 +253,7 @@ class Asker:
         tried = self._try(name, look)
         if not any(change.decibans or change.stops for change, _ in tried):
             return []
-        ratios = [{c: weights.odds(d) for c, d in change.decibans.items()} for change, _ in tried]
+        ratios = [{c: weights.summed_odds(d) for c, d in change.decibans.items()} for change, _ in tried]
         shares = self._told(tried, look)
         norm = {c: sum([share * r.get(c, 1.0) for share, r in zip(shares, ratios, strict=True)])
                 for c in {c for r in ratios for c in r}}
