@@ -18,16 +18,13 @@ from diagnose.errors import UserError
 from diagnose.notebook.fields import KINDS, Field, FieldError, bare_number, fitting
 from diagnose.notebook.store import Notebook, Row
 from diagnose.storage import atomic, bounded
+from diagnose.storage.spreadsheet import guarded, unguarded
 
 SCHEMA = 1
 MOST_BYTES = 10_000_000
 FORMATS = (".csv", ".json")
 Entry = tuple[object, str, Row]
 """Place in the file, which is said in words where it is asked for, kind, entry."""
-FORMULA = ("=", "+", "-", "@")
-"""How a cell begins that a spreadsheet would work out."""
-GUARD = "'"
-"""Stands before such a text in a CSV file, so that it is shown and not worked out."""
 
 
 def write(notebook: Notebook, path: Path, kind: str | None, replace: bool = False) -> int:
@@ -65,18 +62,8 @@ def _csv(kind: str, rows: list[Row]) -> str:
     names = [f.name for f in KINDS[kind]]
     writer = csv.DictWriter(out, names, lineterminator="\n")
     writer.writeheader()
-    writer.writerows({n: "" if v is None else _guarded(v) for n, v in row.items()} for row in rows)
+    writer.writerows({n: "" if v is None else guarded(v) for n, v in row.items()} for row in rows)
     return out.getvalue()
-
-
-def _guarded(value: Any) -> Any:
-    """A cell for a CSV file; `_unguarded` gives back what it was."""
-    begins = (*FORMULA, *(GUARD + sign for sign in (*FORMULA, GUARD)))
-    return GUARD + value if isinstance(value, str) and value.startswith(begins) else value
-
-
-def _unguarded(cell: str) -> str:
-    return cell[1:] if cell[:1] == GUARD and cell[1:2] in (*FORMULA, GUARD) else cell
 
 
 def read(path: Path, kind: str | None, now: datetime) -> list[Entry]:
@@ -121,7 +108,7 @@ def _of_csv(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[
                     raise UserError(f"{place}: holds {len(cells)} of {len(heads)} columns; the file "
                                     "looks cut off or a comma is missing. Nothing was taken in")
                 assert kind is not None
-                yield place, kind, _row(place, kind, dict(zip(heads, map(_unguarded, cells), strict=True)),
+                yield place, kind, _row(place, kind, dict(zip(heads, map(unguarded, cells), strict=True)),
                                         now)
     except csv.Error as error:
         raise UserError(f"{path}:{reader.line_num}: {error}; the file looks cut off or a quote is "

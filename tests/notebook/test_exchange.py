@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from diagnose.errors import UserError
 from diagnose.notebook import exchange, fields
 from diagnose.notebook.store import Notebook, add_all
+from diagnose.storage.spreadsheet import FORMULA
 from tests.notebook.rows import NOW, fill, row, shot
 
 HEAD = "at,grinder,mark,dose_g,yield_g,shot_time_s,beans,roast_date,taste,note\n"
@@ -186,7 +187,7 @@ def test_no_note_is_a_formula_in_a_spreadsheet_and_each_comes_back(tmp_path: Pat
     out = tmp_path / "out.csv"
     exchange.write(notebook, out, "shots")
     (cells,) = csv.DictReader(out.read_text().splitlines())
-    assert not cells["note"].startswith(exchange.FORMULA) and cells["mark"] == "-3.0"
+    assert not cells["note"].startswith(FORMULA) and cells["mark"] == "-3.0"
     again = Notebook(tmp_path / "again.sqlite")
     add_all(again, exchange.read(out, None, NOW))
     assert again.rows("shots") == notebook.rows("shots")
