@@ -66,6 +66,12 @@ class Book:
                   if m.compute in CATALOGUE}
         return Names(self.observations, self.measures, self.findings, self.targets, units)
 
+    @property
+    def letter(self) -> model.Letter:
+        """How replies to letters begin and end: the house's way, else the plain one."""
+        found = self.layers.letter
+        return found.chapter.letter or model.Letter() if found else model.Letter()
+
     def place(self, kind: str, name: str, *path: str) -> Place:
         """File, line and column of an entry or a part of it."""
         return self.layers.origin[kind, name].place(kind, name, *path)

@@ -359,6 +359,32 @@ class Retire(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     reason: Words
 
 
+class Headings(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """The headings of a reply to a letter; an empty one leaves the heading out."""
+
+    probable: Annotated[str, Meta(description="Over what it probably is.")] = "What it probably is"
+    step: Annotated[str, Meta(description="Over the one thing to try.")] = "What to try"
+    report: Annotated[str, Meta(description="Over the questions.")] = "What to tell me then"
+    besides: Annotated[str, Meta(description="Over a trouble of its own.")] = "And the other matter"
+    more: Annotated[str, Meta(description="Over the rest of an answer.")] = "More on what you asked"
+
+
+class Letter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """How this house begins and ends its replies to letters; what is left out is a plain default."""
+
+    greeting: Annotated[
+        str, Meta(min_length=2, description="One line; `{name}` puts in who wrote.")
+    ] = "Hello {name},"
+    nameless: Annotated[
+        str, Meta(min_length=2, description="The greeting where nobody knows who wrote.")
+    ] = "Hello,"
+    close: Annotated[
+        str, Meta(min_length=2, description="The last sentences, before the signature.")
+    ] = "Write again and say how it went."
+    signature: Annotated[str, Meta(description="Who answers, in one line or a few.")] = ""
+    headings: Headings = Headings()
+
+
 class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """One file of knowledge: a part of the work, or a house's own rules."""
 
@@ -377,6 +403,9 @@ class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
     rules: dict[str, Rule] = {}
     practice: dict[str, Practice] = {}
     retires: tuple[Retire, ...] = ()
+    letter: Annotated[
+        Letter | None, Meta(description="How the house's replies to letters begin and end.")
+    ] = None
 
 
 KINDS = ("targets", "observations", "measures", "findings", "symptoms", "causes", "remedies",

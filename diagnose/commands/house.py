@@ -259,6 +259,9 @@ def _rows(book: Book) -> Iterator[dict[str, str]]:
         elif origin.layer:
             yield {"place": str(book.place(kind, name)), "does": "replaces" if change else "adds",
                    "kind": kind, "id": name, "title": pages.title(kind, getattr(book, kind)[name])}
+    if framed := book.layers.letter:
+        yield {"place": str(framed.place("letter")), "does": "adds", "kind": "letters", "id": "letter",
+               "title": book.letter.greeting}
 
 
 def _show(args: argparse.Namespace) -> int:

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 import msgspec
 
 from diagnose.book.model import KINDS
-from diagnose.book.overlay import plain
+from diagnose.book.overlay import letter, plain
 from diagnose.book.overlay.dangers import Dangers
 from diagnose.book.overlay.guard import Guard
 from diagnose.book.overlay.phrases import Words, given_away
@@ -63,6 +63,8 @@ class Layers:
         self.problems: list[Problem] = []
         self.replaced: dict[tuple[str, str], Any] = {}
         """What stood where a house's entry stands now, before any house."""
+        self.letter: Loaded | None = None
+        """The chapter whose frame for letters counts."""
         for loaded in chapters:
             self._lay(loaded)
         self._words()
@@ -90,8 +92,21 @@ class Layers:
                 if self._may(loaded, guard, kind, name, entry):
                     self.entries[kind][name] = entry
                     self.origin[kind, name] = loaded
+        self._lay_letter(loaded)
         for i, retired in enumerate(loaded.chapter.retires):
             self._retire(loaded, guard, retired.kind, retired.id, loaded.place("retires", str(i)))
+
+    def _lay_letter(self, loaded: Loaded) -> None:
+        """Take the frame for letters, in place of one of a house laid before."""
+        if loaded.chapter.letter is None:
+            return
+        for path, text in letter.faults(loaded.chapter.letter):
+            self._note(loaded.place(*path), text)
+        if self.letter and self.letter.layer == loaded.layer:
+            self._note(loaded.place("letter"), f"`letter:` stands already at {self.letter.place('letter')}; "
+                       "keep one")
+        else:
+            self.letter = loaded
 
     def _may(self, loaded: Loaded, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
         place = loaded.place(kind, name)
