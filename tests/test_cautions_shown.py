@@ -74,7 +74,8 @@ def _page(case: Case) -> str:
 def _letter(case: Case) -> str:
     option = case.options[0]
     kind = "handover" if option.who == "technician" else "remedy"
-    return reply(Read("told", Understood((), {}), case, kind, option=option), "bag:1", TODAY)
+    read = Read("told", Understood((), {}), case, kind, option=option)
+    return reply(read, "bag:1", TODAY).markdown
 
 
 def _handed(case: Case) -> str:
@@ -120,7 +121,7 @@ def _stopped(caution: str) -> Case:
 
 
 def _stop_letter(case: Case) -> str:
-    return reply(Read("told", Understood((), {}), case, "hazard", case.hazard), "bag:1", TODAY)
+    return reply(Read("told", Understood((), {}), case, "hazard", case.hazard), "bag:1", TODAY).markdown
 
 
 STOPS = {name: RENDERINGS[name] for name in ("screen", "record", "plain", "page")} | {

@@ -52,6 +52,11 @@ def test_the_example_of_an_answer_passes_the_strict_check() -> None:
     assert not [str(i) for i in (*report.issues, *report.allowed) if i.place.file == "example.yaml"]
 
 
+def test_the_example_of_a_letters_frame_is_read() -> None:
+    example = loader.of_text(block("yaml letter"), "letters.yaml", "ours")
+    assert build_book([*loader.load(paths.shipped()), example]).letter.nameless == "Good day,"
+
+
 def test_the_example_case_fits_the_book(taught: Book, tmp_path: Path) -> None:
     file = tmp_path / "case.yaml"
     file.write_text(block("yaml case"))

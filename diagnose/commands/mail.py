@@ -27,7 +27,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "mail", help="draft a reply for every complaint in a file or folder",
         description="Drafts a reply for every complaint; never sends anything. A text file holds "
         "complaints parted by blank lines; in a folder every text file is one complaint; CSV and "
-        "JSON lines hold one a row. Run again, it goes on where it stopped.")
+        "JSON lines hold one a row, and what they say of name, address and number stays with the reply. "
+        "Run again, it goes on where it stopped. Your greeting, close and signature stand under `letter:` "
+        "in a house file.")
     top.add_argument("path", metavar="FILE|DIR", help="complaints: text, CSV or JSON lines")
     top.add_argument("--out", metavar="DIR", help="folder for the replies (default: beside the file)")
     top.add_argument("--json", action="store_true", help="print the summary as JSON")
@@ -67,7 +69,7 @@ def _run(args: argparse.Namespace) -> int:
 def _worked(args: argparse.Namespace, found: list[Letter], faults: list[str], loaded: Loaded, out: Path,
             name: str) -> dict[str, Any]:
     """The summary of the pile, every reply written; what went wrong is added to `faults`."""
-    from diagnose.mail import folder, pile, summary
+    from diagnose.mail import folder, pile, summary, table
 
     progress = _Progress()
     result = pile.run(found, out, name, args.house, args.jobs or os.cpu_count() or 1, date.today(), progress)
@@ -79,16 +81,18 @@ def _worked(args: argparse.Namespace, found: list[Letter], faults: list[str], lo
     data = summary.data(loaded.book, result.records, [*faults, *left_out])
     pile.write(out / folder.SUMMARY, summary.page(data))
     pile.write(out / folder.FIGURES, json.dumps(data, indent=1))
+    pile.write(out / folder.TABLE, table.sheet(data["table"]))
     return data
 
 
 def _told(data: dict[str, Any], out: Path) -> str:
+    from diagnose.mail import teach
     from diagnose.mail.summary import counted
 
     one = data["letters"] == 1
     lines = [f"  {line}" for line in counted(data)]
     return "\n".join([f"{data['letters']} letter{'' if one else 's'}, replies in {out}", *lines,
-                      f"Read first: {out / 'SUMMARY.md'}"])
+                      *teach.told(data), f"Read first: {out / 'SUMMARY.md'}"])
 
 
 class _Progress:

@@ -13,10 +13,13 @@ from diagnose.errors import UserError
 from diagnose.storage import atomic
 
 JOURNAL = "replies.jsonl"
-SUMMARY, FIGURES = "SUMMARY.md", "summary.json"
+SUMMARY, FIGURES, TABLE = "SUMMARY.md", "summary.json", "summary.csv"
+OURS = (JOURNAL, SUMMARY.casefold(), FIGURES, TABLE)
+Record = dict[str, Any]
+"""What the journal notes of one letter."""
 PILE = "pile"
 """The key by which every line of a journal says whose replies it notes."""
-_REPLY = re.compile(r"\d-[a-z]+-.*\.md")
+_REPLY = re.compile(r"\d-[a-z]+-.*\.(?:md|txt)")
 
 
 @contextmanager
@@ -43,7 +46,7 @@ def _whose(out: Path) -> str | None:
         if found := next(filter(None, map(_named, lines)), ""):
             return found
     for file in sorted(out.iterdir()):
-        if file.name.casefold() in (JOURNAL, SUMMARY.casefold(), FIGURES) or _REPLY.fullmatch(file.name):
+        if file.name.casefold() in OURS or _REPLY.fullmatch(file.name):
             raise UserError(f"{file} was not written here and stays as it is; name another folder with --out")
     return None
 

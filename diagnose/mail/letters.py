@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from diagnose.errors import UserError
+from diagnose.mail import person
+from diagnose.mail.person import Person
 from diagnose.reading.complaint import LONGEST
 from diagnose.storage import bounded
 
@@ -23,16 +25,26 @@ TEXT_NAMES = ("complaint", "text", "message", "body", "question", "problem", "de
               "content", "mail", "email", "letter", "note")
 _PART = re.compile(r"\S[^\n]*(?:\n[ \t]*\S[^\n]*)*")
 """Lines with something on them, up to a blank one."""
+_ADDRESS = re.compile(r"\s*[^\s@]+@[^\s@]+\s*")
 _UNSAFE = re.compile(r"[^a-z0-9]+")
 DELIMITERS = ",;\t|"
 
 
 class Letter(NamedTuple):
-    """One complaint: a name fit for a file, its words, and where they stand."""
+    """One complaint: a name fit for a file, its words, where they stand, and who wrote them."""
 
     id: str
     text: str
     place: str
+    person: Person = Person()
+
+
+class _Row(NamedTuple):
+    """A letter in its file: the line it begins in, its words, who wrote them."""
+
+    line: int
+    said: str
+    person: Person = Person()
 
 
 def read(path: Path, skip: Path | None = None) -> tuple[list[Letter], list[str]]:
@@ -116,14 +128,20 @@ def _letters(file: Path, asked: Path, faults: list[str]) -> list[Letter]:
         case _ if alone:
             rows = list(_parted(text))
         case _:
-            rows = [(0, text.strip())]  # the file is the letter: it has no line of its own
-    kept = [(number, line, said[:LONGEST_LETTER])
-            for number, (line, said) in enumerate(rows, 1) if said.strip()]
+            rows = [_Row(0, text.strip())]  # the file is the letter: it has no line of its own
+    kept = [(number, row._replace(said=row.said[:LONGEST_LETTER]))
+            for number, row in enumerate(rows, 1) if row.said.strip()]
     faults += left.told() or ([] if kept or alone else [f"{file}: holds no words"])
     faults += [f"{file}:{line or 1}: only the first {LONGEST:,} of {len(said):,} signs are read; shorten it"
-               for line, said in rows if len(said) > LONGEST]
-    return [Letter(f"{name}-{number:05d}" if line else name, said, f"{shown}:{line}" if line else shown)
-            for number, line, said in kept]
+               for line, said, _ in rows if len(said) > LONGEST]
+    return [Letter(f"{name}-{number:05d}" if row.line else name, row.said,
+                   f"{shown}:{row.line}" if row.line else shown, _signed(row))
+            for number, row in kept]
+
+
+def _signed(row: _Row) -> Person:
+    """Who wrote a letter: a column's word before the signature's."""
+    return row.person if row.person.name else row.person._replace(name=person.signed(row.said))
 
 
 def decoded(file: Path) -> str:
@@ -170,15 +188,15 @@ def _line(data: bytes) -> str:
     return data.decode("latin-1")
 
 
-def _parted(text: str) -> Iterator[tuple[int, str]]:
+def _parted(text: str) -> Iterator[_Row]:
     """Letters parted by blank lines, each with the line it begins in."""
     line, at = 1, 0
     for part in _PART.finditer(text):
         line, at = line + text.count("\n", at, part.start()), part.start()
-        yield line, part.group().strip()
+        yield _Row(line, part.group().strip())
 
 
-def _csv(text: str, file: Path, left: _Left) -> Iterator[tuple[int, str]]:
+def _csv(text: str, file: Path, left: _Left) -> Iterator[_Row]:
     if not text.strip():
         return
     rows = list(_rows(text, file, left))
@@ -191,7 +209,10 @@ def _csv(text: str, file: Path, left: _Left) -> Iterator[tuple[int, str]]:
                      "half a file? Mend the row or put its text in quotes")
     whole = [(line, row) for line, row in rows if len(row) == wide]
     column, headed = _text_column(whole, file)
-    yield from ((line, row[column]) for line, row in whole[headed:])
+    head = [cell.strip().lower() for cell in whole[0][1]] if headed else []
+    for line, row in whole[headed:]:
+        who = person.of_columns(zip(head, row, strict=True), head[column]) if head else Person()
+        yield _Row(line, row[column], who)
 
 
 def _rows(text: str, file: Path, left: _Left) -> Iterator[tuple[int, list[str]]]:
@@ -219,7 +240,7 @@ def _text_column(rows: list[tuple[int, list[str]]], file: Path) -> tuple[int, in
     """The column that holds the complaints, and how many header rows there are."""
     head = [cell.strip().lower() for cell in rows[0][1]]
     for name in TEXT_NAMES:
-        if name in head:
+        if name in head and not _addresses(rows[1:101], head.index(name)):
             return head.index(name), 1
     sizes = [sum(len(row[c].split()) for _, row in rows[1:101]) for c in range(len(head))]
     best = max(range(len(head)), key=lambda c: sizes[c])
@@ -229,21 +250,26 @@ def _text_column(rows: list[tuple[int, list[str]]], file: Path) -> tuple[int, in
     return best, int(headed)
 
 
-def _jsonl(text: str, file: Path, left: _Left) -> Iterator[tuple[int, str]]:
+def _addresses(rows: list[tuple[int, list[str]]], column: int) -> bool:
+    """Does a column hold addresses where its name promises letters?"""
+    return any(_ADDRESS.fullmatch(row[column]) for _, row in rows)
+
+
+def _jsonl(text: str, file: Path, left: _Left) -> Iterator[_Row]:
     if text.lstrip().startswith("["):
         yield from _json_list(text, file)
         return
     for number, line in enumerate(text.split("\n"), 1):
         if line.strip():
             try:
-                yield number, _text_of(json.loads(line, parse_int=bounded.whole))
+                yield _of_json(number, json.loads(line, parse_int=bounded.whole))
             except (ValueError, RecursionError) as error:
                 left.out(number, f"is no JSON object: {error}; one on each line")
             except LookupError as error:
                 left.out(number, str(error.args[0]))
 
 
-def _json_list(text: str, file: Path) -> Iterator[tuple[int, str]]:
+def _json_list(text: str, file: Path) -> Iterator[_Row]:
     try:
         data = json.loads(text, parse_int=bounded.whole)
     except (ValueError, RecursionError) as error:
@@ -251,22 +277,20 @@ def _json_list(text: str, file: Path) -> Iterator[tuple[int, str]]:
         raise UserError(f"{file}:{line}: is no JSON: {error}") from None
     for number, one in enumerate(data, 1):
         try:
-            yield number, _text_of(one)
+            yield _of_json(number, one)
         except LookupError as error:
             raise UserError(f"{file}: entry {number}: {error.args[0]}") from None
 
 
-def _text_of(data: Any) -> str:
-    """The words of one JSON value; LookupError where it has none."""
+def _of_json(number: int, data: Any) -> _Row:
+    """One JSON value as a letter; LookupError where it has no words."""
     if isinstance(data, str):
-        return data
+        return _Row(number, data)
     if isinstance(data, dict):
-        lower = {str(k).lower(): v for k, v in data.items()}
-        for name in TEXT_NAMES:
-            text = lower.get(name)
-            if isinstance(text, str):
-                return text
-        texts = [v for v in data.values() if isinstance(v, str)]
-        if texts:
-            return max(texts, key=len)
+        cells = {str(k).lower(): v if isinstance(v, str) else str(v) for k, v in data.items()
+                 if isinstance(v, str | int) and not isinstance(v, bool)}
+        texts = {k: v for k, v in cells.items() if isinstance(data.get(k, v), str)}
+        named = (n for n in TEXT_NAMES if n in texts and not _ADDRESS.fullmatch(texts[n]))
+        if said := next(named, "") or max(texts, key=lambda k: len(texts[k]), default=""):
+            return _Row(number, texts[said], person.of_columns(cells.items(), said))
     raise LookupError("holds no text; name it `complaint`")

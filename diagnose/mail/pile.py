@@ -22,7 +22,7 @@ from threading import Thread
 from typing import Any, NamedTuple
 
 from diagnose.errors import UserError, short
-from diagnose.mail.folder import JOURNAL, PILE, loaded
+from diagnose.mail.folder import JOURNAL, PILE, Record, loaded
 from diagnose.mail.letters import Letter
 from diagnose.storage import atomic, cache, paths
 
@@ -30,11 +30,10 @@ MADE_BY = ("storage", "compute", "book", "search", "reading", "engine", "reason"
            "mail", "errors")
 """The packages that make a reply of a letter."""
 RANK = {"hazard": 0, "look": 1, "handover": 2, "question": 3, "remedy": 4, "answer": 4, "nothing": 5,
-        "unplaced": 6}
+        "unplaced": 6, "off": 7}
 """The order of the pile, the most pressing first; the number leads each reply's file name."""
 WAITING = 64
 """Letters handed to each process ahead of time, so that memory does not grow with the pile."""
-Record = dict[str, Any]
 Progress = Callable[[int, int], None]
 
 
@@ -92,7 +91,7 @@ def run(letters: Sequence[Letter], out: Path, pile: str, houses: Sequence[str] |
 
 
 def _key(letter: Letter, program: str) -> str:
-    content = f"{program}\0{letter.place}\0{letter.text}".encode("utf-8", "replace")
+    content = "\0".join((program, letter.place, *letter.person, letter.text)).encode("utf-8", "replace")
     return hashlib.sha256(content).hexdigest()[:16]
 
 
@@ -178,21 +177,26 @@ def _one(letter: Letter) -> Record:
 
 
 def _replied(letter: Letter) -> Record:
-    from diagnose.mail.reply import fair, reply
+    from diagnose.mail.reply import reply
+    from diagnose.mail.unsure import doubts, fair
 
     read = _desk.read(letter.text)
     name = _file(letter.id, read.kind)
-    write(_out / name, reply(read, letter.place, _today))
+    written = reply(read, letter.place, _today, letter.person)
+    for suffix, text in ((".md", written.markdown), (".txt", written.text)):
+        write((_out / name).with_suffix(suffix), text)
     for kind in RANK.keys() - {read.kind}:  # an earlier reply may have been of another kind
-        (_out / _file(letter.id, kind)).unlink(missing_ok=True)
+        for suffix in (".md", ".txt"):
+            (_out / _file(letter.id, kind)).with_suffix(suffix).unlink(missing_ok=True)
     first = next((c for c in read.report["causes"] if c["id"] != "not_in_book"), None)
     return {"id": letter.id, "file": name, "kind": read.kind, "place": letter.place,
+            **letter.person._asdict(), "unsure": list(doubts(read)),
             "text": " ".join(letter.text.split())[:300], "asked": [a["id"] for a in read.report["asked"]],
             "symptoms": list(read.understood.symptoms),
             "maybe": list(read.understood.maybe), "values": read.understood.values,
             "language": read.understood.language,
             "caution": read.caution or next(iter(read.suspected), ""),
-            "cause": first["id"] if first and read.kind not in ("unplaced", "answer") else "",
+            "cause": first["id"] if first and read.kind not in ("unplaced", "answer", "off") else "",
             "probability": first["probability"] if first else 0.0,
             "remedy": read.option.remedy if read.option else "", "asks_first": not fair(read),
             "house": [h["place"] for h in read.report["house"]]}

@@ -11,6 +11,7 @@ from typing import Any
 
 from diagnose.case.case import HOPELESS, Case, Recheck, Stop
 from diagnose.case.events import COMPLAINT
+from diagnose.mail.off_topic import off_topic
 from diagnose.present.case_data import report
 from diagnose.reading import danger
 from diagnose.reading.besides import besides, fault_in
@@ -20,8 +21,11 @@ from diagnose.reason.plan import Option
 from diagnose.reason.questions.ask import Question
 from diagnose.reason.system import System
 from diagnose.search.index import Index
+from diagnose.search.text import plain
 
 QUESTIONS = 3
+NAMED = 0.1
+"""Chance from which a cause is named in a letter whose question is answered anyway."""
 
 
 @dataclass(eq=False)
@@ -32,13 +36,16 @@ class Read:
     understood: Understood
     case: Case
     kind: str
-    """hazard, look (perhaps a hazard), handover, remedy, question, answer, nothing or unplaced."""
+    """hazard, look (perhaps a hazard), handover, remedy, question, answer, nothing, unplaced or off (not
+    about the coffee)."""
     caution: str = ""
     """The hazard met."""
     option: Option | None = None
     questions: tuple[Question, ...] = ()
     suspected: tuple[str, ...] = ()
     """Symptoms that would be a hazard and that the words could mean."""
+    asked: tuple[Asked, ...] = ()
+    """The questions found in it."""
 
     @cached_property
     def report(self) -> dict[str, Any]:
@@ -57,20 +64,29 @@ class Desk:
         """Work through one letter."""
         answered = asked(self.system.book, text)
         found = fault_in(self.system.book, text, answered, self._stops, self.today)
-        case = case_of(self.system, self.today, found.symptoms, found.values, text, found.likely)
+        case = case_of(self.system, self.today, found.symptoms, found.values, text, found.likely, found.tried)
         step = case.step()
         if isinstance(step, Stop) and step.reason == "hazard":
-            return Read(text, found, case, "hazard", step.caution)
-        suspected = self._suspected(text, found, answered)
-        look = bool(suspected)
+            return Read(text, found, case, "hazard", step.caution, asked=answered)
+        read = Read(text, found, case, "look", asked=answered,
+                    suspected=self._suspected(text, found, answered))
         if not found.symptoms and not _abnormal(case):
-            kind = "look" if look else "answer" if answered else "unplaced"
-            return Read(text, found, case, kind, suspected=suspected)
-        options = case.options
-        option = options[0] if options and options[0].chance >= HOPELESS else None
-        kind = "look" if look else self._kind(case, option, isinstance(step, Recheck))
-        return Read(text, found, case, kind, option=option, questions=self._questions(case),
-                    suspected=suspected)
+            read.kind = self._without_trouble(read)
+            return read
+        read.option = case.options[0] if case.options and case.options[0].chance >= HOPELESS else None
+        read.questions = self._questions(read)
+        if not read.suspected:
+            asks_only = answered and not _likely(case)
+            read.kind = "answer" if asks_only else self._kind(case, read.option, isinstance(step, Recheck))
+        return read
+
+    def _without_trouble(self, read: Read) -> str:
+        """The kind of a letter in which no trouble was placed."""
+        if read.suspected:
+            return "look"
+        if read.asked:
+            return "answer"
+        return "off" if off_topic(read.text, read.understood, self.index.lexicon) else "unplaced"
 
     @staticmethod
     def _kind(case: Case, option: Option | None, recheck: bool) -> str:
@@ -80,10 +96,12 @@ class Desk:
             return "nothing"
         return "handover" if option.who in case.refused else "remedy"
 
-    def _questions(self, case: Case) -> tuple[Question, ...]:
+    def _questions(self, read: Read) -> tuple[Question, ...]:
+        """The few questions that tell most, those left out that the letter seems to answer."""
         found: dict[str, Question] = {}
-        for question in self.system.asker.worth(case.state):
-            found.setdefault(question.observation, question)
+        for question in self.system.asker.worth(read.case.state):
+            if not _answered(read, question.observation):
+                found.setdefault(question.observation, question)
             if len(found) == QUESTIONS:
                 break
         return tuple(found.values())
@@ -108,13 +126,31 @@ class Desk:
 
 
 def case_of(system: System, today: date | None, symptoms: Iterable[str], values: Mapping[str, str],
-            text: str = "", likely: Mapping[str, float] = MappingProxyType({})) -> Case:
-    """A case of these complaints, with answers that a letter gave."""
+            text: str = "", likely: Mapping[str, float] = MappingProxyType({}),
+            tried: Mapping[str, str] = MappingProxyType({})) -> Case:
+    """A case of these complaints, with answers that a letter gave, and what it says was tried."""
     case = Case(system, today=today)
+    for remedy, outcome in tried.items():
+        case.tried(remedy, outcome)  # type: ignore[arg-type]  # the patterns give Outcomes alone
     case.complain(text, symptoms, read=True, likely=likely)
     for name, value in values.items():
         case.answer(name, value, given=COMPLAINT)
     return case
+
+
+def _answered(read: Read, observation: str) -> bool:
+    """Does the letter seem to answer a question: doubtfully, or by words that stand in it?"""
+    if observation in read.understood.doubtful:
+        return True
+    said = f" {plain(read.text).lower()} "
+    answers = read.case.book.observations[observation].answers.values()
+    phrases = (plain(phrase).lower() for stated in answers for phrase in (stated.says, *stated.lay))
+    return any(" " in phrase and f" {phrase} " in said for phrase in phrases)
+
+
+def _likely(case: Case) -> bool:
+    """Is any cause likely enough to be named beside the answer to a question?"""
+    return any(r.cause and r.probability >= NAMED for r in case.ranked[:2])
 
 
 def _abnormal(case: Case) -> bool:

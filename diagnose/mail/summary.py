@@ -1,4 +1,4 @@
-"""The summary of a pile: hazards, what people ask about most, what the book could not place."""
+"""The summary of a pile: a table to work from, what people ask about most, what could not be placed."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
+from diagnose.mail import table, teach
+from diagnose.mail.folder import Record
 from diagnose.mail.markdown import plain
-from diagnose.mail.pile import Record
 
 MOST_ASKED = 20
 SHOWN_UNPLACED = 200
@@ -17,7 +18,7 @@ KINDS = {
     "hazard": "hazards", "look": "to be read by a person first", "handover": "for a technician",
     "question": "with figures that do not agree", "remedy": "with one thing to try",
     "answer": "with a question alone, answered", "nothing": "with no fitting remedy",
-    "unplaced": "not placed",
+    "unplaced": "not placed", "off": "not about the coffee",
 }
 
 
@@ -30,6 +31,7 @@ def data(book: Any, records: Sequence[Record], faults: Sequence[str]) -> dict[st
         "letters": len(records),
         "kinds": {kind: sum(r["kind"] == kind for r in records) for kind in KINDS},
         "asking_first": sum(r["kind"] == "remedy" and r.get("asks_first", False) for r in records),
+        "table": table.rows(records),
         "hazards": [_short(r) for r in records if r["kind"] in ("hazard", "look")],
         "questions": [{"practice": q, "name": book.practice[q].asks, "letters": n}
                       for q, n in questions.most_common(MOST_ASKED) if q in book.practice],
@@ -56,11 +58,12 @@ def page(found: dict[str, Any]) -> str:
         "# The mailbag", "",
         f"{_count(found['letters'], 'letter')}. Nothing was sent; every reply is a draft.", "",
         *(f"- {line}" for line in counted(found)), "",
-        *_section("Hazards and what may be one: read these first", map(_entry, found["hazards"])),
+        *table.page(found["table"]),
         *_section("Questions asked: begin the next class with these", _counts(found["questions"])),
         *_section("What people ask about most", _counts(found["asked"])),
         *_section("What it most often is", _counts(found["causes"])),
         *_section("Not placed: the list for new knowledge", _todo(found["unplaced"])),
+        *(line for said in teach.how(found["unplaced"]) for line in (plain(said), "")),
         *_section("Files and rows that could not be read, or not to their end",
                   map(plain, found["unreadable"]))])
 

@@ -66,4 +66,4 @@ def test_in_the_data_the_page_and_the_hand_over_too(case: Case) -> None:
 def test_in_a_reply_too(case: Case) -> None:
     desk = Desk(case.system, date(2024, 5, 1))
     read = desk.read("The machine gives me a tingle from the metal, an electric shock.")
-    in_order(reply(read, "letter", date(2024, 5, 1)))
+    in_order(reply(read, "letter", date(2024, 5, 1)).markdown)
