@@ -359,6 +359,13 @@ class Retire(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     reason: Words
 
 
+class Phrase(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """Words of this house's people, and the trouble or question of the book that they mean."""
+
+    words: Annotated[str, Meta(min_length=2, description="The words, as people say them.")]
+    means: Annotated[str, Meta(description="The symptom or question of practice that is meant.")]
+
+
 class Headings(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """The headings of a reply to a letter; an empty one leaves the heading out."""
 
@@ -403,6 +410,9 @@ class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
     rules: dict[str, Rule] = {}
     practice: dict[str, Practice] = {}
     retires: tuple[Retire, ...] = ()
+    phrases: Annotated[
+        tuple[Phrase, ...], Meta(description="Words of the house for troubles and questions of the book.")
+    ] = ()
     letter: Annotated[
         Letter | None, Meta(description="How the house's replies to letters begin and end.")
     ] = None

@@ -29,6 +29,10 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     top = commands.add_parser("house", help="rules of this house: add, check, list, show, retire")
     verbs = top.add_subparsers(dest="verb", metavar="VERB", required=True)
     _add_add(verbs)
+    phrase = verbs.add_parser("phrase", help="teach words that people here use for a trouble or question")
+    phrase.add_argument("words", metavar="WORDS", help="the words, as people say them")
+    phrase.add_argument("--means", required=True, metavar="ENTRY",
+                        help="the trouble or question, by its name in the book")
     check = verbs.add_parser("check", help="lint the house as strictly as the book")
     check.add_argument("folders", nargs="*", metavar="DIR", help="house folders, in this order")
     check.add_argument("--strict", action="store_true", help="advice counts as an error")
@@ -42,7 +46,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     retire.add_argument("--reason", default="", help="why it does not count in this house")
     retire.add_argument("--yes", action="store_true", help="do not ask")
     effect = verbs.add_parser("effect", help="what the house's rules change, case by case")
-    for verb, run in ((lister, _list), (show, _show), (retire, _retire), (effect, _effect)):
+    for verb, run in ((phrase, _phrase), (lister, _list), (show, _show), (retire, _retire),
+                      (effect, _effect)):
         _house(verb)
         verb.set_defaults(run=run)
     for verb in (show, retire):
@@ -225,6 +230,27 @@ class _Progress:
             in_place("")
 
 
+def _phrase(args: argparse.Namespace) -> int:
+    from diagnose.house import phrase, trial, write
+
+    while True:
+        house = _opened(args.house)
+        addition = phrase.taught(house.loaded.book, args.words, args.means)
+        change = trial.adding(house.loaded, house.folder, [addition])
+        book = trial.tried(house.loaded, change)
+        try:
+            write.save(change.path, change.new, house.seen)
+        except write.ChangedError:
+            continue
+        words = addition.data["words"]
+        print(f"Kept in {change.path}: {words!r} means: {phrase.name(book, args.means)}.")
+        if grave := phrase.dangers(book, words, args.means):
+            print(f"A letter that says so is still to be read by a person first: {'; '.join(grave)}.")
+        if not phrase.understood(book, words, args.means):
+            print("The words alone are not read so yet; a few more of them would help.")
+        return 0
+
+
 def _check(args: argparse.Namespace) -> int:
     from diagnose.book.lint.tell import checked
     from diagnose.house.check import check
@@ -259,6 +285,10 @@ def _rows(book: Book) -> Iterator[dict[str, str]]:
         elif origin.layer:
             yield {"place": str(book.place(kind, name)), "does": "replaces" if change else "adds",
                    "kind": kind, "id": name, "title": pages.title(kind, getattr(book, kind)[name])}
+    for loaded in book.chapters:
+        for i, phrase in enumerate(loaded.chapter.phrases):
+            yield {"place": str(loaded.place("phrases", str(i))), "does": "adds", "kind": "phrases",
+                   "id": phrase.means, "title": phrase.words}
     if framed := book.layers.letter:
         yield {"place": str(framed.place("letter")), "does": "adds", "kind": "letters", "id": "letter",
                "title": book.letter.greeting}

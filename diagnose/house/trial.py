@@ -17,7 +17,8 @@ from diagnose.house.write import Addition
 
 TITLES = {"targets": "What this house aims at", "rules": "Rules of this house",
           "causes": "Causes this house knows", "observations": "Questions of this house",
-          "cautions": "Cautions of this house", "retires": "What does not count in this house"}
+          "cautions": "Cautions of this house", "retires": "What does not count in this house",
+          "phrases": "What people here say"}
 FILES = {"observations": "questions.yaml", "retires": "retired.yaml"}
 
 

@@ -7,8 +7,8 @@ from typing import Any
 
 SHOWN = 5
 SHORT = 90
-HOW = ("To teach words of these, add them to the `lay:` words of an entry in a house file; "
-       "`diagnose lookup WORDS` finds its name.")
+HOW = ("To teach words of these: diagnose house phrase \"WORDS\" --means ENTRY. The entry is a trouble or a "
+       "question of the book; `diagnose lookup WORDS` finds its name.")
 
 
 def how(unplaced: Sequence[Mapping[str, Any]]) -> list[str]:

@@ -7,14 +7,17 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
+from diagnose.reading import danger, taught
 from diagnose.reading.complaint import Understood, understand
 from diagnose.reading.questions import Asked
 
 
 def besides(book: Any, text: str, answered: Iterable[Asked], stops: Callable[[str], bool]) -> str:
-    """The text without the questions answered; one that tells of a hazard (`stops`) stays in it."""
+    """The text without the questions answered; one that tells of a hazard (`stops`), or of a trouble in
+    words that a house has taught, stays in it.
+    """
     for one in answered:
-        if one.plainly and not _hazard(book, one, stops):
+        if one.plainly and not (_hazard(book, one, stops) or _trouble_taught(book, one)):
             for said in one.said:
                 text = text.replace(said, " ", 1)
     return text.strip() if re.search(r"[^\W\d_]{2}", text) else ""
@@ -32,8 +35,17 @@ def fault_in(book: Any, text: str, answered: Sequence[Asked], stops: Callable[[s
     return replace(understand(book, said, today), values=whole.values)
 
 
+def _trouble_taught(book: Any, one: Asked) -> bool:
+    return any(entry in book.symptoms for entry in taught.meant(book, one.text))
+
+
 def _hazard(book: Any, one: Asked, stops: Callable[[str], bool]) -> bool:
-    """Does the question claim a hazard that is not heard in the shipped book's own question too?"""
+    """Does the question claim a hazard that is not heard in the shipped book's own question too?
+
+    Where a house has taught words for it, it is enough that a danger may be told.
+    """
+    if one.entry in book.layers.phrases and danger.heard(book, one.text):
+        return True
     claimed = {s for s in understand(book, one.text).symptoms if stops(s)}
     if not claimed or book.house("practice", one.entry):
         return bool(claimed)

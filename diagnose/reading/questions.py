@@ -156,4 +156,6 @@ def ways(book: Any) -> dict[str, list[str]]:
         for name, stated in loaded.chapter.practice.items():
             if name in found:
                 found[name] += dict.fromkeys((stated.asks, *stated.lay))
+    for name, phrases in book.layers.phrases.items():
+        found.get(name, []).extend(phrases)
     return found

@@ -14,7 +14,7 @@ from diagnose.book.model import KINDS
 from diagnose.book.overlay import letter, plain
 from diagnose.book.overlay.dangers import Dangers
 from diagnose.book.overlay.guard import Guard
-from diagnose.book.overlay.phrases import Words, given_away
+from diagnose.book.overlay.phrases import Words, given_away, refused
 from diagnose.book.problems import Place, Problem, nearest
 from diagnose.book.yaml.loader import Loaded
 
@@ -65,9 +65,12 @@ class Layers:
         """What stood where a house's entry stands now, before any house."""
         self.letter: Loaded | None = None
         """The chapter whose frame for letters counts."""
+        self.phrases: dict[str, tuple[str, ...]] = {}
+        """Symptom or question of practice to the words that houses have for it."""
         for loaded in chapters:
             self._lay(loaded)
         self._words()
+        self._phrases([loaded for loaded in chapters if loaded.layer and loaded.chapter.phrases])
         for (kind, name), change in self.changes.items():
             if change.what == "retires" and name not in self.entries[kind]:
                 self._forget(kind, name)
@@ -166,6 +169,25 @@ class Layers:
                 place = self.origin[kind, name].place(kind, name)
                 for text in given_away(name, entry, self.replaced.get((kind, name)), words, dangers):
                     self._note(place, text)
+
+    def _phrases(self, chapters: Sequence[Loaded]) -> None:
+        """Give the words of houses to the entries that they mean."""
+        if not chapters:
+            return
+        dangers = Dangers(self.entries)
+        words = Words(self.entries, dangers)
+        for loaded in chapters:
+            for i, phrase in enumerate(loaded.chapter.phrases):
+                if why := refused(phrase.words, phrase.means, self.entries, words, dangers):
+                    self._note(loaded.place("phrases", str(i)), why)
+                else:
+                    self._mean(phrase.words, phrase.means)
+
+    def _mean(self, words: str, means: str) -> None:
+        for kind in ("symptoms", "practice"):
+            if old := self.entries[kind].get(means):
+                self.entries[kind][means] = msgspec.structs.replace(old, lay=(*old.lay, words))
+        self.phrases[means] = (*self.phrases.get(means, ()), words)
 
     def _without(self, own: Iterable[tuple[str, str]]) -> dict[str, dict[str, Any]]:
         """Complaints and questions as they are without those of houses."""

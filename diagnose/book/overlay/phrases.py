@@ -16,6 +16,7 @@ from rapidfuzz import fuzz, process
 from diagnose.book.model import Observation, Symptom
 from diagnose.book.overlay.dangers import Dangers
 from diagnose.book.overlay.support import Entries
+from diagnose.book.problems import nearest
 
 ALIKE = 84
 """How alike, of 100, a word must be to pass for another that is typed wrong."""
@@ -23,6 +24,8 @@ SHORTEST_TYPO = 4
 OFTEN, AGAINST = 2, 4
 """How many phrases of danger must have a word for it to mean danger by itself: at least, and
 for each other phrase that has it."""
+LEAST = 2
+"""Words of a house's phrase that must carry meaning: one alone stands in too many texts."""
 _WORD = re.compile(r"[^\W_]+")
 _ENDING = re.compile(r"(?:ings?|ed|es|e|s|ly)$")
 _EMPTY = frozenset([
@@ -70,6 +73,18 @@ class Words:
             return word
         near = process.extractOne(word, self._known, scorer=fuzz.ratio, score_cutoff=ALIKE)
         return near[0] if near else word
+
+
+def refused(text: str, means: str, entries: Entries, words: Words, dangers: Dangers) -> str:
+    """Why a house's words can't mean an entry of the book; empty where they can."""
+    if means not in entries["symptoms"] and means not in entries["practice"]:
+        near = nearest(means, [*entries["symptoms"], *entries["practice"]])
+        return f"no trouble or question {means!r} in the book{near}"
+    if len(stems(text)) < LEAST:
+        return f"{text!r} says too little by itself; give at least {LEAST} words that tell something"
+    if means not in dangers.symptoms and (what := words.taken(text)):
+        return f"{text!r} are words of the danger {what}; a house can't give them to anything else"
+    return ""
 
 
 def _most(said: Phrase, phrase: Phrase) -> bool:
