@@ -9,13 +9,43 @@ from typing import Any
 from diagnose.case.case import Case
 from diagnose.mail import parts
 from diagnose.mail.parts import Parts
+from diagnose.mail.reading import Read
 from diagnose.present.worked_answer import brief
+from diagnose.reading.complaint import index_of
+from diagnose.reading.questions import ways
+from diagnose.search.documents import tokens
 from diagnose.ui import words
 
 OWN_WORDS = 90
 """Signs up to which a question about the case is said back in the person's own words."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
+_OWN = {"going on": re.compile(r"\b(?:go on|carry on|keep|still use|use it|using)\b", re.IGNORECASE),
+        "broken": re.compile(r"\b(?:br[eo]ak|broken?|ruin\w*|damage\w*|kill\w*)\b", re.IGNORECASE)}
+"""By which words a question about the case is plainly the one that it was taken for."""
 Answer = Mapping[str, Any]
+
+
+def placed(read: Read) -> list[Answer]:
+    """The answers that belong into the letter.
+
+    In a danger those only that the case itself decides. Beside a trouble those that share a word with
+    the ways to ask them, and do not rest on that word alone unless it names a part: "dangerous?" and
+    "what is going on?" speak of the trouble, whatever question they are like.
+    """
+    asked: list[Answer] = read.report["asked"]
+    if read.kind == "hazard":
+        return [one for one in asked if one["first"]]
+    if read.option is None:
+        return asked
+    return [one for one in asked if one["first"] or _shares_a_word(read.case.book, one)]
+
+
+def _shares_a_word(book: Any, one: Answer) -> bool:
+    lex = index_of(book).lexicon
+    said = lex.core(tokens(one["asked"], lex))
+    if len(said) < 2 and not any(stem in lex.part_stems for stem, _ in said):
+        return False
+    return any(said & lex.core(tokens(way, lex)) for way in ways(book)[one["id"]])
 
 
 def first(case: Case, asked: Iterable[Answer]) -> Parts:
@@ -53,9 +83,9 @@ def back(asked: Iterable[Answer]) -> list[str]:
 
 
 def _question(book: Any, one: Answer) -> str:
-    """What was asked: where the case decides it, in the person's own words if they are few."""
-    own = one["asked"].strip(" .,;:?!")
-    if book.practice[one["id"]].within and 0 < len(own) <= OWN_WORDS:
+    """What was asked: of going on and of what is broken in the person's own words, if they are few."""
+    own, plain = one["asked"].strip(" .,;:?!"), _OWN.get(book.practice[one["id"]].within)
+    if plain and len(own) <= OWN_WORDS and plain.search(own):
         return f"{own[0].upper()}{own[1:]}?"
     return str(one["question"])
 

@@ -13,8 +13,9 @@ SAID_ABOVE = (handover.DANGER, handover.CAUTIONS)
 
 def handed(case: Case, today: date) -> Iterator[str]:
     """The summary's sections, one heading deeper."""
-    title, *sections = handover.summary(case, today).split("\n## ")
-    yield from ("## To hand over", "", f"**{title.removeprefix('# ').strip()}**", "")
+    head, *sections = handover.summary(case, today).split("\n## ")
+    title, _, blanks = head.removeprefix("# ").partition("\n")
+    yield from ("## To hand over", "", f"**{title}**", "", blanks.strip(), "")
     for section in sections:
         name, _, inside = section.partition("\n")
         if name in SAID_ABOVE:

@@ -52,7 +52,7 @@ class _Letter:
 
     def __init__(self, read: Read, frame: Frame, today: date) -> None:
         self.read, self.frame, self.today, self.book = read, frame, today, read.case.book
-        self.heads, self.asked = frame.headings, read.report["asked"]
+        self.heads, self.asked = frame.headings, answered.placed(read)
         self.warned: set[str] = set()
 
     def parts(self, name: str) -> Parts:
@@ -87,13 +87,15 @@ class _Letter:
         self.warned.add(self.read.caution)
         for line in stopping.lines(stopping.hazard(case, self.read.caution)):
             grave = line.code in ("title", "danger", "avoid", "first", "aid")
-            yield from parts.danger(line.text) if grave else parts.text(line.text)
+            said = line.text.removeprefix(stopping.ENDS).strip()
+            yield from parts.danger(said) if grave else parts.text(said)
         yield from self._cautions(case.cautions)
         yield from answered.first(self.read.case, self.asked)
         yield from answered.more(self.read.case, self.asked, self.warned)
         told = {self.book.hazards[h].symptom for h in case.signs}
-        if waits := [self.book.symptoms[s].name for s in self.read.understood.symptoms if s not in told]:
-            yield from parts.text(WAITS.format(names="; ".join(waits)))
+        waits = [self.book.symptoms[s].name for s in self.read.understood.symptoms if s not in told]
+        waits += [one["question"] for one in self.read.report["asked"] if one not in self.asked]
+        yield from parts.text(*(WAITS.format(names="; ".join(waits)) for _ in waits[:1]))
 
     def _look(self) -> Parts:
         names = "; ".join(self.book.symptoms[s].name for s in self.read.suspected)

@@ -110,3 +110,24 @@ def test_a_dangerous_letter_in_another_tongue_gets_its_one_line_and_is_read_firs
     ("Is fifteen bar better than nine?", False)])
 def test_off_topic_letters_are_told_from_those_not_placed(desk: Desk, text: str, off: bool) -> None:
     assert (desk.read(text).kind == "off") == off
+
+
+def test_a_bare_question_beside_a_trouble_is_not_taken_for_another(desk: Desk) -> None:
+    read, said, letter = told(desk, "The foam of my milk has big bubbles. Dangerous?")
+    assert read.report["asked"] and read.option is not None
+    assert "You asked" not in letter and "- Asked: " in said.markdown
+
+
+def test_in_a_danger_only_what_the_case_decides_is_answered_and_the_rest_waits(desk: Desk) -> None:
+    _, _, letter = told(desk, "The machine gives me a shock when I touch it. Can I go on using it till "
+                        "Friday? Can I freeze coffee beans?")
+    assert "You asked: Can I go on using it till Friday? No, leave it off: " in letter
+    assert "waits until that is settled: Can I freeze coffee beans?" in letter
+    assert "airtight" not in letter and "consult" not in letter
+
+
+def test_the_sheet_for_the_technician_has_a_title_of_one_line(desk: Desk) -> None:
+    _, said, _ = told(desk, "The machine gives me a shock when I touch the metal.")
+    title = next(line for line in said.markdown.splitlines() if line.startswith("**An espresso"))
+    assert title.endswith("**")
+    assert all("\n- Serial number: " in text for text in said)
