@@ -52,7 +52,7 @@ def first(case: Case, asked: Iterable[Answer]) -> Parts:
     """Each question with the sentence that answers it, in the order asked."""
     for one in asked:
         question = words.ASKED.format(question=_question(case.book, one))
-        yield from parts.text(f"{question} {used(case, one) or _sentences(one)[0]}")
+        yield from parts.text(f"{question} {used(case, one) or _sentences(case.book, one)[0]}")
 
 
 def used(case: Case, one: Answer) -> str:
@@ -69,7 +69,7 @@ def more(case: Case, asked: Iterable[Answer], warned: set[str]) -> Parts:
             if caution["id"] not in warned:
                 yield from parts.caution(brief(caution))
         yield from parts.text(
-            " ".join(_sentences(one)[0 if used(case, one) else 1:]),
+            " ".join(_sentences(case.book, one)[0 if used(case, one) else 1:]),
             *(f"{lead} {one[key]}" for lead, key in ((words.NUMBERS, "numbers"), (words.DEPENDS, "depends"))
               if one[key]),
             *(text.format(text=one[key]) for text, key in ((words.DO_THIS, "now"), (words.MAKER, "maker"))
@@ -90,5 +90,11 @@ def _question(book: Any, one: Answer) -> str:
     return str(one["question"])
 
 
-def _sentences(one: Answer) -> list[str]:
-    return [*([one["first"]] if one["first"] else []), *_SENTENCE.split(one["answer"])]
+def _sentences(book: Any, one: Answer) -> list[str]:
+    """The answer in its sentences, what the case says first.
+
+    What hangs on the case and is not decided by it stays whole: its second sentence may say no.
+    """
+    if one["first"]:
+        return [one["first"], *_SENTENCE.split(one["answer"])]
+    return [one["answer"]] if book.practice[one["id"]].within else _SENTENCE.split(one["answer"])

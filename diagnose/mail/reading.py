@@ -12,6 +12,7 @@ from typing import Any
 from diagnose.case.case import HOPELESS, Case, Recheck, Stop
 from diagnose.case.events import COMPLAINT
 from diagnose.mail.off_topic import off_topic
+from diagnose.present.asked_inside import HARMLESS
 from diagnose.present.case_data import report
 from diagnose.reading import danger
 from diagnose.reading.besides import besides, fault_in
@@ -76,8 +77,8 @@ class Desk:
         read.option = case.options[0] if case.options and case.options[0].chance >= HOPELESS else None
         read.questions = self._questions(read)
         if not read.suspected:
-            asks_only = answered and not _likely(case)
-            read.kind = "answer" if asks_only else self._kind(case, read.option, isinstance(step, Recheck))
+            recheck = isinstance(step, Recheck)
+            read.kind = "answer" if _asks_only(read) else self._kind(case, read.option, recheck)
         return read
 
     def _without_trouble(self, read: Read) -> str:
@@ -148,9 +149,16 @@ def _answered(read: Read, observation: str) -> bool:
     return any(" " in phrase and f" {phrase} " in said for phrase in phrases)
 
 
-def _likely(case: Case) -> bool:
-    """Is any cause likely enough to be named beside the answer to a question?"""
-    return any(r.cause and r.probability >= NAMED for r in case.ranked[:2])
+def _asks_only(read: Read) -> bool:
+    """Is the answer all there is to say: no cause likely enough to be named beside it, and nothing in the
+    letter that calls for care or that the answer hangs on?
+    """
+    case = read.case
+    named = any(r.cause and r.probability >= NAMED for r in case.ranked[:2])
+    careful = case.cautions or case.signs or case.use.text != "yes"
+    within = any(case.book.practice[one.entry].within for one in read.asked)
+    harmless = all(case.book.symptoms[s].area in HARMLESS for s in case.complaints)
+    return bool(read.asked) and harmless and not (named or careful or within)
 
 
 def _abnormal(case: Case) -> bool:

@@ -36,8 +36,8 @@ def test_letters_whose_files_differ_by_case_or_again_are_all_answered(tmp_path: 
     assert len(replies) == 6 and all(f"try {i}" in said for i in range(6))
 
 
-@pytest.mark.parametrize("name", ["SUMMARY.md", "summary.md", "summary.json", "replies.jsonl",
-                                  "4-remedy-bag-00001.md"])
+@pytest.mark.parametrize("name", ["SUMMARY.md", "summary.md", "summary.json", "summary.csv", "replies.jsonl",
+                                  "4-remedy-a-00001.txt", "4-remedy-bag-00001.md"])
 def test_a_file_of_one_s_own_is_refused_before_anything_is_written(
         tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str) -> None:
     bag = put(tmp_path / "bag.txt", "The coffee is sour.")

@@ -131,3 +131,17 @@ def test_the_sheet_for_the_technician_has_a_title_of_one_line(desk: Desk) -> Non
     title = next(line for line in said.markdown.splitlines() if line.startswith("**An espresso"))
     assert title.endswith("**")
     assert all("\n- Serial number: " in text for text in said)
+
+
+def test_a_question_of_going_on_never_hides_the_trouble_it_is_asked_of(desk: Desk) -> None:
+    read, _, letter = told(desk, "There is a puddle under the machine, it runs along the counter. "
+                           "Can I keep using it till the weekend?")
+    assert read.kind not in ("answer", "off") and "## What it probably is" in letter
+    answer = next(line for line in letter.splitlines() if line.startswith("You asked: "))
+    assert "No, if there is" in answer or "Yes, if all" not in answer
+
+
+def test_what_hangs_on_the_case_and_is_not_decided_by_it_is_answered_whole(desk: Desk) -> None:
+    _, _, letter = told(desk, "Can I go on using it until the repair on Friday?")
+    answer = next(line for line in letter.splitlines() if line.startswith("You asked: "))
+    assert "Yes, if all that is wrong" in answer and "No, if there is any shock" in answer
