@@ -52,7 +52,7 @@ def first(case: Case, asked: Iterable[Answer]) -> Parts:
     """Each question with the sentence that answers it, in the order asked."""
     for one in asked:
         question = words.ASKED.format(question=_question(case.book, one))
-        yield from parts.text(f"{question} {used(case, one) or _sentences(case.book, one)[0]}")
+        yield from parts.text(f"{question} {_decided(case, one) or _sentences(case.book, one)[0]}")
 
 
 def used(case: Case, one: Answer) -> str:
@@ -63,18 +63,31 @@ def used(case: Case, one: Answer) -> str:
 
 
 def more(case: Case, asked: Iterable[Answer], warned: set[str]) -> Parts:
-    """What else there is to say to each: its cautions, the rest, the numbers, what to do now."""
+    """What else there is to say to each that the case has not decided: its cautions, the rest, the
+    numbers, what to do now.
+    """
     for one in asked:
+        if _decided(case, one):
+            continue
         for caution in one["cautions"]:
             if caution["id"] not in warned:
                 yield from parts.caution(brief(caution))
         yield from parts.text(
-            " ".join(_sentences(case.book, one)[0 if used(case, one) else 1:]),
+            " ".join(_sentences(case.book, one)[1:]),
             *(f"{lead} {one[key]}" for lead, key in ((words.NUMBERS, "numbers"), (words.DEPENDS, "depends"))
               if one[key]),
             *(text.format(text=one[key]) for text, key in ((words.DO_THIS, "now"), (words.MAKER, "maker"))
               if one[key]),
             words.HOUSE_ANSWER.format(place=one["house"]) if one["house"] else "")
+
+
+def _decided(case: Case, one: Answer) -> str:
+    """What the case says to a question that hangs on it; what its danger has said above is left out."""
+    if not case.book.practice[one["id"]].within:
+        return ""
+    avoid = case.book.cautions[case.hazard].avoid if case.hazard else ""
+    said = str(one["first"]).removesuffix(avoid).rstrip(": ") if avoid else str(one["first"])
+    return (f"{said}." if said and said[-1] not in ".!?" else said) or used(case, one)
 
 
 def back(asked: Iterable[Answer]) -> list[str]:

@@ -328,7 +328,7 @@ def test_the_answer_comes_first_then_the_fault(answered: Path) -> None:
 
 def test_before_a_hazard_no_question_is_answered(answered: Path) -> None:
     said = reply(answered, 3)
-    assert said.index(stopping.TITLE) < said.index("**DANGER: ") < said.index("No, leave it off: ")
+    assert said.index(stopping.TITLE) < said.index("**DANGER: ") < said.index("No, leave it off.")
 
 
 def test_the_summary_counts_the_questions_asked(answered: Path) -> None:

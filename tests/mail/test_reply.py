@@ -121,7 +121,8 @@ def test_a_bare_question_beside_a_trouble_is_not_taken_for_another(desk: Desk) -
 def test_in_a_danger_only_what_the_case_decides_is_answered_and_the_rest_waits(desk: Desk) -> None:
     _, _, letter = told(desk, "The machine gives me a shock when I touch it. Can I go on using it till "
                         "Friday? Can I freeze coffee beans?")
-    assert "You asked: Can I go on using it till Friday? No, leave it off: " in letter
+    assert "You asked: Can I go on using it till Friday? No, leave it off.\n" in letter
+    assert "Yes, if all that is wrong" not in letter
     assert "waits until that is settled: Can I freeze coffee beans?" in letter
     assert "airtight" not in letter and "consult" not in letter
 
@@ -145,3 +146,9 @@ def test_what_hangs_on_the_case_and_is_not_decided_by_it_is_answered_whole(desk:
     _, _, letter = told(desk, "Can I go on using it until the repair on Friday?")
     answer = next(line for line in letter.splitlines() if line.startswith("You asked: "))
     assert "Yes, if all that is wrong" in answer and "No, if there is any shock" in answer
+
+
+def test_what_the_case_decides_is_not_taken_back_by_the_general_answer(desk: Desk) -> None:
+    _, _, letter = told(desk, SOUR)
+    assert "You asked: Did I break it? Most likely not: " in letter
+    assert "## More on what you asked" not in letter and "**DANGER:**" not in letter
