@@ -35,7 +35,7 @@ OFFERED = 0.01
 """Share of the chances from which a symptom is offered."""
 GRAVE_OFFERED = 0.1
 """The same for a danger: the net of `danger` listens for it more closely than this share tells."""
-GIVEN, GIVEN_AGREED, GIVEN_OFFERED = 0.5, 0.03, 0.2
+GIVEN, GIVEN_AGREED, GIVEN_OFFERED = 0.5, 0.01, 0.2
 """The same for answers: taken by the learnt reader alone, with the phrasebook, and asked about."""
 MOST_OFFERED_ANSWERS = 3
 SHORT = 12
@@ -125,8 +125,9 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
     grave = claims.dangers(book)
     if not short and not grave.isdisjoint(heard) and danger.unheard(stated.text):
         heard = {s: score for s, score in heard.items() if s not in grave}
-    found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard if short or s in first
-             or reading.symptoms.get(s, 0.0) >= AGREED or s in grave or book.house("symptoms", s)}
+    found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard
+             if (short and s in stated.symptoms) or s in first or s in grave
+             or reading.symptoms.get(s, 0.0) >= AGREED or book.house("symptoms", s)}
     found |= {s: chance for s, chance in reading.symptoms.items()
               if not short and chance >= CLAIMED and s in book.symptoms and s not in found}
     order = sorted(found, key=lambda s: (s not in heard or s not in grave,
@@ -186,9 +187,10 @@ def _values(book: Any, stated: statements.Statements, reading: Reading,
 def _given(book: Any, stated: statements.Statements, reading: Reading) -> dict[str, str]:
     """The choices that the words give plainly; of two readers that differ neither is taken."""
     found: dict[str, str] = {}
-    short = _short(stated.text)
+    short, warned = _short(stated.text), claims.warned_of(book)
     for name, answer in stated.values.items():
-        if short or reading.answers.get((name, answer), 0.0) >= GIVEN_AGREED:
+        if reading.answers.get((name, answer), 0.0) >= GIVEN_AGREED or (
+                short and (name, answer) in warned):
             found[name] = answer
     if not short:
         for (name, answer), chance in reading.answers.items():

@@ -11,11 +11,11 @@ from diagnose.engine.rule import Fact
 from diagnose.reason import weights
 from diagnose.reason.infer.infer import Inference
 from diagnose.reason.infer.prior import OTHER
-from diagnose.reason.rank import Ranked
+from diagnose.reason.rank import Ranked, posterior
 
 WORTH_NAMING = 0.05
 """Posterior from which a competitor is named."""
-LIKELY_COMPANION = 0.2
+LIKELY_COMPANION = 0.12
 """Probability of being there as well, from which a companion is named."""
 MOST_NAMED = 3
 
@@ -81,9 +81,7 @@ class Explainers:
         scores = {r.cause: besides[r.cause] + sum(
             max(0.0, decibans - first.get(name, 0.0)) for name, decibans in _by_name(r).items())
             for r in able}
-        odds = {OTHER: 1.0, **{c: weights.odds(score) for c, score in scores.items()}}    # OTHER: no second
-        total = sum(odds.values())
-        chances = {c: odd / total for c, odd in odds.items()}
+        chances = posterior({OTHER: 0.0, **scores})                # OTHER: there is no second
         order = sorted(scores, key=lambda c: (-chances[c], c))
         return [Companion(c, chances[c], tuple(sorted(self.by_cause[c] & left)))
                 for c in order if chances[c] >= LIKELY_COMPANION][:MOST_NAMED]

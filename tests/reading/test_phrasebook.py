@@ -86,7 +86,7 @@ def test_a_fault_in_a_plain_list_is_named_with_its_place(tmp_path: Path, title: 
 
 
 def test_every_name_in_the_phrasebook_is_in_the_book(book: Any) -> None:
-    found = phrasebook.read(phrasebook.shipped())
+    found = phrasebook.read(*phrasebook.shipped())
     wrong = [n for n in (*found.about, *found.given, *found.history, *found.context, *found.own_words,
                          *(n.partition("=")[0] for n in found.offered), *found.over,
                          *(n.partition("=")[0] for names in found.over.values() for n in names))
@@ -102,7 +102,7 @@ def test_every_name_in_the_phrasebook_is_in_the_book(book: Any) -> None:
 
 
 def test_no_pattern_gives_two_answers_of_one_question() -> None:
-    found = phrasebook.read(phrasebook.shipped())
+    found = phrasebook.read(*phrasebook.shipped())
     given: dict[tuple[str, str], str] = {}
     for rule in found.rules:
         if rule.kind == "answer":
@@ -111,7 +111,7 @@ def test_no_pattern_gives_two_answers_of_one_question() -> None:
 
 
 def test_the_phrasebook_is_recalled_as_it_was_read() -> None:
-    assert phrasebook.load() == phrasebook.load() == phrasebook.read(phrasebook.shipped())
+    assert phrasebook.load() == phrasebook.load() == phrasebook.read(*phrasebook.shipped())
 
 
 @pytest.mark.parametrize(("text", "symptom"), [
@@ -132,7 +132,7 @@ def test_what_drips_past_the_rim_is_no_slow_shot(book: Any, text: str, symptom: 
     ("coffee is sour no matter what I do", ("taste_sour",), {"taste": "sour"}),
     ("steam comes out of the group head when I flush", ("group_spits_steam",), {}),
     ("steam wand has no pressure", ("steam_weak",), {}),
-    ("little black bits in my cup", ("grounds_in_cup",), {}),
+    ("little black bits in my cup", ("grounds_in_cup",), {"cup_bottom": "grains"}),
     ("my grinder does not work", ("grinder_dead",), {}),
     ("my machine does not work", ("stopped_working",), {}),
     ("it never worked from day one", (), {"ever_worked": "never"}),
@@ -147,7 +147,7 @@ def test_what_drips_past_the_rim_is_no_slow_shot(book: Any, text: str, symptom: 
     ("the drip tray smells", ("machine_smells",), {}),
     ("the machine smells of burning", ("burning_smell",),
      {"danger_sign": "burning", "machine_smell": "burning"}),
-    ("the boiler keeps refilling", ("boiler_overfills",), {}),
+    ("the boiler keeps refilling", ("boiler_overfills",), {"fill_run": "often"}),
     ("new bag of beans and everything runs fast", ("shot_too_fast",), {"last_change": "beans"}),
 ])
 def test_plain_complaints_say_this_and_no_more(book: Any, text: str, symptoms: tuple[str, ...],

@@ -52,6 +52,7 @@ STATED, FOLLOWS = 0.9, 0.8
 """What a symptom counts that a phrase states, and one that follows from an answer."""
 
 _dangerous: WeakKeyDictionary[Any, frozenset[str]] = WeakKeyDictionary()
+_warned: WeakKeyDictionary[Any, frozenset[tuple[str, str]]] = WeakKeyDictionary()
 _following: WeakKeyDictionary[Any, dict[tuple[str, str], tuple[str, ...]]] = WeakKeyDictionary()
 
 
@@ -65,7 +66,8 @@ def claimed(book: Any, index: Index, phrases: Phrasebook,
     for symptom in stated.symptoms:
         claimed[_better(index, stated.clauses[symptom], symptom) or symptom] = STATED
     for name, answer in stated.values.items():
-        follow = () if name in phrases.context else _follows(book).get((name, answer), ())
+        told = name not in phrases.context or (name, answer) in warned_of(book)
+        follow = _follows(book).get((name, answer), ()) if told else ()
         if follow and not claimed.keys() & set(follow):
             likest = _likest(index, stated.text, follow)
             claimed.setdefault(_better(index, stated.clauses[name], likest) or likest, FOLLOWS)
@@ -82,10 +84,17 @@ def claimed(book: Any, index: Index, phrases: Phrasebook,
 def dangers(book: Any) -> frozenset[str]:
     """The symptoms that a caution speaks of."""
     if book not in _dangerous:
-        told = {pair for caution in book.cautions.values() for pair in _tests(caution.when)}
+        told = warned_of(book)
         _dangerous[book] = frozenset(s for s, stated in book.symptoms.items()
                                      if told & set(stated.finding.items()))
     return _dangerous[book]
+
+
+def warned_of(book: Any) -> frozenset[tuple[str, str]]:
+    """The answers and findings, each with its value, that a caution speaks of."""
+    if book not in _warned:
+        _warned[book] = frozenset(p for caution in book.cautions.values() for p in _tests(caution.when))
+    return _warned[book]
 
 
 def _tests(when: Any) -> Iterator[tuple[str, str]]:

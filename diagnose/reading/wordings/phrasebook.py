@@ -1,7 +1,7 @@
 """The phrasebook: what stretches of a complaint mean, as patterns, apart from any one book.
 
-`knowledge/lexicon/facts.yaml` holds it; it is read as strictly as the chapters, made ready once
-and kept among the shipped files.
+The files of `knowledge/wordings/` hold it, each for what goes together; word classes serve them all.
+They are read as strictly as the chapters, made ready once and kept among the shipped files.
 """
 
 from __future__ import annotations
@@ -21,18 +21,21 @@ if TYPE_CHECKING:
     from diagnose.book.problems import Problem
     from diagnose.book.yaml.source import Tree
 
-FILE = "lexicon/facts.yaml"
+FOLDER = "wordings"
 MADE_BY = ("storage", "compute", "book", "search", "reading", "errors")
 """The packages that make the phrasebook ready."""
+
+LISTS = ("about", "unless", "given")
+"""What a file lists plainly for a name: words, not patterns."""
 
 Patterns = tuple[str, ...]
 
 
 class Source(msgspec.Struct, forbid_unknown_fields=True, kw_only=True):
-    """The file as it is written."""
+    """One file as it is written."""
 
     schema: int
-    skip: tuple[str, ...]
+    skip: tuple[str, ...] = ()
     """Words passed over."""
     words: dict[str, tuple[str, ...]] = {}
     """Class to its words and phrases."""
@@ -92,29 +95,48 @@ class Phrasebook(msgspec.Struct, frozen=True, dict=True):
     own_words: frozenset[str]
 
 
-def read(path: Path) -> Phrasebook:
-    """Read a phrasebook strictly; KnowledgeError with file, line and mend."""
-    from diagnose.book.problems import KnowledgeError, Problem
+def read(*files: Path) -> Phrasebook:
+    """Read the files of a phrasebook strictly; KnowledgeError with file, line and mend."""
+    from diagnose.book.problems import KnowledgeError
 
-    found, tree, problems = typed(path, Source, "a phrasebook")
-    skip = frozenset(w.stem for w in words(" ; ".join(found.skip))) - {"not"}
+    parts = [typed(path, Source, "a phrasebook") for path in files]
+    problems = [problem for _, _, some in parts for problem in some]
+    sources = [found for found, _, _ in parts]
+    classes = {name: said for one in sources for name, said in one.words.items()}
+    skip = frozenset(w.stem for w in words(" ; ".join(w for one in sources for w in one.skip))) - {"not"}
+    rules: list[Rule] = []
+    lists: dict[str, dict[str, Pattern]] = {title: {} for title in LISTS}
+    for found, tree, _ in parts:
+        rules += _rules(found, tree, classes, skip, problems)
+        for title in LISTS:
+            lists[title] |= _list(found, tree, title, classes, skip, problems)
+    if problems:
+        raise KnowledgeError(problems)
+    over = {name: frozenset(others) for one in sources for name, others in one.over.items()}
+    both = {name: wholes for one in sources for name, wholes in one.both.items()}
+    offered, history, context, own_words = (
+        frozenset(name for one in sources for name in getattr(one, title))
+        for title in ("offered", "history", "context", "own_words"))
+    return Phrasebook(skip, tuple(rules), lists["about"], lists["unless"], lists["given"], offered, over,
+                      both, history, context, own_words)
+
+
+def _rules(found: Source, tree: Tree, classes: dict[str, tuple[str, ...]], skip: frozenset[str],
+           problems: list[Problem]) -> list[Rule]:
+    """The patterns of one file made ready; adds to `problems`."""
+    from diagnose.book.problems import Problem
+
     rules = []
     for place, kind, name, value, pattern in _stated(found):
         try:
-            rules.append(Rule(kind, name, value, make(pattern, found.words, skip)))
+            rules.append(Rule(kind, name, value, make(pattern, classes, skip)))
         except PatternError as error:
             problems.append(Problem(tree.place(place), f"{error}; mend the pattern"))
-    about, unless, given = (_list(found, tree, title, skip, problems)
-                            for title in ("about", "unless", "given"))
-    if problems:
-        raise KnowledgeError(problems)
-    over = {name: frozenset(others) for name, others in found.over.items()}
-    return Phrasebook(skip, tuple(rules), about, unless, given, frozenset(found.offered), over, found.both,
-                      frozenset(found.history), frozenset(found.context), frozenset(found.own_words))
+    return rules
 
 
-def _list(found: Source, tree: Tree, title: str, skip: frozenset[str],
-          problems: list[Problem]) -> dict[str, Pattern]:
+def _list(found: Source, tree: Tree, title: str, classes: dict[str, tuple[str, ...]],
+          skip: frozenset[str], problems: list[Problem]) -> dict[str, Pattern]:
     """A plain list of words for each name as one pattern that fits any of them; adds to `problems`."""
     from diagnose.book.problems import Problem
 
@@ -124,7 +146,7 @@ def _list(found: Source, tree: Tree, title: str, skip: frozenset[str],
                              "own, so it can't hold ( | ); give each way to say it an entry")
                      for i, text in enumerate(said) if set("()|").intersection(text)]
         try:
-            made[name] = make(f"({'|'.join(said)})", found.words, skip, either=title != "about")
+            made[name] = make(f"({'|'.join(said)})", classes, skip, either=title != "about")
         except PatternError as error:
             problems.append(Problem(tree.place((title, name)), f"{error}; mend the list"))
     return made
@@ -146,16 +168,16 @@ def _stated(found: Source) -> Iterator[tuple[tuple[str, ...], str, str, str, str
             yield (title, str(i)), title, "", "", text
 
 
-def shipped() -> Path:
-    """The file of the shipped phrasebook."""
-    return paths.shipped() / FILE
+def shipped() -> list[Path]:
+    """The files of the shipped phrasebook."""
+    return paths.chapters(paths.shipped() / FOLDER)
 
 
 def load() -> Phrasebook:
     """The shipped phrasebook, taken from what is kept where it was made ready before."""
-    name = f"{cache.key(MADE_BY, [shipped()])}.phrases"
+    name = f"{cache.key(MADE_BY, shipped())}.phrases"
     found = cache.recall(name, Phrasebook)
     if found is None:
-        found = read(shipped())
+        found = read(*shipped())
         cache.keep(name, msgspec.msgpack.encode(found))
     return found
