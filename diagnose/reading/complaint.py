@@ -14,7 +14,7 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from diagnose.book import answers
-from diagnose.reading import danger, quantities, reader
+from diagnose.reading import danger, quantities, reader, taught
 from diagnose.reading.clauses import sentences
 from diagnose.reading.language import ENGLISH, UNREADABLE, language
 from diagnose.reading.reader import Reading
@@ -37,6 +37,8 @@ GRAVE_OFFERED = 0.1
 """The same for a danger: the net of `danger` listens for it more closely than this share tells."""
 GIVEN, GIVEN_AGREED, GIVEN_OFFERED = 0.5, 0.01, 0.2
 """The same for answers: taken by the learnt reader alone, with the phrasebook, and asked about."""
+STATED = 0.9
+"""What a symptom counts whose words a house has taught."""
 MOST_OFFERED_ANSWERS = 3
 SHORT = 12
 """Words up to which a text is short: what it says plainly stands without a second reader, and the learnt
@@ -117,7 +119,7 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
 
     What both readers hear is claimed, what the learnt one is sure of, and every danger, unless a longer
     text comes near to none; a symptom that the house added was not there to be learnt, so the search's
-    word stands alone.
+    word stands alone; and words that the house has taught are claimed as they stand.
     """
     heard = claims.claimed(book, index, _phrasebook(), stated)
     first = list(reading.symptoms)[:AMONG]
@@ -128,6 +130,7 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
     found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard
              if (short and s in stated.symptoms) or s in first or s in grave
              or reading.symptoms.get(s, 0.0) >= AGREED or book.house("symptoms", s)}
+    found |= {s: STATED for s in taught.meant(book, stated.text) if s in book.symptoms and s not in found}
     found |= {s: chance for s, chance in reading.symptoms.items()
               if not short and chance >= CLAIMED and s in book.symptoms and s not in found}
     order = sorted(found, key=lambda s: (s not in heard or s not in grave,

@@ -46,9 +46,9 @@ def test_a_second_phrase_is_put_after_the_first_and_comments_stay() -> None:
 
 
 @pytest.mark.parametrize("text, read", [
-    (f"Mine {ODD}.", True),
+    (f"On the coast with two dogs and a cousin and a picnic in the rain, mine {ODD} and he laughs", True),
     (f"Mine does not {ODD.replace('goes', 'go')}.", False), ("It claps like the goers.", False)])
-def test_taught_words_are_not_read_where_denied(text: str, read: bool) -> None:
+def test_taught_words_are_read_in_a_long_text_and_not_where_denied(text: str, read: bool) -> None:
     assert taught(ODD, "shot_too_fast") == 0
     assert ("shot_too_fast" in Desk(System(load().book)).read(text).understood.symptoms) == read
 
