@@ -104,3 +104,14 @@ def _imported(file: Path) -> set[str]:
         elif isinstance(node, ast.Import):
             names |= {alias.name for alias in node.names}
     return {name.split(".")[1] for name in names if name.startswith("diagnose.")}
+
+
+NAMED = re.findall(r"`((?:diagnose|knowledge|tests)/[\w/.]+)`(?: `([\w.]+)`)?", DEVELOPERS)
+
+
+@pytest.mark.parametrize(("path", "name"), NAMED)
+def test_what_is_named_with_its_file_is_there(path: str, name: str) -> None:
+    assert (ROOT / path).exists()
+    if name and path.endswith(".py"):
+        for part in name.split("."):
+            assert re.search(rf"(?:def|class) {part}\b", (ROOT / path).read_text(encoding="utf-8")), part
