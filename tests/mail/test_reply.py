@@ -30,7 +30,7 @@ def told(desk: Desk, text: str) -> tuple[Read, Reply, str]:
     return read, said, said.markdown.split("\n---\n")[0]
 
 
-SOUR = "18 g in, 40 g out in 16 seconds, thin and sour. Did I break it?"
+SOUR = "The shot gushes out too fast, 18 g in, 40 g out in 16 seconds. Did I break it?"
 
 
 def test_what_was_asked_is_answered_first_then_what_it_is_what_to_try_and_what_to_tell(desk: Desk) -> None:
