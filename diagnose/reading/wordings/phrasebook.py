@@ -6,7 +6,9 @@ They are read as strictly as the chapters, made ready once and kept among the sh
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -93,6 +95,15 @@ class Phrasebook(msgspec.Struct, frozen=True, dict=True):
     history: frozenset[str]
     context: frozenset[str]
     own_words: frozenset[str]
+
+    @cached_property
+    def by_stem(self) -> dict[str, tuple[int, ...]]:
+        """Stem to the places of the rules that can fit a text for holding it, each by its fewest stems."""
+        found: dict[str, list[int]] = defaultdict(list)
+        for at, rule in enumerate(self.rules):
+            for stem in min(rule.pattern.needs, key=len):
+                found[stem].append(at)
+        return {stem: tuple(places) for stem, places in found.items()}
 
 
 def read(*files: Path) -> Phrasebook:

@@ -151,7 +151,8 @@ def _bearing(book: Any, phrases: Phrasebook, rows: list[Sentence],
              unsaid: frozenset[str]) -> list[Rule]:
     """The rules that can fit these words, of what the book knows."""
     said = {stem.lstrip(NEGATED) for row in rows for stem in row.code.split()}
-    return [r for r in phrases.rules if r.name not in unsaid and _known(book, r)
+    places = sorted({at for stem in said for at in phrases.by_stem.get(stem, ())})
+    return [r for r in map(phrases.rules.__getitem__, places) if r.name not in unsaid and _known(book, r)
             and all(not said.isdisjoint(n) for n in r.pattern.needs)]
 
 
