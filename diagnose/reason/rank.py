@@ -8,8 +8,10 @@ Once fixes were tried, the evidence itself is open to doubt (see `believed`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from functools import lru_cache
 from weakref import WeakKeyDictionary
+
+import msgspec
 
 from diagnose.reason import weights
 from diagnose.reason.infer.infer import Fired, Inference
@@ -24,8 +26,7 @@ PART_LEFT = 0.4
 """The part of its weight that evidence in doubt keeps."""
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(msgspec.Struct, frozen=True, gc=False):
     """One term of a score: decibans, what it comes from, and the evidence if it is some."""
 
     decibans: float
@@ -37,14 +38,13 @@ class Part:
     """The observation that experience speaks of."""
 
 
-@dataclass(frozen=True)
-class Ranked:
+class Ranked(msgspec.Struct, frozen=True, gc=False):
     """A cause with its posterior probability and the parts of its score."""
 
     cause: str
     probability: float
     score: float
-    parts: tuple[Part, ...] = field(default=())
+    parts: tuple[Part, ...] = ()
 
 
 _KEPT: WeakKeyDictionary[Priors, dict[Heard, dict[str, tuple[Part, ...]]]] = WeakKeyDictionary()
@@ -53,20 +53,26 @@ _KEPT: WeakKeyDictionary[Priors, dict[Heard, dict[str, tuple[Part, ...]]]] = Wea
 
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
     """All causes and OTHER, most probable first; `outcomes` are decibans from fixes tried."""
-    scored = dict(_before(inference.priors, inference.heard))
+    scored = {cause: [*parts] for cause, parts in _before(inference.priors, inference.heard).items()}
     for cause, fired in inference.evidence.items():
-        scored[cause] = (*scored[cause], *counted(fired))
+        scored[cause] += counted(fired)
     for name, value in inference.values.items():
         for cause, decibans in inference.priors.experience.speaks(name, value).items():
-            scored[cause] = (*scored[cause], Part(decibans, "experience", answer=name))
+            scored[cause].append(_told(decibans, name))
     scores = {cause: sum([p.decibans for p in parts]) for cause, parts in scored.items()}
     chances = believed(scores, inference.priors.before(inference.heard), outcomes)
     for cause, decibans in (outcomes or {}).items():
         if cause in scored:
-            scored[cause] = (*scored[cause], Part(decibans, "outcome"))
+            scored[cause].append(Part(decibans, "outcome"))
             scores[cause] += decibans
     order = sorted(scored, key=lambda c: (-chances[c], c))
-    return [Ranked(c, chances[c], scores[c], scored[c]) for c in order]
+    return [Ranked(c, chances[c], scores[c], tuple(scored[c])) for c in order]
+
+
+@lru_cache(maxsize=100_000)
+def _told(decibans: float, name: str) -> Part:
+    """What experience says of one answer, for one cause."""
+    return Part(decibans, "experience", answer=name)
 
 
 def _before(priors: Priors, heard: Heard) -> dict[str, tuple[Part, ...]]:

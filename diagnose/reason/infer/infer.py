@@ -195,8 +195,8 @@ class Weigher:
         return Engine(rule for rule, _ in self.shelf.compiled)
 
     def wanted(self, names: Set[str]) -> bool:
-        """May any of it fire? Looked at closely only where it would save making the engine."""
-        return "_engine" in self.__dict__ or self.shelf.wanted(names)
+        """May any of it fire where only these names have a value?"""
+        return self.shelf.wanted(names)
 
     def run(self, facts: Iterable[Fact]) -> tuple[Firing, ...]:
         """The evidence that fires on these facts.
@@ -213,4 +213,5 @@ class Weigher:
 
     def fired(self, facts: Iterable[Fact]) -> tuple[Firing, ...]:
         """As `run`, for facts that are all of this shelf's names; nothing is kept."""
-        return self._engine.run(facts).fired
+        given = tuple(facts)
+        return self._engine.run(given).fired if self.wanted({name for name, _ in given}) else ()

@@ -9,9 +9,11 @@ complains as people do in general.
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Set
 from functools import lru_cache
+from itertools import repeat
 from typing import NamedTuple
+from weakref import WeakKeyDictionary
 
 from diagnose.book.book import Book
 from diagnose.engine.rule import Fact
@@ -35,7 +37,7 @@ class Heard(NamedTuple):
 
 
 def heard(book: Book, complaints: tuple[str, ...], doubtful: frozenset[str],
-          facts: Collection[Fact], words: Words = ()) -> Heard:
+          facts: Set[Fact], words: Words = ()) -> Heard:
     """The complaints; where none of them holds, the abnormal symptoms that came up as well.
 
     A complaint that the answers bear out is in doubt no longer. One that they do not bear out
@@ -53,10 +55,19 @@ def heard(book: Book, complaints: tuple[str, ...], doubtful: frozenset[str],
         names = {name for name, _ in facts} if doubtful else set()
         borne = {s for s in held if not names.isdisjoint(book.symptoms[s].unless_known)}
         return Heard(complaints, doubtful.intersection(complaints) - borne)
-    found = tuple(s for s, stated in book.symptoms.items() if s not in complaints
-                  and all(f in facts and book.findings[f[0]].values[f[1]].abnormal == "yes"
-                          for f in stated.finding.items()))
+    found = tuple(s for s, claims in _claims(book) if s not in complaints and claims <= facts)
     return Heard((*complaints, *found), doubtful.intersection(complaints).union(found))
+
+
+_CLAIMS: WeakKeyDictionary[Book, list[tuple[str, frozenset[Fact]]]] = WeakKeyDictionary()
+
+
+def _claims(book: Book) -> list[tuple[str, frozenset[Fact]]]:
+    """The symptoms whose findings are all abnormal, each with these."""
+    if book not in _CLAIMS:
+        _CLAIMS[book] = [(s, frozenset(stated.finding.items())) for s, stated in book.symptoms.items()
+                         if all(book.findings[n].values[v].abnormal == "yes" for n, v in stated.finding.items())]
+    return _CLAIMS[book]
 
 
 class Priors:
@@ -75,6 +86,7 @@ class Priors:
         """Decibans for each cause being there besides another, once something is left over."""
         self._frequent = lru_cache(maxsize=None)(self._frequency)
         self._level = lru_cache(maxsize=None)(self._shown)
+        self._levels = lru_cache(maxsize=None)(self._of_all)
         self.worded = lru_cache(maxsize=64)(self._worded)
         self.explained = lru_cache(maxsize=64)(self._explained)
         self.before = lru_cache(maxsize=64)(self._before)
@@ -116,19 +128,32 @@ class Priors:
         The best-explained complaint counts in full, each further one at most
         `weights.UNSHOWN_TOO` against: two faults at once are not so rare.
         """
-        levels = sorted(
-            ((self.level(cause, s, weights.LEAK_DOUBTFUL if s in heard.doubtful else weights.LEAK),
-              s) for s in heard.symptoms), reverse=True)
+        levels = sorted(((self.level(cause, s, self._leak(s, heard)), s) for s in heard.symptoms), reverse=True)
         return [(s, level if i == 0 else max(level, weights.UNSHOWN_TOO))
                 for i, (level, s) in enumerate(levels)]
 
     def _before(self, heard: Heard) -> dict[str, float]:
         """Decibans of every cause and OTHER before any evidence."""
-        explained = self.explained(heard)
+        columns = [self._levels(s, self._leak(s, heard)) for s in heard.symptoms]
+        explained = map(_explaining, zip(*columns, strict=True)) if columns else repeat(0.0)
         worded = self.worded(heard.words) if heard.words else {}
-        return {cause: prior + sum(level for _, level in explained[cause]) + worded.get(cause, 0.0)
-                for cause, prior in self.causes.items()}
+        return {cause: prior + level + worded.get(cause, 0.0)
+                for (cause, prior), level in zip(self.causes.items(), explained, strict=False)}
+
+    def _of_all(self, symptom: str, leak: float) -> tuple[float, ...]:
+        """`level` for every cause and OTHER."""
+        return tuple(self.level(cause, symptom, leak) for cause in self.causes)
+
+    @staticmethod
+    def _leak(symptom: str, heard: Heard) -> float:
+        return weights.LEAK_DOUBTFUL if symptom in heard.doubtful else weights.LEAK
 
     def _explained(self, heard: Heard) -> dict[str, list[tuple[str, float]]]:
         """`complaint` for every cause and OTHER."""
         return {cause: self.complaint(cause, heard) for cause in self.causes}
+
+
+def _explaining(levels: tuple[float, ...]) -> float:
+    """What the complaints count together for a cause, as `complaint` counts them."""
+    best, *further = sorted(levels, reverse=True)
+    return sum((max(level, weights.UNSHOWN_TOO) for level in further), best)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass
 from functools import cached_property
@@ -16,7 +16,7 @@ from diagnose.reason import weights
 COMPLAINT = "complaint"
 CAUTION = "caution"
 SHELF_CONDITIONS = 90
-"""Evidence conditions on one shelf: few enough to compile in an instant, enough to be worth one."""
+"""Evidence conditions on one shelf of those that hang on no single name: enough to be worth one."""
 Path_ = tuple[str, ...]
 
 
@@ -66,14 +66,17 @@ class Weighing:
 
 
 class Shelf:
-    """The evidence on a few causes, compiled only when some of it could come to bear.
+    """Evidence that hangs on one name, compiled only once something is known of it.
 
     Nothing follows from evidence but a weight, so its rules stand apart from the findings
-    and from each other: a question about milk need not try what weighs on grinders.
+    and from each other: a case knows a few dozen names, and the rest of the book's evidence
+    would cost it memory for nothing.
     """
 
-    def __init__(self, book: Book, stated: Iterable[Weighing]) -> None:
+    def __init__(self, book: Book, name: str, stated: Iterable[Weighing]) -> None:
         self._book = book
+        self.name = name
+        """What must be known for any of it to count; empty where there is no such name."""
         self.stated = tuple(stated)
         self.about = {w: conditions.names(book.conditions[w.condition]) for w in self.stated}
         """The names that each piece of evidence looks at."""
@@ -87,6 +90,8 @@ class Shelf:
 
     def wanted(self, known: Set[str]) -> bool:
         """May any of it count where only these names have a value?"""
+        if self.name:
+            return self.name in known
         return any(_possible(self._book.conditions[w.condition], known, not w.when_fails)
                    for w in self.stated)
 
@@ -103,22 +108,20 @@ class RuleBook:
                 findings.append(rule)
                 self.meanings[rule.name] = meaning
         self.findings = tuple(findings)
-        self.shelves = tuple(Shelf(book, part) for part in _parts(book))
+        self.shelves = tuple(Shelf(book, name, part) for name, part in _parts(book))
 
 
-def _parts(book: Book) -> Iterator[list[Weighing]]:
-    """The evidence of the book in the order of its causes, a shelf's worth at a time."""
-    by_cause: dict[str, list[Weighing]] = defaultdict(list)
-    for weighing in _weighings(book):
-        by_cause[weighing.meaning.cause].append(weighing)
-    part: list[Weighing] = []
-    for cause in book.causes:
-        part += by_cause[cause]
-        if len(part) >= SHELF_CONDITIONS:
-            yield part
-            part = []
-    if part:
-        yield part
+def _parts(book: Book) -> Iterator[tuple[str, list[Weighing]]]:
+    """The evidence of the book, all that hangs on one name together; else a shelf's worth at a time."""
+    needed = {w: _needed(book.conditions[w.condition], not w.when_fails) for w in _weighings(book)}
+    used = Counter(name for names in needed.values() for name in names)
+    by_name: dict[str, list[Weighing]] = defaultdict(list)
+    for weighing, names in needed.items():
+        by_name[min(names, key=lambda name: (used[name], name), default="")].append(weighing)
+    rest = by_name.pop("", [])
+    yield from by_name.items()
+    for at in range(0, len(rest), SHELF_CONDITIONS):
+        yield "", rest[at:at + SHELF_CONDITIONS]
 
 
 def _weighings(book: Book) -> Iterator[Weighing]:
@@ -194,6 +197,22 @@ def _possible(node: conditions.Node, known: Set[str], holds: bool) -> bool:
         case conditions.Every(parts) | conditions.Some(parts):
             every = isinstance(node, conditions.Every) == holds
             return (all if every else any)(_possible(part, known, holds) for part in parts)
+    raise TypeError(node)
+
+
+def _needed(node: conditions.Node, holds: bool) -> frozenset[str]:
+    """The names that must be known for a condition to hold (or else: to be known to fail)."""
+    match node:
+        case conditions.Test(name):
+            return frozenset([name])
+        case conditions.Known(name):
+            return frozenset([name] if holds else [])
+        case conditions.Not(part):
+            return frozenset() if holds else _needed(part, True)
+        case conditions.Every(parts) | conditions.Some(parts):
+            each = [_needed(part, holds) for part in parts]
+            every = isinstance(node, conditions.Every) == holds
+            return frozenset().union(*each) if every else each[0].intersection(*each[1:])
     raise TypeError(node)
 
 

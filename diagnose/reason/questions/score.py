@@ -187,19 +187,19 @@ class Scorer:
 
     def _weighed(self, base: Base, part: Slice, found: set[Fact], causes: Collection[str]
                  ) -> dict[str, float]:
-        changed: dict[str, float] = {}
+        fired = {cause: set(self._before(base, part, cause)) for cause in part.causes.intersection(causes)}
         for weighs in part.weighs:
-            if weighs.causes.isdisjoint(causes):
-                continue
-            fired: dict[str, set[str]] = defaultdict(set)
-            for name in self._run(weighs, found):
-                fired[self._weights[name][2]].add(name)
-            for cause in weighs.causes.intersection(causes):
-                before = base.fired.get(cause, frozenset())
-                now = fired.get(cause, set()) | (before - weighs.evidence)
-                if now != before:
-                    changed[cause] = self._sum(now) - self._sum(before)
-        return changed
+            if not weighs.causes.isdisjoint(causes):
+                for name in self._run(weighs, found):
+                    if (cause := self._weights[name][2]) in fired:
+                        fired[cause].add(name)
+        before = {cause: base.fired.get(cause, frozenset()) for cause in fired}
+        return {cause: self._sum(now) - self._sum(before[cause]) for cause, now in fired.items()
+                if now != before[cause]}
+
+    def _before(self, base: Base, part: Slice, cause: str) -> frozenset[str]:
+        """The evidence of a cause that counts already and does not hang on the slice."""
+        return base.fired.get(cause, frozenset()) - part.evidence
 
     def _run(self, weighs: Weighs, found: set[Fact]) -> frozenset[str]:
         """The evidence of a slice that fires; the same facts have often been looked at before."""

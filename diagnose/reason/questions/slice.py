@@ -42,6 +42,9 @@ class Slice:
     needs: frozenset[str]
     """The names that the rules about all these rest on, all the way down."""
     weighs: tuple[Weighs, ...]
+    evidence: frozenset[str]
+    """Names of all these pieces of evidence."""
+    causes: frozenset[str]
     minded: frozenset[str]
     """The causes whose evidence looks at one of the findings."""
 
@@ -83,9 +86,11 @@ class Slicer:
         cautions = frozenset(c for c in concluded if c.startswith(_CAUTION))
         minded = frozenset(weighing.meaning.cause for one in concluded
                            for _, weighing in self._weighed.get(one, ()))
+        weighs = tuple(self._weighing(changed))
         return Slice(given, concluded - cautions,
-                     frozenset(c.removeprefix(_CAUTION) for c in cautions), needs,
-                     tuple(self._weighing(changed)), minded)
+                     frozenset(c.removeprefix(_CAUTION) for c in cautions), needs, weighs,
+                     frozenset().union(*(w.evidence for w in weighs)),
+                     frozenset().union(*(w.causes for w in weighs)), minded)
 
     def told_apart(self, name: str) -> tuple[tuple[frozenset[str], str], ...]:
         """Sets of words of a name that some rule tells from the rest, and the cause if it is evidence."""
