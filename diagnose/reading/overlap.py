@@ -11,6 +11,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from itertools import pairwise
 
+import msgspec
+
 from diagnose.search.text import plain, stem, words
 
 LETTERS = 4
@@ -27,36 +29,41 @@ IDLE = frozenset([
 """Words that say nothing of what is asked."""
 
 
+class Table(msgspec.Struct, frozen=True, array_like=True):
+    """Phrases made ready to be compared with."""
+
+    owners: tuple[str, ...]
+    """The entry of each phrase."""
+    norms: tuple[dict[bool, float], ...]
+    """The length of each phrase, by its words and by its runs of letters."""
+    weights: dict[str, float]
+    """How rare each feature is."""
+    holding: dict[str, tuple[int, ...]]
+    """Feature to the phrases that have it."""
+    rare: float
+    """The weight of a feature that no phrase has."""
+
+
 class Overlap:
     """Phrases by entry, and how like a text is to each entry."""
 
-    def __init__(self, phrases: Mapping[str, Iterable[str]]) -> None:
+    def __init__(self, phrases: Mapping[str, Iterable[str]], table: Table | None = None) -> None:
+        """`table` is what these phrases were made to earlier, if they were."""
         self.names = frozenset(phrases)
-        self._rows = [(name, _features(text)) for name, texts in phrases.items() for text in texts]
-        used: dict[str, set[str]] = defaultdict(set)
-        for name, row in self._rows:
-            for feature in row:
-                used[feature].add(name)
-        self._weight = {f: math.log(1 + len(phrases) / len(names)) for f, names in used.items()}
-        self._rare = math.log(1 + len(phrases))
-        self._norms = [self._norm(row) for _, row in self._rows]
-        self._holding: dict[str, list[int]] = defaultdict(list)
-        for number, (_, row) in enumerate(self._rows):
-            for feature in row:
-                self._holding[feature].append(number)
+        self.table = table or _made(phrases)
 
     def scores(self, text: str) -> dict[str, float]:
         """Entry to how like its likest phrase is."""
         said = _features(text)
         shared: dict[int, dict[bool, float]] = defaultdict(lambda: {True: 0.0, False: 0.0})
         for feature in said:
-            weight = self._weight.get(feature, 0.0) ** 2
-            for number in self._holding.get(feature, ()):
+            weight = self.table.weights.get(feature, 0.0) ** 2
+            for number in self.table.holding.get(feature, ()):
                 shared[number][feature[0] == "#"] += weight
-        norm = self._norm(said)
+        norm = _norm(said, self.table.weights, self.table.rare)
         found: dict[str, float] = {}
         for number, parts in shared.items():
-            name, own = self._rows[number][0], self._norms[number]
+            name, own = self.table.owners[number], self.table.norms[number]
             like = sum(share * parts[letters] / (norm[letters] * own[letters])
                        for letters, share in ((False, BY_WORDS), (True, 1 - BY_WORDS))
                        if norm[letters] and own[letters])
@@ -67,11 +74,26 @@ class Overlap:
         """How many different words of a text say something."""
         return len(set(_stems(text)))
 
-    def _norm(self, row: Counter[str]) -> dict[bool, float]:
-        squares = {True: 0.0, False: 0.0}
+
+def _made(phrases: Mapping[str, Iterable[str]]) -> Table:
+    """The phrases made ready."""
+    rows = [(name, _features(text)) for name, texts in phrases.items() for text in texts]
+    holding: dict[str, list[int]] = defaultdict(list)
+    for number, (_, row) in enumerate(rows):
         for feature in row:
-            squares[feature[0] == "#"] += self._weight.get(feature, self._rare) ** 2
-        return {letters: math.sqrt(total) for letters, total in squares.items()}
+            holding[feature].append(number)
+    weight = {f: math.log(1 + len(phrases) / len({rows[number][0] for number in numbers}))
+              for f, numbers in holding.items()}
+    rare = math.log(1 + len(phrases))
+    return Table(tuple(name for name, _ in rows), tuple(_norm(row, weight, rare) for _, row in rows), weight,
+                 {feature: tuple(numbers) for feature, numbers in holding.items()}, rare)
+
+
+def _norm(row: Counter[str], weight: Mapping[str, float], rare: float) -> dict[bool, float]:
+    squares = {True: 0.0, False: 0.0}
+    for feature in row:
+        squares[feature[0] == "#"] += weight.get(feature, rare) ** 2
+    return {letters: math.sqrt(total) for letters, total in squares.items()}
 
 
 def _stems(text: str) -> list[str]:

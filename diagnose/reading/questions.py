@@ -13,11 +13,16 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 from weakref import WeakKeyDictionary
 
+import msgspec
+
 from diagnose.reading import reader
 from diagnose.reading.clauses import SENTENCE
-from diagnose.reading.overlap import Overlap
+from diagnose.reading.overlap import Overlap, Table
 from diagnose.search.text import plain
+from diagnose.storage import cache
 
+MADE_BY = ("storage", "reading", "search", "errors", "book", "compute")
+"""The packages that make the ways to ask ready."""
 LONGEST = 8_000
 """Signs of a text that are read."""
 MOST = 6
@@ -145,8 +150,21 @@ def _best(scorer: Overlap, text: str, least: float) -> tuple[str, float]:
 
 def _scorer(book: Any) -> Overlap:
     if book not in _scorers:
-        _scorers[book] = Overlap(ways(book))
+        _scorers[book] = _kept(book)
     return _scorers[book]
+
+
+def _kept(book: Any) -> Overlap:
+    """The book's ways to ask, made ready once; those of a house every time."""
+    asking = ways(book)
+    if any(chapter.layer for chapter in book.chapters):
+        return Overlap(asking)
+    name = f"{cache.key(MADE_BY, [], msgspec.msgpack.encode(asking))}.asks"
+    table = cache.recall(name, Table)
+    found = Overlap(asking, table)
+    if table is None:
+        cache.keep(name, msgspec.msgpack.encode(found.table))
+    return found
 
 
 def ways(book: Any) -> dict[str, list[str]]:

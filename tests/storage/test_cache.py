@@ -11,12 +11,13 @@ import pytest
 from diagnose.book.yaml import loader
 from diagnose.house import readings
 from diagnose.mail import pile
+from diagnose.reading import questions
 from diagnose.reading.wordings import phrasebook
 from diagnose.search import documents
 from diagnose.storage import cache, paths
 from tests.imports import ROOT, closure, graph, package
 
-KEPT = [loader, documents, phrasebook, readings, pile]
+KEPT = [loader, documents, phrasebook, questions, readings, pile]
 """The modules that keep something between starts."""
 ALWAYS = {"", "cli", "commands"}
 """The program's version is in every key; nothing is made by the command line."""

@@ -66,7 +66,8 @@ def _claims(book: Book) -> list[tuple[str, frozenset[Fact]]]:
     """The symptoms whose findings are all abnormal, each with these."""
     if book not in _CLAIMS:
         _CLAIMS[book] = [(s, frozenset(stated.finding.items())) for s, stated in book.symptoms.items()
-                         if all(book.findings[n].values[v].abnormal == "yes" for n, v in stated.finding.items())]
+                         if all(book.findings[n].values[v].abnormal == "yes"
+                                for n, v in stated.finding.items())]
     return _CLAIMS[book]
 
 
@@ -128,7 +129,8 @@ class Priors:
         The best-explained complaint counts in full, each further one at most
         `weights.UNSHOWN_TOO` against: two faults at once are not so rare.
         """
-        levels = sorted(((self.level(cause, s, self._leak(s, heard)), s) for s in heard.symptoms), reverse=True)
+        levels = sorted(((self.level(cause, s, self._leak(s, heard)), s) for s in heard.symptoms),
+                        reverse=True)
         return [(s, level if i == 0 else max(level, weights.UNSHOWN_TOO))
                 for i, (level, s) in enumerate(levels)]
 
