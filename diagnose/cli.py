@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import os
 import sys
 from collections.abc import Sequence
@@ -10,7 +11,7 @@ from typing import NoReturn
 
 from diagnose import __version__
 from diagnose.commands import book, calc, case, consult, house, lookup, mail, notebook
-from diagnose.errors import UserError
+from diagnose.errors import UserError, short
 from diagnose.ui.shown import all_shown
 
 COMMANDS = (consult, case, calc, notebook, book, house, lookup, mail)
@@ -58,3 +59,8 @@ def _run(arguments: Sequence[str]) -> int:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 141
+    except OSError as error:
+        if error.errno != errno.ENAMETOOLONG:
+            raise
+        print(f"diagnose: {short(str(error.filename))}: too long for the name of a file", file=sys.stderr)
+        return 2

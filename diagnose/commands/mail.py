@@ -48,7 +48,7 @@ def _run(args: argparse.Namespace) -> int:
     piped = path.exists() and not (path.is_file() or path.is_dir())
     if piped and not args.out:
         raise UserError(f"{path} is no file; name the folder for the replies with --out")
-    out = Path(args.out) if args.out else path.with_name(f"{path.resolve().stem}-replies")
+    out = Path(args.out) if args.out else _beside(path)
     loaded = load(args.house)  # before anything is read: an unsound book is said once
     for problem in loaded.broken:
         print(f"diagnose: left out: {problem}", file=sys.stderr)
@@ -64,6 +64,14 @@ def _run(args: argparse.Namespace) -> int:
                         ) from None
     print(json.dumps(data) if args.json else _told(data, out))
     return 2 if faults else 0
+
+
+def _beside(path: Path) -> Path:
+    """The folder for the replies beside a file or folder, however it was named."""
+    named = path if path.name not in ("", "..") else path.resolve()
+    if not named.name:
+        raise UserError(f"{path} stands beside nothing; name the folder for the replies with --out")
+    return named.with_name(f"{path.resolve().stem}-replies")
 
 
 def _worked(args: argparse.Namespace, found: list[Letter], faults: list[str], loaded: Loaded, out: Path,

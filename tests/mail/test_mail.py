@@ -180,6 +180,22 @@ def test_bad_use_is_one_clear_line(
     assert said in error and error.startswith("diagnose: ") and error.count("\n") == 1
 
 
+@pytest.mark.parametrize("named", [".", "./", "../pile", "inner/.."])
+def test_a_folder_may_be_named_from_where_one_stands(
+    tmp_path: Path, named: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "pile" / "inner").mkdir(parents=True)
+    (tmp_path / "pile" / "one.txt").write_text("xyzzy qwrtp plugh", encoding="utf-8")
+    monkeypatch.chdir(tmp_path / "pile")
+    assert main(["mail", named, "--jobs", "1"]) == 0
+    assert (tmp_path / "pile-replies" / "SUMMARY.md").exists()
+
+
+def test_what_stands_beside_nothing_asks_for_a_folder(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["mail", "/", "--jobs", "1"]) == 2
+    assert "--out" in capsys.readouterr().err
+
+
 def test_half_a_csv_is_said_and_the_rest_answered(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "in").mkdir()
     (tmp_path / "in" / "a.csv").write_text('id,complaint\n1,"sour', encoding="utf-8")

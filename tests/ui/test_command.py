@@ -111,6 +111,16 @@ def test_what_can_t_be_done_is_one_line_on_stderr(book, arguments, says):
     assert len(done.stderr.strip().splitlines()) == 1
 
 
+@pytest.mark.parametrize("arguments", [
+    ("mail", "a" * 5000), ("case", "a" * 5000), ("lookup", "gush", "--house", "a" * 5000),
+    ("notebook", "import", "a" * 5000 + ".csv"), ("notebook", "shots", "--data", "a" * 5000)],
+    ids=lambda arguments: arguments[0])
+def test_a_name_too_long_for_a_file_is_one_line_on_stderr(book, arguments):
+    done = run(book, *arguments)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith("diagnose: ") and done.stderr.count("\n") == 1
+
+
 def test_a_data_folder_in_the_way_is_said_and_the_consult_goes_on(book, tmp_path):
     blocked = tmp_path / "blocked"
     blocked.write_text("")
