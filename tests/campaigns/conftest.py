@@ -13,7 +13,7 @@ from diagnose.storage import paths
 from tests.case.small import BOOK
 
 SIZE = float(os.environ.get("CAMPAIGN", "1"))
-"""1 is small enough for a busy machine; 10 is what the figures in DEVELOPERS.md were taken at."""
+"""1 is small enough for a busy machine; 10 takes a quiet one."""
 HERE = Path(__file__).parent
 
 
