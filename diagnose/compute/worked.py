@@ -81,7 +81,8 @@ def drink_from_dose(*, dose_g: float, ratio: float, single_dose_g: float, single
 
 def short_and_long(*, dose_g: float) -> Advice:
     """A ristretto, an espresso and a lungo from a dose told."""
-    least, most, usual, long = (units.show(shot.yield_for(dose_g=dose_g, ratio=r), "g") for r in (1, 1.5, 2, 3))
+    least, most, usual, long = (units.show(shot.yield_for(dose_g=dose_g, ratio=r), "g")
+                                for r in (1, 1.5, 2, 3))
     return Advice(f"From {units.show(dose_g, 'g')}: ristretto {least} to {most}, espresso {usual}, lungo "
                   f"{long} or a little more.")
 
@@ -129,11 +130,13 @@ def descale_told(*, hardness_mg_l: float, low_mg_l: float, high_mg_l: float) -> 
     shown = units.show(round(hardness_mg_l), "mg/L CaCO3")
     window = f"the window of {units.span(low_mg_l, high_mg_l, 'mg/L CaCO3')}"
     if hardness_mg_l > VERY_HARD:
-        return Advice(f"At {shown}, far over {window}, every month or two where the leaflet has you do it; soften "
-                      "the water first.")
+        return Advice(f"At {shown}, far over {window}, every month or two where the leaflet has you do it; "
+                      "soften the water first.")
     if hardness_mg_l > high_mg_l:
-        return Advice(f"At {shown}, over {window}, every two to three months where the leaflet has you do it.")
-    return Advice(f"At {shown}, not over {window}, once or twice a year at most where the leaflet has you do it.")
+        return Advice(f"At {shown}, over {window}, every two to three months where the leaflet has "
+                      "you do it.")
+    return Advice(f"At {shown}, not over {window}, once or twice a year at most where the leaflet "
+                  "has you do it.")
 
 
 def pressure_told(*, pressure_bar: float, low_bar: float, high_bar: float, aim_low_s: float,
@@ -147,9 +150,10 @@ def pressure_told(*, pressure_bar: float, low_bar: float, high_bar: float, aim_l
                  else "that may be the gauge: many read a bar or so high")
         return Advice(f"{shown} is over {window}; {first}.")
     if shot_time_s and shot_time_s < aim_low_s:
-        return Advice(f"{shown} is under {window}, but {units.show(shot_time_s, 's')} says that the coffee holds "
-                      "nothing back: grind finer before you doubt the pump.")
-    return Advice(f"{shown} is under {window}: try the blind basket, and doubt the pump only if it stays low there.")
+        return Advice(f"{shown} is under {window}, but {units.show(shot_time_s, 's')} says that the coffee "
+                      "holds nothing back: grind finer before you doubt the pump.")
+    return Advice(f"{shown} is under {window}: try the blind basket, and doubt the pump only if it stays "
+                  "low there.")
 
 
 def beans_told(*, days: float, rest_low: float, rest_high: float, fresh_high: float) -> Advice:

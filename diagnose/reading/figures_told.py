@@ -14,7 +14,8 @@ from diagnose.reading.quantities import N
 from diagnose.search.text import plain
 
 _SECONDS = re.compile(rf"(?<![\d.]){N}\s*(?:s|secs?|seconds?)\b(?! (?:later|ago))")
-_GRAMS = re.compile(rf"(?<![\d.]){N}\s*(?:g|gr|grams?|grammes?)\b(?! (?:more|less|extra|over|too|still drip))")
+_GRAMS = re.compile(rf"(?<![\d.]){N}\s*(?:g|gr|grams?|grammes?)\b"
+                    r"(?! (?:more|less|extra|over|too|still drip))")
 _TIMER = re.compile(r"\b(?:timer|timed|grinder (?:gives|gave|doses)|by time)\b")
 _INSTEAD = re.compile(
     rf"{N}\s*(?:g|grams?)?\s*(?:for|instead of|rather than|not|where (?:it|they|i|we) (?:gave|got|had)|"
@@ -33,11 +34,12 @@ _JUG = re.compile(rf"\bjug\b[^.?!\d]{{0,25}}{N}\s*ml\b|{N}\s*ml\b[^.?!\d]{{0,12}
 _DAILY = re.compile(rf"\b{N}\s*(?:doubles?|shots?|coffees?|espressos?|cups?|drinks?)\s+"
                     r"(?:a|per|each|every)\s+day\b")
 _MILK = re.compile(r"\b(?:milk|froth\w*|foam|steam\w*)\b")
-_GAUGE = re.compile(rf"\b(?:gauge|needle)\b[^.;?\d]{{0,30}}{N}(?: bars?)?\b[^.;?]{{0,20}}\b(?:shot|brew\w*|pull\w*)\b")
+_GAUGE = re.compile(rf"\b(?:gauge|needle)\b[^.;?\d]{{0,30}}{N}(?: bars?)?\b"
+                    r"[^.;?]{0,20}\b(?:shot|brew\w*|pull\w*)\b")
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _ROASTED = re.compile(
-    rf"\broasted (?:it |them )?(?:on |last )?({'|'.join(_DAYS)})\b.{{0,40}}?\b(?:today(?: is|'s)?|it(?: is|'s)|now) "
-    rf"(?:a )?({'|'.join(_DAYS)})\b")
+    rf"\broasted (?:it |them )?(?:on |last )?({'|'.join(_DAYS)})\b.{{0,40}}?"
+    rf"\b(?:today(?: is|'s)?|it(?: is|'s)|now) (?:a )?({'|'.join(_DAYS)})\b")
 LARGEST_DOSE = 26
 """Grams above which a weight told alone is a drink."""
 

@@ -49,7 +49,8 @@ def test_a_bare_question_alone_is_asked_of_nothing(book: Any, text: str) -> None
 
 
 def test_a_bare_question_after_a_question_asks_more_of_the_same(book: Any) -> None:
-    assert entries(book, "Which tool should I use to spread the grounds, or can I skip it?") == ["spreading_tool"]
+    said = "Which tool should I use to spread the grounds, or can I skip it?"
+    assert entries(book, said) == ["spreading_tool"]
     assert entries(book, "What do I clean and how often?") == ["clean_plan"]
 
 
