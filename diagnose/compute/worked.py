@@ -79,6 +79,14 @@ def drink_from_dose(*, dose_g: float, ratio: float, single_dose_g: float, single
                   f"{ratio:g}), in {units.span(low, high, 's')}.")
 
 
+def short_and_long(*, dose_g: float) -> Advice:
+    """A ristretto, an espresso and a lungo from a dose told."""
+    least, most, usual, long = (units.show(shot.yield_for(dose_g=dose_g, ratio=r), "g")
+                                for r in (1, 1.5, 2, 3))
+    return Advice(f"From {units.show(dose_g, 'g')}: ristretto {least} to {most}, espresso {usual}, lungo "
+                  f"{long} or a little more.")
+
+
 def ratio_told(*, dose_g: float, yield_g: float, low: float, high: float, ratio: float) -> Advice:
     """The ratio of a dose and a drink told, held against the window."""
     found = shot.brew_ratio(dose_g=dose_g, yield_g=yield_g)
@@ -115,6 +123,37 @@ def hardness_told(*, hardness_mg_l: float, low_mg_l: float, high_mg_l: float) ->
     if hardness_mg_l < low_mg_l:
         return Advice(f"No softening: your water has only {shown}, under the window of {window}.")
     return Advice(f"No softening needed: your water has {shown}, inside the window of {window}.")
+
+
+def descale_told(*, hardness_mg_l: float, low_mg_l: float, high_mg_l: float) -> Advice:
+    """How often to descale at a hardness told, where the leaflet has the owner do it."""
+    shown = units.show(round(hardness_mg_l), "mg/L CaCO3")
+    window = f"the window of {units.span(low_mg_l, high_mg_l, 'mg/L CaCO3')}"
+    if hardness_mg_l > VERY_HARD:
+        return Advice(f"At {shown}, far over {window}, every month or two where the leaflet has you do it; "
+                      "soften the water first.")
+    if hardness_mg_l > high_mg_l:
+        return Advice(f"At {shown}, over {window}, every two to three months where the leaflet has "
+                      "you do it.")
+    return Advice(f"At {shown}, not over {window}, once or twice a year at most where the leaflet "
+                  "has you do it.")
+
+
+def pressure_told(*, pressure_bar: float, low_bar: float, high_bar: float, aim_low_s: float,
+                  aim_high_s: float, shot_time_s: float | None = None) -> Advice:
+    """A brew gauge's reading in the shot, held against the window, and what to look at first."""
+    shown, window = units.show(pressure_bar, "bar"), f"the window of {units.span(low_bar, high_bar, 'bar')}"
+    if low_bar <= pressure_bar <= high_bar:
+        return Advice(f"{shown} is right, inside {window}.")
+    if pressure_bar > high_bar:
+        first = ("grind coarser first" if shot_time_s and shot_time_s > aim_high_s
+                 else "that may be the gauge: many read a bar or so high")
+        return Advice(f"{shown} is over {window}; {first}.")
+    if shot_time_s and shot_time_s < aim_low_s:
+        return Advice(f"{shown} is under {window}, but {units.show(shot_time_s, 's')} says that the coffee "
+                      "holds nothing back: grind finer before you doubt the pump.")
+    return Advice(f"{shown} is under {window}: try the blind basket, and doubt the pump only if it stays "
+                  "low there.")
 
 
 def beans_told(*, days: float, rest_low: float, rest_high: float, fresh_high: float) -> Advice:

@@ -14,7 +14,8 @@ from diagnose.reading.quantities import N
 from diagnose.search.text import plain
 
 _SECONDS = re.compile(rf"(?<![\d.]){N}\s*(?:s|secs?|seconds?)\b(?! (?:later|ago))")
-_GRAMS = re.compile(rf"(?<![\d.]){N}\s*(?:g|gr|grams?|grammes?)\b")
+_GRAMS = re.compile(rf"(?<![\d.]){N}\s*(?:g|gr|grams?|grammes?)\b"
+                    r"(?! (?:more|less|extra|over|too|still drip))")
 _TIMER = re.compile(r"\b(?:timer|timed|grinder (?:gives|gave|doses)|by time)\b")
 _INSTEAD = re.compile(
     rf"{N}\s*(?:g|grams?)?\s*(?:for|instead of|rather than|not|where (?:it|they|i|we) (?:gave|got|had)|"
@@ -33,6 +34,12 @@ _JUG = re.compile(rf"\bjug\b[^.?!\d]{{0,25}}{N}\s*ml\b|{N}\s*ml\b[^.?!\d]{{0,12}
 _DAILY = re.compile(rf"\b{N}\s*(?:doubles?|shots?|coffees?|espressos?|cups?|drinks?)\s+"
                     r"(?:a|per|each|every)\s+day\b")
 _MILK = re.compile(r"\b(?:milk|froth\w*|foam|steam\w*)\b")
+_GAUGE = re.compile(rf"\b(?:gauge|needle)\b[^.;?\d]{{0,30}}{N}(?: bars?)?\b"
+                    r"[^.;?]{0,20}\b(?:shot|brew\w*|pull\w*)\b")
+_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_ROASTED = re.compile(
+    rf"\broasted (?:it |them )?(?:on |last )?({'|'.join(_DAYS)})\b.{{0,40}}?"
+    rf"\b(?:today(?: is|'s)?|it(?: is|'s)|now) (?:a )?({'|'.join(_DAYS)})\b")
 LARGEST_DOSE = 26
 """Grams above which a weight told alone is a drink."""
 
@@ -59,6 +66,11 @@ def _freely(said: str) -> dict[str, str]:
     for name, pattern, unit in (("jug_size", _JUG, "ml"), ("drinks_per_day", _DAILY, "")):
         if hit := pattern.search(said):
             found[name] = f"{_number(next(g for g in hit.groups() if g))} {unit}".strip()
+    if (hit := _GAUGE.search(said)) and "boiler" not in hit[0]:
+        found["gauge_mid_shot"] = f"{_number(hit[1])} bar"
+    if hit := _ROASTED.search(said):
+        days = (_DAYS.index(hit[2]) - _DAYS.index(hit[1])) % 7
+        found["roast_date"] = f"{days or 7} days ago"
     if hit := _HARDNESS.search(said):
         found["water_hardness"] = f"{_number(hit[1])} {_hardness_unit(hit[2])}"
     return found

@@ -37,10 +37,13 @@ TOLD = 1.1
 """The same for a sentence that asks nothing: what it tells may be a fault as well."""
 FEW = 3
 """A question of so few telling words speaks of what was said just before it."""
+BARE, NEARLY = 2, 0.5
+"""A question of so few counts by itself only where it is nearly a stated way to ask: "good idea or not?"
+and "dangerous?" are asked of anything."""
 _AND = re.compile(
-    r"[,;:]?\s+(?:and|or|but|also|plus)\s+(?:also\s+)?(?=(?:how|what|when|where|which|why|who|can|could|may|should|"
-    r"do|does|is|are|will|would|must)\b)", re.IGNORECASE)
-"""Where one question ends and the next begins."""
+    r"[,;:]?\s+(?:and|or|but|also|plus)\s+(?:also\s+)?(?=(?:how|what|when|where|which|why|who|can|could|may|should|shall|"
+    r"do|does|is|are|will|would|must)\b)(?!how (?:often|long|much|many|far|hot)\W*$)", re.IGNORECASE)
+"""Where one question ends and the next begins: not before "and how often?", which asks more of the same."""
 _HEAD = re.compile(
     r"\s*[,;:]\s+(?:so |then |and |but |or )?(?=(?:how|what|when|where|which|why|who|whose|can (?:i|we|it)|"
     r"could (?:i|it)|may (?:i|we)|should (?:i|we|it)|do (?:i|we)|does (?:it|that)|did (?:i|we|it)|"
@@ -48,6 +51,7 @@ _HEAD = re.compile(
 """Where a question begins in a sentence that tells something first."""
 _CONDITION = re.compile(r"^\W*(?:if|when|after|before|with|for|on|in|at|since|once)\b", re.IGNORECASE)
 """How a sentence begins whose first part only says when the question holds."""
+_FIGURE = re.compile(r"\d")
 _ASKS = re.compile(
     r"\?|^\W*(?:how|what|when|where|which|why|who|can|could|may|should|do|does|did|is|are|will|would|must)\b|"
     r"\bhow (?:do|can|should|much|many|long|often|far|hard|hot|fine|big|high|to)\b|"
@@ -81,6 +85,9 @@ class _Part(NamedTuple):
 
     text: str
     before: str
+    """What was told before it."""
+    last: str = ""
+    """The part before it that says or asks something by itself."""
 
 
 _scorers: WeakKeyDictionary[Any, Overlap] = WeakKeyDictionary()
@@ -89,7 +96,7 @@ _scorers: WeakKeyDictionary[Any, Overlap] = WeakKeyDictionary()
 def asked(book: Any, text: str) -> tuple[Asked, ...]:
     """The questions of practice that a text asks, each once, in the order asked."""
     found: dict[str, Asked] = {}
-    for part in _parts(text[:LONGEST]):
+    for part in _parts(_scorer(book), text[:LONGEST]):
         plainly = asks(part.text)
         least = SURE if plainly else TOLD
         entry, share = _placed(book, part, least)
@@ -111,13 +118,20 @@ def asks(text: str) -> bool:
     return bool(_ASKS.search(plain(text)))
 
 
-def _parts(text: str) -> Iterator[_Part]:
+def _parts(scorer: Overlap, text: str) -> Iterator[_Part]:
     """Each sentence; one that asks twice, or tells first and then asks, in its parts."""
-    before = ""
+    before = last = ""
     for sentence in filter(str.strip, SENTENCE.split(text)):
-        for part in _cut(sentence):
-            yield _Part(part.strip(), before)
+        for part in map(str.strip, _cut(sentence)):
+            yield _Part(part, before, last)
             before = part if not asks(part) else before
+            last = last if _bare(scorer, part) else part
+
+
+def _bare(scorer: Overlap, text: str) -> bool:
+    """Does it say too little to be placed by itself?"""
+    return (scorer.telling(text) <= BARE and not _FIGURE.search(text)
+            and max(scorer.scores(text).values(), default=0.0) < NEARLY)
 
 
 def _cut(sentence: str) -> list[str]:
@@ -133,9 +147,12 @@ def _placed(book: Any, part: _Part, least: float) -> tuple[str, float]:
     A bare question is taken with what was said before it.
     """
     scorer = _scorer(book)
-    few = scorer.telling(part.text) <= FEW
-    texts = (part.text, f"{part.before} {part.text}") if few and part.before else (part.text,)
-    return max((_best(scorer, text, least) for text in texts), key=lambda best: best[1])
+    if bare := _bare(scorer, part.text):
+        befores = {part.last, part.before} - {""}
+    else:
+        befores = {part.before} - {""} if scorer.telling(part.text) <= FEW else set()
+    texts = [*([] if bare else [part.text]), *(f"{before} {part.text}" for before in sorted(befores))]
+    return max((_best(scorer, text, least) for text in texts), key=lambda best: best[1], default=("", 0.0))
 
 
 def _best(scorer: Overlap, text: str, least: float) -> tuple[str, float]:

@@ -23,7 +23,7 @@ PLAUSIBLE: dict[str, Any] = {
     "milk_g": 150.0, "start_c": 5.0, "end_c": 62.0, "power_w": 1200.0, "boiler_pressure_bar_g": 1.1,
     "milk_ml": 150.0, "froth_percent": 40.0, "steam_g": 14.0, "liquid_ml": 150.0, "frothed_ml": 200.0,
     "drink_ml": 180.0, "froth_mm": 10.0, "cup_diameter_mm": 80.0, "target_c": 62.0,
-    "overshoot_c": 3.0, "jug_ml": 600.0, "gauge_bar": 1.1, "altitude_m": 500.0, "idle_min": 10.0,
+    "overshoot_c": 3.0, "pressure_bar": 5.0, "low_bar": 8.0, "high_bar": 10.0, "jug_ml": 600.0, "gauge_bar": 1.1, "altitude_m": 500.0, "idle_min": 10.0,
     "conductivity_us_cm": 400.0, "ph": 7.6, "temperature_c": 93.0, "calcium_mg_l_caco3": 140.0,
     "alkalinity_mg_l_caco3": 150.0, "tds_mg_l": 300.0, "hardness_mg_l": 180.0,
     "alkalinity_mg_l": 150.0, "calcium_mg_l": 140.0, "chloride_mg_l": 20.0, "aim_mg_l": 45.0,

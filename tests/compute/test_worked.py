@@ -90,3 +90,23 @@ def test_beans_for_a_fortnight_come_in_whole_bags() -> None:
 
 def test_a_jug_takes_a_third_to_a_half() -> None:
     assert worked.jug_told(jug_ml=350).text == "Into a jug of 350 ml go 117 to 175 ml of cold milk."
+
+
+def test_short_and_long_drinks_come_from_the_dose() -> None:
+    assert worked.short_and_long(dose_g=16).text == (
+        "From 16 g: ristretto 16 g to 24 g, espresso 32 g, lungo 48 g or a little more.")
+
+
+@pytest.mark.parametrize(("hardness", "often"), [
+    (60, "once or twice a year"), (150, "every two to three months"), (285, "every month or two")])
+def test_descaling_goes_by_the_hardness(hardness: float, often: str) -> None:
+    assert often in worked.descale_told(hardness_mg_l=hardness, low_mg_l=50, high_mg_l=120).text
+
+
+@pytest.mark.parametrize(("pressure", "time", "words"), [
+    (9, None, "is right"), (5, 14.0, "grind finer before you doubt the pump"), (5, None, "try the blind basket"),
+    (12, 45.0, "grind coarser first"), (12, None, "may be the gauge")])
+def test_a_low_gauge_in_a_gushing_shot_is_the_grind(pressure: float, time: float | None, words: str) -> None:
+    said = worked.pressure_told(pressure_bar=pressure, low_bar=8, high_bar=10, aim_low_s=26, aim_high_s=32,
+                                shot_time_s=time).text
+    assert words in said

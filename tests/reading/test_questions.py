@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from datetime import date
 from typing import Any
 
 import pytest
@@ -40,6 +41,22 @@ def test_a_question_finds_its_entry(book: Any, text: str, entry: str) -> None:
     "The machine gives me a shock when I touch the metal.", "xyzzy qwrtp?", "", "Why?", "?"])
 def test_a_complaint_asks_nothing(book: Any, text: str) -> None:
     assert entries(book, text) == []
+
+
+@pytest.mark.parametrize("text", ["Good idea or not?", "Dangerous?", "What now?", "Is that too much?"])
+def test_a_bare_question_alone_is_asked_of_nothing(book: Any, text: str) -> None:
+    assert entries(book, text) == []
+
+
+def test_a_bare_question_after_a_question_asks_more_of_the_same(book: Any) -> None:
+    said = "Which tool should I use to spread the grounds, or can I skip it?"
+    assert entries(book, said) == ["spreading_tool"]
+    assert entries(book, "What do I clean and how often?") == ["clean_plan"]
+
+
+def test_two_days_of_the_week_are_the_age_of_the_beans(book: Any) -> None:
+    told = figures(book, "They were roasted on Friday and today is Monday.", date(2026, 3, 16))
+    assert told["roast_date"] == date(2026, 3, 13)
 
 
 def test_several_questions_come_in_the_order_asked(book: Any) -> None:
@@ -120,6 +137,8 @@ def test_no_house_hides_a_hazard_in_a_question_of_its_own(tmp_path: Any) -> None
     ("24 s with 20 g in and 40 g out", {"shot_time": 24, "dose": 20, "drink_mass": 40}),
     ("36 g from 18 g in 18 seconds", {"shot_time": 18, "dose": 18, "drink_mass": 36}),
     ("10 g in a single basket", {"dose": 10}),
+    ("8 grams more in the cup", {}),
+    ("The needle only shows 5 during the shot", {"gauge_mid_shot": 5}),
     ("I get 45 g in 20 s", {"drink_mass": 45, "shot_time": 20}),
     ("18 g at 1:2.5", {"dose": 18, "drink_mass": 45}),
     ("the timer gives 19 g for 20 at 5.2 s", {"timer_dose": 19, "dose_before": 20, "timer_time": 5.2}),
