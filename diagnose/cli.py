@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from diagnose import __version__
-from diagnose.commands import book, calc, case, consult, house, lookup, mail, notebook
+from diagnose.commands import book, calc, case, consult, handout, house, lookup, mail, notebook
 from diagnose.errors import UserError
 from diagnose.ui.shown import all_shown
 
-COMMANDS = (consult, case, calc, notebook, book, house, lookup, mail)
+COMMANDS = (consult, lookup, case, mail, house, notebook, calc, handout, book)
 ABOUT = ("-h", "--help", "--version")
 
 
