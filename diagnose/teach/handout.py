@@ -17,8 +17,8 @@ from diagnose.teach.sheet import Sheet, Shown, numbered, sheet
 from diagnose.teach.tree import Leaf
 from diagnose.ui import words
 
-PAPERS = {"a4": ("A4", "11mm", "9pt", 2), "a5": ("A5", "9mm", "8.5pt", 1)}
-"""Size, margin, letters and columns of each paper."""
+PAPERS = {"a4": ("A4", "11mm", "9pt", 2, "230mm"), "a5": ("A5", "9mm", "8.5pt", 1, "165mm")}
+"""Size, margin, letters, columns and the tallest drawing of each paper."""
 STYLE = """
 @page {{ size: {size}; margin: {margin} }}
 body {{ font: 11pt/1.35 system-ui, sans-serif; color: #000; background: #fff; max-width: 46rem;
@@ -36,7 +36,8 @@ th, td {{ text-align: left; vertical-align: top; padding: .25em .5em .25em 0; fo
 td {{ font-weight: bold }} thead th {{ font-weight: bold }}
 footer {{ margin-top: 1em; border-top: 1px solid #000; font-size: .9em }}
 @media print {{ body {{ font-size: {letters}; margin: 0; max-width: none; padding: 0 }}
-  article {{ columns: {columns} }} h1 {{ column-span: all }} }}
+  article {{ columns: {columns} }} h1 {{ column-span: all }}
+  svg {{ max-height: {tallest} }} }}
 """
 FOOT = ("Hot water, steam, mains and pressure can hurt; what is inside the housing is a technician's.")
 ALWAYS_STOP = ("Stop and switch off at anything that smells of burning, smokes, sprays, hisses where it did "
@@ -56,8 +57,9 @@ def pages(system: System, symptoms: Sequence[str], paper: str, depth: int, toget
 
 
 def _style(paper: str, between: str) -> str:
-    size, margin, letters, columns = PAPERS[paper]
-    return STYLE.format(size=size, margin=margin, letters=letters, columns=columns, between=between)
+    size, margin, letters, columns, tallest = PAPERS[paper]
+    return STYLE.format(size=size, margin=margin, letters=letters, columns=columns, tallest=tallest,
+                        between=between)
 
 
 def _title(text: str, tag: str) -> str:
