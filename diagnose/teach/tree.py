@@ -86,7 +86,8 @@ def _node(case: Case, depth: int, cautions: dict[str, None]) -> Node:
     cautions |= dict.fromkeys(case.book.observations[asked].cautions)
     ways = [(value, _node(_answered(case, asked, value), depth - 1, cautions))
             for value, _ in case.system.asker.answers(asked)]
-    return Fork(asked, _merged(case.book, asked, ways))
+    branches = _merged(case.book, asked, ways)
+    return Fork(asked, branches) if len(branches) > 1 else branches[0].to  # all lead to the same
 
 
 def _question(case: Case) -> str:

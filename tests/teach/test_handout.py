@@ -108,6 +108,17 @@ def test_the_tree_asks_what_the_engine_asks_and_its_leaves_are_cases_of_their_ow
             assert to.causes[0] == after.ranked[0].cause
 
 
+def forks(node: Node) -> list[Fork]:
+    return [] if isinstance(node, Leaf) else [node, *(f for b in node.branches for f in forks(b.to))]
+
+
+def test_no_question_is_drawn_whose_answers_all_lead_to_the_same(system: System) -> None:
+    case = Case(system)
+    case.complain("", ["foam_dry"])
+    found = forks(tree(case, 2).root)
+    assert len(found) > 1 and all(len(fork.branches) > 1 for fork in found)
+
+
 def depth(node: Node) -> int:
     return 0 if isinstance(node, Leaf) else 1 + max(depth(b.to) for b in node.branches)
 
