@@ -10,11 +10,22 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from diagnose import __version__
-from diagnose.commands import book, calc, case, consult, house, lookup, mail, notebook
+from diagnose.commands import book, calc, case, consult, handout, house, lookup, mail, notebook
 from diagnose.errors import UserError, short
 from diagnose.ui.shown import all_shown
 
-COMMANDS = (consult, case, calc, notebook, book, house, lookup, mail)
+COMMANDS = (consult, lookup, case, mail, house, notebook, calc, handout, book)
+GROUPS = {"When something is wrong": ("consult", "lookup", "case"),
+          "A pile of letters": ("mail",),
+          "Your own rules and records": ("house", "notebook"),
+          "Numbers and paper": ("calc", "handout"),
+          "The book, and what to teach next": ("book",)}
+"""The commands as the help and the README group them."""
+MORE = """\
+Your data (consults, notebook, house rules) stands in
+  {folder}
+and {name} in the environment moves it. Each command says more with --help.
+"""
 ABOUT = ("-h", "--help", "--version")
 
 
@@ -23,9 +34,30 @@ class _Parser(argparse.ArgumentParser):
         raise UserError(f"{message}; see `{self.prog} --help`")
 
 
+class _Top(_Parser):
+    """Its help groups the commands and says where the person's data stands."""
+
+    def format_help(self) -> str:
+        from diagnose.storage import paths
+
+        form = self._get_formatter()
+        form.add_usage(self.usage, self._actions, self._mutually_exclusive_groups)
+        form.add_text(self.description)
+        (commands,) = (a for a in self._actions if isinstance(a, argparse._SubParsersAction))
+        about = {a.dest: a for a in commands._get_subactions()}
+        for title, names in GROUPS.items():
+            form.start_section(title)
+            form.add_arguments([about[name] for name in names])
+            form.end_section()
+        form.start_section("Options")
+        form.add_arguments([a for a in self._actions if a is not commands])
+        form.end_section()
+        return f"{form.format_help()}\n{MORE.format(folder=paths.data(), name=paths.DATA)}"
+
+
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
-    top = _Parser(prog="diagnose", description="Find what is wrong with an espresso at home, "
+    top = _Top(prog="diagnose", description="Find what is wrong with an espresso at home, "
                   "and the one thing to change next. Alone, it starts a consult.")
     top.add_argument("--version", action="version", version=f"diagnose {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)

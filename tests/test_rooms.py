@@ -9,8 +9,8 @@ import pytest
 from tests.imports import Graph, graph, package
 
 ORDER = ("", "errors", "storage", "compute", "book", "search", "reading", "engine", "reason", "case",
-         "present", "dialogue", "learn", "notebook", "ui", "report", "house", "mail", "calc", "commands",
-         "cli", "__main__")
+         "present", "dialogue", "learn", "notebook", "ui", "report", "house", "mail", "teach", "calc",
+         "commands", "cli", "__main__")
 """The packages and modules at the top, each importing only those before it."""
 MOST_LEVELS = 6
 

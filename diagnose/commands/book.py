@@ -1,10 +1,12 @@
-"""`diagnose book`: the shipped book, checked and shown."""
+"""`diagnose book`: the shipped book, checked and shown, and how it fares on record."""
 
 from __future__ import annotations
 
 import argparse
 import json
 from typing import TYPE_CHECKING
+
+from diagnose.commands import stats
 
 if TYPE_CHECKING:
     from diagnose.book.book import Book
@@ -13,7 +15,7 @@ if TYPE_CHECKING:
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """State the command's arguments."""
-    top = commands.add_parser("book", help="check the shipped book, show its entries")
+    top = commands.add_parser("book", help="check the shipped book, show its entries; what to teach next")
     verbs = top.add_subparsers(dest="verb", metavar="VERB", required=True)
     check = verbs.add_parser("check", help="read every chapter and worked case strictly and lint them")
     check.add_argument("--json", action="store_true", help="one JSON object for each issue")
@@ -29,6 +31,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     show.add_argument("--kind", default="", help="which kind, where a name has two")
     show.add_argument("--json", action="store_true", help="the entry as JSON")
     show.set_defaults(run=_show)
+    stats.options(verbs.add_parser("stats", help="what people complain of, what helped, what to teach next"))
     verbs.add_parser("schema", help="JSON Schema of a chapter, for editors").set_defaults(
         run=_schema)
 

@@ -41,7 +41,7 @@ def _run(args: argparse.Namespace) -> int:
     if args.report and len(args.files) > 1:
         raise UserError("--report writes the page of one case; name one file")
     if args.report:
-        from diagnose.report.page import can_be_saved
+        from diagnose.report.markup import can_be_saved
 
         can_be_saved(Path(args.report))
     from diagnose.book.with_house import load

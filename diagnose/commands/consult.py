@@ -55,7 +55,7 @@ def _run(args: argparse.Namespace) -> int:
         return 0
     _move_data(args.data)
     if args.report:
-        from diagnose.report.page import can_be_saved
+        from diagnose.report.markup import can_be_saved
 
         can_be_saved(Path(args.report))
     from diagnose.case.journal import Store

@@ -48,10 +48,11 @@ class Number:
 
 def once_more(inference: Inference, remedy: str) -> str:
     """What to do once more, while a remedy keeps helping."""
-    return _put(inference, inference.book.remedies[remedy].again)
+    return put_in(inference, inference.book.remedies[remedy].again)
 
 
-def _put(inference: Inference, text: str) -> str:
+def put_in(inference: Inference, text: str) -> str:
+    """Any text of the book with its numbers put in."""
     return PLACEHOLDER.sub(lambda found: number(inference.book, inference.measured, found[1]), text)
 
 
@@ -60,7 +61,7 @@ def fill(inference: Inference, remedy: str) -> Filled:
     stated = inference.book.remedies[remedy]
 
     def put(text: str) -> str:
-        return _put(inference, text)
+        return put_in(inference, text)
 
     return Filled(remedy, stated.name, tuple(map(put, stated.steps)), put(stated.before),
                   put(stated.should), put(stated.undo), put(stated.stop), stated.minutes,

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterable, Iterator
-from html import escape
 from pathlib import Path
 from typing import Any
 
 from diagnose.case.case import Case
 from diagnose.case.events import NOTEBOOK
-from diagnose.errors import UserError
 from diagnose.present import handover, stopping
 from diagnose.present.case_data import report
 from diagnose.reason.explain.chance import percent, sure
 from diagnose.reason.weights import GRADES
 from diagnose.report import trend
+from diagnose.report.markup import can_be_saved, caution, document, escaped, listed, paragraph, section
 from diagnose.ui import words
 
-GENERATOR = '<meta name="generator" content="diagnose">'
 STYLE = """
 @page { size: A4; margin: 14mm }
 body { font: 11pt/1.35 system-ui, sans-serif; color: #000; background: #fff; max-width: 46rem;
@@ -60,79 +57,39 @@ def save(case: Case, path: Path, broken: Iterable[str] = ()) -> None:
     write(path, html(case, broken))
 
 
-def can_be_saved(path: Path) -> None:
-    """UserError, before anything is asked, where a page could not be written to this file."""
-    try:
-        if path.exists() and not path.is_file():
-            raise UserError(f"{path} is no file; name another")
-        if path.exists() and GENERATOR not in _beginning(path):
-            raise UserError(f"{path} is there already and is no page of diagnose; name another file")
-        if not path.parent.is_dir():
-            raise UserError(f"{path}: there is no folder {path.parent}; make it, or name another file")
-        if not os.access(path.parent, os.W_OK):
-            raise UserError(f"{path}: nothing can be written in {path.parent}; name another file")
-    except OSError as error:
-        raise UserError(f"{path}: {error.strerror}; name another file") from None
-
-
-def _beginning(path: Path) -> str:
-    with path.open(encoding="utf-8", errors="replace") as file:
-        return file.read(600)
-
-
 def html(case: Case, broken: Iterable[str] = ()) -> str:
     """The page of a case as it stands."""
     data = report(case)
     title = data["next"].get("name") or data["complaint"] or "An espresso machine's trouble"
     body = "".join(_body(case, data, broken))
-    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">{GENERATOR}'
-            '<meta name="viewport" content="width=device-width, initial-scale=1">'
-            f"<title>{_t(title)}</title><style>{STYLE}</style></head>\n<body>{body}</body></html>\n")
-
-
-def _t(text: Any) -> str:
-    return escape(str(text))
-
-
-def _p(text: str, kind: str = "") -> str:
-    mark = f' class="{kind}"' if kind else ""
-    return f"<p{mark}>{_t(text)}</p>\n"
-
-
-def _list(texts: Iterable[str], tag: str = "ul") -> str:
-    items = "".join(f"<li>{_t(text)}</li>" for text in texts)
-    return f"<{tag}>{items}</{tag}>\n" if items else ""
+    return document(title, STYLE, body)
 
 
 def _boxes(texts: Iterable[str]) -> str:
-    items = "".join(f'<li><span aria-hidden="true">&#9744; </span>{_t(text)}</li>' for text in texts)
+    items = "".join(f'<li><span aria-hidden="true">&#9744; </span>{escaped(text)}</li>' for text in texts)
     return f'<ul class="boxes">{items}</ul>\n' if items else ""
 
 
-def _section(title: str, inside: str) -> str:
-    return f"<section><h2>{_t(title)}</h2>\n{inside}</section>\n" if inside else ""
-
-
 def _body(case: Case, data: dict[str, Any], broken: Iterable[str]) -> Iterator[str]:
-    yield f"<header><h1>{_t(_heading(data))}</h1>\n"
-    yield _p(f"{case.today.day} {case.today:%B %Y}. {_complaint(data)}")
-    yield _p("  ".join(f"{name}: {BLANK}" for name in handover.BLANKS)) + "</header>\n<main>\n"
+    yield f"<header><h1>{escaped(_heading(data))}</h1>\n"
+    yield paragraph(f"{case.today.day} {case.today:%B %Y}. {_complaint(data)}")
+    yield paragraph("  ".join(f"{name}: {BLANK}" for name in handover.BLANKS)) + "</header>\n<main>\n"
     yield "".join(_danger(data))
-    yield _section(words.PAGE_BROKEN, _list(broken))
-    yield "".join(_caution(c) for c in stopping.besides(data))
+    yield section(words.PAGE_BROKEN, listed(broken))
+    yield "".join(caution(c) for c in stopping.besides(data))
     if not stopping.stops(data):
-        yield _section(words.PAGE_NEXT[data["next"]["kind"]], "".join(_next(data["next"])))
+        yield section(words.PAGE_NEXT[data["next"]["kind"]], "".join(_next(data["next"])))
     instead = data.get("first_fix", {})
     if instead.get("kind") in ("remedy", "stop"):
-        yield _section(words.PAGE_FIRST_FIX, "".join(_next(instead)))
-    yield _section(words.MORE_NUMBERS, _numbers(data["next"]) or _numbers(instead))
+        yield section(words.PAGE_FIRST_FIX, "".join(_next(instead)))
+    yield section(words.MORE_NUMBERS, _numbers(data["next"]) or _numbers(instead))
     yield _trend(case)
-    yield _section(words.PAGE_CAUSES, _causes(data))
-    yield _section(words.PAGE_ANSWERS, _answers(case, data))
-    yield _section("What was tried", _list(_tried(case)))
-    yield _section(words.PAGE_HOUSE, _list(words.HOUSE_RULE.format(**r) for r in data["house"]))
+    yield section(words.PAGE_CAUSES, _causes(data))
+    yield section(words.PAGE_ANSWERS, _answers(case, data))
+    yield section("What was tried", listed(_tried(case)))
+    yield section(words.PAGE_HOUSE, listed(words.HOUSE_RULE.format(**r) for r in data["house"]))
     yield "</main>\n"
-    yield (f"<footer><p>{_t(stopping.closing(case))} "
+    yield (f"<footer><p>{escaped(stopping.closing(case))} "
            "Hot water, steam, mains and pressure can hurt; what is inside the "
            "housing is a technician's.</p></footer>")
 
@@ -142,12 +99,12 @@ def _danger(data: dict[str, Any]) -> Iterator[str]:
     if stopping.stops(data):
         for line in stopping.lines(data["next"]):
             if line.code == "danger":
-                yield _caution(data["next"])
+                yield caution(data["next"])
             elif line.code not in ("title", "avoid"):
-                yield _p(line.text, "do")
+                yield paragraph(line.text, "do")
         return
-    yield from (_p(line.text, "do") for line in stopping.told(data["signs"]))
-    yield _p(stopping.may_use(data["use"]))
+    yield from (paragraph(line.text, "do") for line in stopping.told(data["signs"]))
+    yield paragraph(stopping.may_use(data["use"]))
 
 
 def _heading(data: dict[str, Any]) -> str:
@@ -165,64 +122,59 @@ def _complaint(data: dict[str, Any]) -> str:
     return "; ".join(s["name"] for s in data["symptoms"])
 
 
-def _caution(stated: dict[str, str]) -> str:
-    return (f'<div class="caution" role="note"><strong>{_t(stated["signal"])}:</strong> '
-            f'{_t(stated["text"])} {_t(stated["avoid"])}</div>\n')
-
-
 def _next(after: dict[str, Any]) -> Iterator[str]:
     match after["kind"]:
         case "remedy":
             yield from _remedy(after)
         case "stop":
-            yield _p(after["text"], "do")
-            yield _p(stopping.HANDOVER_WHAT.format(name=after["name"]))
+            yield paragraph(after["text"], "do")
+            yield paragraph(stopping.HANDOVER_WHAT.format(name=after["name"]))
         case "question":
-            yield _p(after["text"], "do")
+            yield paragraph(after["text"], "do")
             yield _boxes(a["text"] for a in after.get("answers", ()))
             if not after.get("answers"):
                 yield '<p class="blank"><span aria-hidden="true"></span></p>\n'
         case _:
-            yield _p(words.CHOICES["remedy", "solved"] if after["reason"] == "solved"
+            yield paragraph(words.CHOICES["remedy", "solved"] if after["reason"] == "solved"
                      else words.NOT_IN_BOOK_MORE)
 
 
 def _remedy(fix: dict[str, Any]) -> Iterator[str]:
-    yield _p(f"{fix['name'][0].upper()}{fix['name'][1:]}", "do")
+    yield paragraph(f"{fix['name'][0].upper()}{fix['name'][1:]}", "do")
     shots = words.SHOTS.get(fix["shots"], words.SHOTS_MANY).format(shots=fix["shots"])
-    yield _p(words.COSTS.format(minutes=words.minutes(fix["minutes"]), shots=shots,
+    yield paragraph(words.COSTS.format(minutes=words.minutes(fix["minutes"]), shots=shots,
                                 money=words.MONEY[fix["money"]], chance=percent(fix["chance"])))
     for text, value in ((words.WHO[fix["who"]], True), (words.BEFORE, fix["before"]),
                         (words.TOOLS, fix["tools"])):
         if text and value:
-            yield _p(text.format(text=value))
-    yield _list(fix["steps"], "ol")
+            yield paragraph(text.format(text=value))
+    yield listed(fix["steps"], "ol")
     for text, value in ((words.STOP_WHEN, fix["stop_when"]), (words.SHOULD, fix["should"]),
                         (words.UNDO, fix["undo"])):
         if value:
-            yield _p(text.format(text=value))
+            yield paragraph(text.format(text=value))
     boxes = "".join(f'<span class="box">&#9744; {o}</span>' for o in OUTCOMES)
-    yield f"<p>{_t(words.DID_IT_WORK)} {boxes}</p>\n"
+    yield f"<p>{escaped(words.DID_IT_WORK)} {boxes}</p>\n"
     if fix["after"]:
-        yield _p(words.IF_NOT.format(name=fix["after"][0]["name"]))
+        yield paragraph(words.IF_NOT.format(name=fix["after"][0]["name"]))
 
 
 def _numbers(after: dict[str, Any]) -> str:
-    return _list((words.NUMBER_FROM if n["basis"] else words.NUMBER).format(**n)
+    return listed((words.NUMBER_FROM if n["basis"] else words.NUMBER).format(**n)
                  for n in after.get("numbers", ()))
 
 
 def _trend(case: Case) -> str:
     target = case.book.targets.get("shot_time")
     window = (target.low, target.high) if target and target.low and target.high else None
-    return _section("Your shots", trend.svg(list(case.system.history.shots), window,
+    return section("Your shots", trend.svg(list(case.system.history.shots), window,
                                              case.values.get("marks_direction", "")))
 
 
 def _causes(data: dict[str, Any]) -> str:
-    rows = "".join(f'<tr><th scope="row">{_t(c["name"])}</th><td>{percent(c["probability"])}, '
-                   f'{_t(sure(c["probability"]))}</td></tr>' for c in data["causes"])
-    why = _list(map(_reason, data["causes"][0]["why"]))
+    rows = "".join(f'<tr><th scope="row">{escaped(c["name"])}</th><td>{percent(c["probability"])}, '
+                   f'{escaped(sure(c["probability"]))}</td></tr>' for c in data["causes"])
+    why = listed(map(_reason, data["causes"][0]["why"]))
     return f"<table>{_head('Cause', 'How likely')}<tbody>{rows}</tbody></table>\n" + (
         f"<p>Why the first:</p>{why}" if why else "")
 
@@ -243,7 +195,7 @@ def _head(*names: str) -> str:
 
 def _answers(case: Case, data: dict[str, Any]) -> str:
     rows = "".join(
-        f'<tr><th scope="row">{_t(case.book.observations[a["id"]].ask)}</th><td>{_t(a["text"])}'
+        f'<tr><th scope="row">{escaped(case.book.observations[a["id"]].ask)}</th><td>{escaped(a["text"])}'
         f'{" (from the notebook)" if case.given(a["id"]) == NOTEBOOK else ""}</td></tr>'
         for a in data["answers"])
     return f"<table>{_head('Question', 'Answer')}<tbody>{rows}</tbody></table>\n" if rows else ""
