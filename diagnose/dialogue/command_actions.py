@@ -80,8 +80,9 @@ def _known(s: Sitting, _: str) -> None:
 
 def _back(s: Sitting, _: str) -> None:
     """Leave what lies on top, else take back the last thing done."""
-    if s.over:
-        s.over.pop().undo(s)
+    top = s.over.pop() if s.over else None
+    if top and not isinstance(top, Besides):  # it asks beside the complaint, so that is the last thing done
+        top.undo(s)
         return
     if s.hurried:
         s.hurried = False

@@ -12,6 +12,7 @@ from diagnose.case.events import Answered, Cleared, Complained, Event, Rechecked
 from diagnose.dialogue.matching import chosen
 from diagnose.dialogue.sitting import Sitting
 from diagnose.present import case_data, views
+from diagnose.present.fill import put_in
 from diagnose.present.screens import Choice
 from diagnose.reason.explain import explain, how, outlook
 
@@ -74,7 +75,7 @@ def more(s: Sitting) -> dict[str, Any]:
         told["remedy"] = case_data.remedy_data(case, step.option)
         top = next((c for c, _ in step.option.causes), "")
         stated = case.book.causes.get(top)
-        told["confirm"] = stated.confirm if stated else ""
+        told["confirm"] = put_in(case.inference, stated.confirm) if stated else ""
         told["cause_source"] = stated.source if stated else ""
     if isinstance(step, Ask):
         told["how"] = case.book.observations[step.question.observation].how

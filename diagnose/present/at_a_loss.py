@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from diagnose.case.case import Case
+from diagnose.present.fill import put_in
 from diagnose.reason.infer.prior import OTHER
 
 MOST_NEEDED = MOST_WATCHED = 3
@@ -35,4 +36,4 @@ def _watch(case: Case) -> list[str]:
     if case.use.no:
         return []
     likely = [r.cause for r in case.ranked if r.cause != OTHER and r.probability >= WORTH_WATCHING]
-    return [case.book.causes[c].confirm for c in likely[:MOST_WATCHED]]
+    return [put_in(case.inference, case.book.causes[c].confirm) for c in likely[:MOST_WATCHED]]

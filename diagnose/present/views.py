@@ -22,6 +22,8 @@ from diagnose.reason.explain.say import Words
 OUTCOMES = ("solved", "better", "same", "worse", "new")
 CLOSE_CALL = 2
 """Causes named beside the leading one on a result."""
+NOT_RULED_OUT = 0.1
+"""From such a chance a cause is still in play, whatever spoke against it."""
 
 
 def of(case: Case, step: Step) -> Screen:
@@ -162,10 +164,18 @@ def _done(case: Case, reason: str) -> Screen:
                       (Choice("finish"), Choice("summary")), Wanted("one"))
     if reason == "unsure":
         return _unsure(case)
-    return Screen("done", {"reason": reason, "ruled_out": [cause_data(case, r) for r in case.ruled_out],
+    return Screen("done", {"reason": reason, "helped": _helped(case),
+                           "ruled_out": [cause_data(case, r) for r in case.ruled_out
+                                         if r.probability < NOT_RULED_OUT],
                            "leading": cause_data(case, case.ranked[0]), "use": case.use.text},
                   (Choice("other_words"), Choice("summary"), Choice("finish")), Wanted("one"),
                   cautions=_cautions(case, case.cautions))
+
+
+def _helped(case: Case) -> list[str]:
+    """The fixes that made it better, each once."""
+    tried = dict.fromkeys(e.remedy for e in case.fixes if e.outcome == "better")
+    return [case.book.remedies[r].name for r in tried if r in case.book.remedies]
 
 
 def _learnt(case: Case, fix: str) -> str:

@@ -15,6 +15,8 @@ from diagnose.ui.layout import Part
 QUICK_MINUTES = 10
 CLEAR = 0.1
 """A leading cause less likely than this is no verdict, only the first of many."""
+USED_UP = 0.3
+"""A leading cause as likely as this is named at the end, though no fix for it is left."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
@@ -197,14 +199,20 @@ def stop(screen: Screen) -> Iterator[Part]:
         yield from cause(data)
         yield Part(stopping.HANDOVER_WHAT.format(name=words.capital(data["name"])))
     else:
-        yield from hazard(data)
+        yield from hazard(data, screen.cautions)
+        return
     yield from cautions(screen.cautions)
 
 
-def hazard(data: dict[str, Any]) -> Iterator[Part]:
-    """A hazard that stops, from the signs told to what must be done before going on."""
+def hazard(data: dict[str, Any], others: Iterable[dict[str, str]] = ()) -> Iterator[Part]:
+    """A hazard that stops, from the signs told to what must be done before going on.
+
+    Other cautions stand above the words that end it, since nothing is read for safety below those.
+    """
     styles = {"title": "title"} | dict.fromkeys(("danger", "avoid", "first", "aid"), data["signal"].lower())
     for code, text in stopping.lines(data):
+        if code == "use":
+            yield from cautions(others)
         yield Part(text, styles.get(code, ""), gap=code != "title")
 
 
@@ -236,8 +244,10 @@ def done(screen: Screen) -> Iterator[Part]:
         yield from unsure(data)
         return
     leading = data["leading"]
-    used_up = leading["id"] != "not_in_book" and leading["probability"] >= 0.5
+    used_up = leading["id"] != "not_in_book" and leading["probability"] >= USED_UP
     yield Part(_probably(words.USED_UP, leading) if used_up else words.NOT_IN_BOOK, "title")
+    if data["helped"]:
+        yield Part(words.HELPED.format(fixes="; ".join(data["helped"])), gap=True)
     yield Part(words.NOT_IN_BOOK_MORE, gap=True)
     yield from may_use(data)
     yield from cautions(screen.cautions)

@@ -85,14 +85,14 @@ def foot(screen: Screen) -> Iterator[Part]:
         yield Part(words.BROKEN.format(problem=problem), "error")
     if screen.unkept:
         yield Part(words.UNKEPT.format(why=screen.unkept), "error")
-    if screen.status and screen.status.left and screen.kind == "question":
-        yield Part(status(screen.status), "status")
+    stated = screen.status
+    if stated and stated.left and not stated.at_least and screen.kind == "question":
+        yield Part(status(stated), "status")
 
 
 def status(stated: Status) -> str:
-    """How many questions are likely left."""
-    table = words.LEFT_AT_LEAST if stated.at_least else words.LEFT
-    return words.plural(table, stated.left or 0)
+    """How many questions are likely left; said only where they were counted to the end."""
+    return words.plural(words.LEFT, stated.left or 0)
 
 
 def keys(screen: Screen) -> str:

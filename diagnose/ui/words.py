@@ -8,17 +8,18 @@ PROMPT = "> "
 
 COMPLAINT = {
     "first": "What is wrong? Say it in your own words.",
+    "answered": "Is something wrong as well? Say what, in your own words.",
     "again": "Say it in other words, or say what else you noticed.",
     "new": "What is new? Say it in your own words.",
 }
 COMPLAINT_HELP = {
     "first": "For example: the shot gushes out in 15 seconds and tastes sour.",
+    "answered": "If that was all, type \"save\": it leaves.",
     "again": "",
     "new": "What came up since you tried it.",
 }
 COMPLAINT_LIST = "Or type \"list\" to choose from everything this book knows."
-HOW_KEYS_WORK = ("Type a number, a word or a sentence, then press Enter. Nothing happens before Enter. "
-                 "b goes back, d means don't know, ? is help.")
+HOW_KEYS_WORK = "Later, at a question: d if you don't know, b to go back. ? is help."
 SAID = "You said: {text}"
 
 UNDERSTOOD = "I understood this. Is it right?"
@@ -33,11 +34,10 @@ KEPT = "What I have so far: {things}."
 SEVERAL = "For more than one, give the numbers, as in: 1 3"
 
 BESIDES = "Anything else you know?"
-BESIDES_HELP = ("The machine, what was changed last, what you tried: in your own words. "
-                "Enter if there is nothing.")
+BESIDES_HELP = "Which machine it is, what was changed last, what you tried."
 
 BESIDES_BRIEF = "Anything else?"
-BESIDES_BRIEF_HELP = "What you tried already, above all. Enter if that was all."
+BESIDES_BRIEF_HELP = "What you tried already, above all."
 
 BROWSE = "What is it about?"
 BROWSE_AREA = "Which of these is it?"
@@ -120,15 +120,17 @@ LEARNT = "So it was this, most likely: {cause}."
 SOLVED_MORE = "Write down what you changed. It saves you the search next time."
 USED_UP = "{Sure} ({percent}): {cause}. But you have tried every fix this book has for it."
 NOT_IN_BOOK = "I can't find your trouble in this book."
-NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and guessing would cost you time. "
-                    "Ask a technician to look at the machine.")
+NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and guessing would cost you time. Show it to "
+                    "somebody: machine or grinder to the maker's service or a technician, the coffee to "
+                    "the roaster.")
+HELPED = "This made it better, so keep to it: {fixes}."
 UNSURE = "I don't know enough to advise a fix."
 UNSURE_NEEDS = "What would help to know:"
 UNSURE_WATCH = "What to watch for:"
 UNSURE_ASK = ("Whom to ask: somebody who can see and taste it. For the machine, the maker's service or a "
               "technician; for the coffee, the roaster.")
 UNSURE_GUESS = "The best guess, and no more than that: {name}."
-RULED_OUT = "What your answers speak against:"
+RULED_OUT = "What it most likely is not:"
 
 TIMER = {
     "ready": "Press Enter when you start. Press Enter again when it ends.",
@@ -226,9 +228,9 @@ NOTES = {
     "was_solved": "Good.",
     "was_better": "Better, but not gone. We go on from here.",
     "was_partly": "One thing less. Now for the rest.",
-    "was_enough": "No further gain. So far and no further: {remedy} has done what it can.",
+    "was_enough": "No more gain, so leave it there. On with the rest.",
     "as_it_says": "Then it says nothing yet. Do it once as it stands here.",
-    "was_same": "No change. So it is less likely what I thought.",
+    "was_same": "No change. That makes what I thought less likely.",
     "was_worse": "Worse. Undo what you changed if you can.",
     "file_there": "{file} is there already and stays as it is; give another name.",
     "file_failed": "{file} could not be written: {why}; give another name.",
@@ -249,9 +251,8 @@ HOUSE_MORE = " and {count} more"
 UNKEPT = "Warning: your answers are not being kept: {why}."
 
 KNOWN = {0: "Nothing known yet.", 1: "Known: 1 answer.", 2: "Known: {count} answers."}
-LEFT = {0: "No more questions likely.", 1: "About 1 question left.",
-        2: "About {count} questions left."}
-LEFT_AT_LEAST = {1: "At least 1 question left.", 2: "At least {count} questions left."}
+LEFT = {0: "No more questions likely.", 1: "This may be the last question.",
+        2: "About {count} questions left, with this one."}
 
 WANTED = {
     "words": "In your own words, then Enter",

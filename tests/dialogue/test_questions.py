@@ -34,6 +34,7 @@ def test_a_question_as_complaint_is_answered_and_the_complaint_asked_for_again(s
     assert ids(session) == ["leave_on"]
     say(session, "")
     assert session.screen().kind == "complaint" and not session.begun
+    assert text.linear(session.screen()).startswith("Is something wrong as well?")
 
 
 def test_the_answer_is_the_first_thing_said_with_numbers_and_caution(session):

@@ -166,10 +166,16 @@ def test_what_else_is_known_is_asked_once_and_enter_passes_it(session):
     assert session.screen().kind == "question" and len(session.case.entries) == 1
 
 
-@pytest.mark.parametrize("nothing", ["no", "nothing.", "d", "skip", "back", "that's all"])
+@pytest.mark.parametrize("nothing", ["no", "nothing.", "d", "skip", "that's all"])
 def test_nothing_else_is_understood_as_such(session, nothing):
     say(session, "gush", "1", nothing)
     assert session.screen().kind == "question" and len(session.case.entries) == 1
+
+
+def test_back_where_more_is_asked_for_gives_the_complaint_to_change(session):
+    say(session, "gush in 19 s", "1", "back")
+    assert session.screen().kind == "complaint" and not session.case.complaints
+    assert session.screen().wanted.start == "gush in 19 s"
 
 
 def test_a_complaint_that_said_plenty_is_asked_for_more_in_passing(session):
@@ -179,7 +185,7 @@ def test_a_complaint_that_said_plenty_is_asked_for_more_in_passing(session):
     assert session.screen().data == {"brief": False}
     say(session, "restart", "yes", " ".join(["gush"] * 40), "1")
     assert session.screen().data == {"brief": True}
-    assert "Enter if that was all" in text.linear(session.screen())
+    assert "What you tried already" in text.linear(session.screen())
     say(session, "finer did nothing", "")
     assert [t.remedy for t in session.case.fixes] == ["finer"]
 

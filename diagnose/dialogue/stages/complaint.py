@@ -59,11 +59,14 @@ class Complaint(Teller):
     start: str = ""
     done: Callable[[Sitting, Kept], None] | None = None
     kept: Kept = field(default_factory=Kept)
+    answered: bool = False
+    """Was a question of practice answered here?"""
 
     ways_out = ("none", "list")
 
     def screen(self, s: Sitting) -> Screen:
-        shown = screens.complaint(self.purpose, self.start)
+        asked = self.answered and self.purpose == "first" and not self.start
+        shown = screens.complaint("answered" if asked else self.purpose, self.start)
         kept = [to_builtins(mention_choices.in_short(s, i)) for i in self.kept.items]
         return replace(shown, data={**shown.data, "kept": kept}) if kept else shown
 
@@ -78,6 +81,7 @@ class Complaint(Teller):
             answers, rest = answered.find(s, line)
             self._hear_out(s, rest, bool(answers))
             if answers:
+                self.answered = True
                 s.over.append(answers)
 
     def _hear_out(self, s: Sitting, line: str, answered: bool) -> None:

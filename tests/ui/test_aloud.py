@@ -1,0 +1,113 @@
+"""What screens say once, and in which order: no caution below the end, none in full twice, no blanks."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+
+from diagnose.book.with_house import load
+from diagnose.case.case import Case
+from diagnose.present import at_a_loss, screens, views
+from diagnose.present.screens import Screen, Status
+from diagnose.reason.system import System
+from diagnose.ui import draw, lines, text, words
+
+CAUTION = {"id": "hot", "signal": "WARNING", "text": "Water scalds. Even a little of it.",
+           "avoid": "Keep hands away. Put a large cup under."}
+
+
+@pytest.fixture(scope="module")
+def system() -> System:
+    return System(load([]).book)
+
+
+class Shows:
+    """A session that shows these screens, one after each line."""
+
+    def __init__(self, *given: Screen) -> None:
+        self.left = list(given)
+
+    @property
+    def ended(self) -> bool:
+        return not self.left
+
+    def screen(self) -> Screen:
+        return self.left[0]
+
+    def take(self, line: str) -> None:
+        self.left.pop(0)
+
+
+def read(*given: Screen) -> str:
+    out = io.StringIO()
+    first = screens.complaint()
+    session = Shows(first, *given)
+    lines.run(first, lambda: session, io.StringIO("1\n" * 9), out, 300)  # type: ignore[arg-type, return-value]
+    return out.getvalue()
+
+
+def asks(name: str) -> Screen:
+    return Screen("question", {"id": name, "text": f"{name}?"}, cautions=(CAUTION,))
+
+
+def test_in_plain_lines_a_caution_is_read_in_full_once_and_then_in_brief() -> None:
+    shown = read(asks("one"), asks("two"))
+    first, second = shown.split("two?")[0].split("one?")
+    assert "Even a little of it. Keep hands away. Put a large cup under." in first
+    assert "WARNING: Water scalds. Keep hands away." in second and "Even a little" not in second
+
+
+def test_what_was_told_to_look_out_for_has_its_numbers_put_in(system: System) -> None:
+    case = Case(system)
+    case.complain("", ("shot_lukewarm",))
+    blanks = [c for c in at_a_loss.data(case)["watch"] if "{" in c]
+    assert not blanks and any("{target" in system.book.causes[r.cause].confirm
+                              for r in case.ranked[:3] if r.cause in system.book.causes)
+
+
+def test_nothing_is_read_for_safety_below_the_end_of_a_stop(system: System) -> None:
+    case = Case(system)
+    case.complain("", ("boiler_over_pressure",))
+    screen = views.of(case, case.step())
+    assert screen.kind == "stop" and screen.cautions
+    shown = text.linear(screen, 1000)
+    assert shown.index(screen.cautions[-1]["text"]) < shown.index("May you go on using it?")
+
+
+def test_a_cause_that_still_leads_is_not_said_to_be_ruled_out(system: System) -> None:
+    case = Case(system)
+    case.complain("", ("grounds_static",))
+    case.answer("grounds_form", "clinging")
+    for remedy in ("drop_of_water", "catch_grounds"):
+        case.tried(remedy, "same")
+    shown = views._done(case, "not_in_book")
+    leading = shown.data["leading"]
+    assert leading["probability"] >= 0.3
+    assert leading["id"] not in {c["id"] for c in shown.data["ruled_out"]}
+    assert leading["name"] in text.linear(shown, 1000).splitlines()[0]
+
+
+def test_at_a_bad_end_what_made_it_better_is_not_forgotten(system: System) -> None:
+    case = Case(system)
+    case.complain("", ("grounds_static",))
+    for outcome in ("better", "better"):
+        case.tried("catch_grounds", outcome)  # type: ignore[arg-type]
+    said = text.linear(views._done(case, "not_in_book"), 1000)
+    assert f"This made it better, so keep to it: {system.book.remedies['catch_grounds'].name}.\n" in said
+
+
+@pytest.mark.parametrize("status, said", [
+    (Status(1, left=4), "About 4 questions left, with this one."),
+    (Status(1, left=1), "This may be the last question."),
+    (Status(1, left=4, at_least=True), ""),
+])
+def test_questions_left_are_told_where_they_were_counted(status: Status, said: str) -> None:
+    found = [p.text for p in draw.foot(Screen("question", {"text": "one?"}, status=status))]
+    assert found == ([said] if said else [])
+
+
+def test_how_to_answer_is_said_once_where_more_is_asked_for() -> None:
+    for brief in (False, True):
+        shown = text.linear(Screen("besides", {"brief": brief}))
+        assert shown.count("Enter") == 1 and words.WANTED["besides"] in shown
