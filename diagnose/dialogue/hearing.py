@@ -116,7 +116,7 @@ def _tried(s: Sitting, read: Any) -> list[Item]:
 
 
 def _in_doubt(s: Sitting, read: Any) -> list[Item]:
-    return [*_answers(s, read.doubtful), *_symptoms(s, read.maybe)]
+    return [*_symptoms(s, read.maybe), *_answers(s, read.doubtful)]
 
 
 def _near_danger(s: Sitting, line: str) -> list[Item]:

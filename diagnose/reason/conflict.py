@@ -59,8 +59,8 @@ def unborne(inference: Inference) -> list[Conflict]:
         asked = tuple(dict.fromkeys(o for n in known for o in sorted(inference.roots(n))))
         if asked:
             return [Conflict(f"complaint {symptom} {' '.join(asked)}",
-                             f"You came with this: {stated.name}. The answer to this does not "
-                             f"bear it out: {book.observations[asked[0]].ask}", asked)]
+                             f"You came with this: {stated.name}. Your answer to this says "
+                             f"otherwise: {book.observations[asked[0]].ask}", asked)]
     return []
 
 

@@ -15,6 +15,8 @@ from diagnose.ui.layout import Part
 QUICK_MINUTES = 10
 CLEAR = 0.1
 """A leading cause less likely than this is no verdict, only the first of many."""
+NEARLY = 0.02
+"""Chances as near as this are read as the same."""
 USED_UP = 0.3
 """A leading cause as likely as this is named at the end, though no fix for it is left."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
@@ -43,8 +45,9 @@ def _why_another(data: dict[str, Any]) -> str:
         return words.SECOND
     if not data["leading_open"]:
         return words.ALL_TRIED
-    quick = data["minutes"] <= QUICK_MINUTES and not data.get("others_aside")
-    return words.WORTH_FIRST if quick else words.THIS_IS_FOR
+    if data["minutes"] > QUICK_MINUTES or data.get("others_aside"):
+        return words.THIS_IS_FOR
+    return words.LONG_SHOT if data["chance"] < CLEAR else words.WORTH_FIRST
 
 
 def _probably(text: str, stated: dict[str, Any]) -> str:
@@ -160,13 +163,19 @@ def steps(data: dict[str, Any]) -> Iterator[Part]:
     """How a fix is done, from what it costs to when to stop."""
     yield Part(words.COSTS.format(minutes=words.minutes(data["minutes"]), shots=_shots(data),
                                   money=words.MONEY[data["money"]],
-                                  chance=percent(data["chance"])), spare=5)
+                                  chance=percent(data["chance"])) + _for_more(data), spare=5)
     yield from _beforehand(data)
     if data["tools"]:
         yield Part(words.TOOLS.format(text=data["tools"]), spare=4)
     yield from _numbered(data["steps"])
     if data["stop_when"]:
         yield _stop_when(data["stop_when"])
+
+
+def _for_more(data: dict[str, Any]) -> str:
+    """Why a fix helps more often than the cause named for it is likely."""
+    likely = data["cause"]["probability"] if "cause" in data else 1.0
+    return words.MORE_THAN_ONE if data["chance"] > likely + NEARLY else ""
 
 
 def _beforehand(data: dict[str, Any]) -> Iterator[Part]:

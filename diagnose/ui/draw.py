@@ -8,7 +8,6 @@ from typing import Any
 from msgspec.structs import replace
 
 from diagnose.book.model import SIGNALS
-from diagnose.compute import units
 from diagnose.present.screens import Choice, Note, Screen, Status
 from diagnose.ui import advice, answers, tell, words
 from diagnose.ui.layout import FIRM, Part
@@ -117,12 +116,8 @@ def wanted(screen: Screen) -> str:
         return words.WANTED["go_on" if screen.data["kept"] else "several"]
     if screen.kind == "complaint" and screen.data.get("kept"):
         return words.WANTED["kept"]
-    text = words.WANTED[screen.kind if screen.kind in words.WANTED else asked.expects].format(
+    return words.WANTED[screen.kind if screen.kind in words.WANTED else asked.expects].format(
         example=asked.example or asked.start)
-    if asked.low is not None and asked.high is not None and asked.unit:
-        text += ", " + words.RANGE.format(low=units.show(asked.low, asked.unit),
-                                          high=units.show(asked.high, asked.unit))
-    return text
 
 
 def choice(screen: Screen, stated: Choice) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TextIO
 from msgspec.structs import replace
 
 from diagnose.present.screens import Screen
-from diagnose.ui import draw, text, words
+from diagnose.ui import remembered, text, words
 from diagnose.ui.typed_ahead import drop_typed_ahead
 
 if TYPE_CHECKING:
@@ -24,13 +24,14 @@ def run(first: Screen, opened: Callable[[], Session], read: TextIO, write: TextI
     print("\n" + text.linear(first, width), file=write, flush=True)
     session = opened()
     before, again = None, session.screen() == first
-    read_once: set[str] = set()
+    known: set[str] = set()
     while not session.ended:
         screen = session.screen()
         bare = replace(screen, notes=())
         say = text.again if screen.notes and bare == before else text.linear
         if not again:
-            print("\n" + say(_remembered(screen, read_once), width), file=write)
+            print("\n" + say(remembered.cut(screen, known), width), file=write)
+            known |= remembered.in_full(screen)
         before, again = bare, False
         line = _line(session, read, write)
         if line is None:
@@ -40,18 +41,6 @@ def run(first: Screen, opened: Callable[[], Session], read: TextIO, write: TextI
     return session
 
 
-def _remembered(screen: Screen, read: set[str]) -> Screen:
-    """The screen with each caution that was read in full before cut short; what stops is always whole."""
-    known = {c["id"] for c in screen.cautions if c["id"] in read}
-    read.update(c["id"] for c in screen.cautions)
-    if screen.kind not in SHORTENED:
-        return screen
-    brief = {c["id"]: c for c in draw.in_brief(screen).cautions}
-    return replace(screen, cautions=tuple(brief[c["id"]] if c["id"] in known else c for c in screen.cautions))
-
-
-SHORTENED = ("question", "remedy")
-"""Screens on which a caution that was read in full before stands in its first sentences."""
 INTERRUPTED = "\x03"
 """Stands for Ctrl-C: the line being typed is dropped and the screen is another."""
 

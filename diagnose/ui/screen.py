@@ -33,7 +33,7 @@ from prompt_toolkit.styles import Style
 
 from diagnose.errors import UserError
 from diagnose.present.screens import Note, Screen
-from diagnose.ui import draw, words
+from diagnose.ui import draw, remembered, words
 from diagnose.ui.layout import Line, Part, lines
 from diagnose.ui.paging import guarded, in_sight, paged
 from diagnose.ui.typed_ahead import TypedAhead
@@ -68,6 +68,8 @@ class Terminal:
         self.shown, self.page, self._opened = first, 0, opened
         self.furthest = 0
         """The last page of the screen that was shown."""
+        self.cautioned: set[str] = set()
+        """The cautions that were read in full."""
         self.ahead = TypedAhead()
         self._left = (_bare(first), 0, 0)
         """The screen last left, explanations apart, the page it was left on and the furthest shown."""
@@ -114,7 +116,8 @@ class Terminal:
 
     def _pages(self) -> list[list[Line]]:
         width, height = self._size
-        return paged(self.shown, width, height - 2 - len(self._foot_lines(width)))
+        shown = remembered.cut(self.shown, self.cautioned)
+        return paged(shown, width, height - 2 - len(self._foot_lines(width)))
 
     def _foot_lines(self, width: int) -> list[Line]:
         parts = [*draw.notes(self.shown), *draw.foot(self.shown),
@@ -171,8 +174,10 @@ class Terminal:
             return
         if self.shown.kind not in ("explain", "answer"):
             self._left = (_bare(self.shown), self.page, self.furthest)
+        if self.furthest >= len(self._pages()) - 1:
+            self.cautioned |= remembered.in_full(self.shown)
         self.shown = self.session.screen()
-        # What was read already is not to be turned to again.
+        # What was read already is not to be turned to again, nor said at length again.
         again = self._left[0] == _bare(self.shown)
         self.page, self.furthest = self._left[1:] if again else (0, 0)
         self._begin()

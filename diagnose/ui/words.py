@@ -24,7 +24,7 @@ SAID = "You said: {text}"
 
 UNDERSTOOD = "I understood this. Is it right?"
 ALL_OF_THAT = "yes, all of that"
-BESIDE_THING = {"danger": " (a danger: say so if it is)", "same": ": tried, no change",
+BESIDE_THING = {"danger": " (danger: choose it if it is so)", "same": ": tried, no change",
                 "better": ": tried, it got better", "worse": ": tried, it got worse",
                 "solved": ": tried, it was gone"}
 UNDERSTOOD_MAYBE = "I am not sure what you mean. Is it one of these?"
@@ -76,6 +76,7 @@ ALL_TRIED = "You have tried every fix for that. This one is for: {cause} ({perce
 STILL_HERE = "What is left to try is for: {cause} ({percent})."
 SECOND = "There may be a second trouble too. This one is for that: {cause} ({percent})."
 THIS_IS_FOR = "This one is for: {cause} ({percent})."
+LONG_SHOT = "A long shot, but quick. It is for: {cause} ({percent})."
 WORTH_FIRST = "This is quick, so try it first. It is for: {cause} ({percent})."
 RIVALS = "It could also be: {rivals}."
 EARLY = "This is my best advice so far. I would still ask: {ask}"
@@ -94,6 +95,7 @@ FIRST_WHY = {"likelier": "It is the likelier of the two to help.",
 THEN_THAT = "Then, for: {symptom}. {fix}."
 THEN_LOOKED_AT = "Then I come back to: {symptom}."
 COSTS = "It takes about {minutes}{shots}{money}. It helps {chance} of the time."
+MORE_THAN_ONE = " It is good for more than one cause."
 SHOTS = {0: "", 1: " and one shot"}
 SHOTS_MANY = " and {shots} shots"
 MONEY = {"none": "", "small": ", and a little money", "moderate": ", and some money",
@@ -269,7 +271,6 @@ WANTED = {
 }
 WANTED_TIMER = {"ready": "Enter starts the clock", "running": "Enter stops the clock",
                 "taken": "Enter takes it; or another number"}
-RANGE = "from {low} to {high}"
 READ_AS = "read as {value}"
 READ_WORDS = "Enter: read as your own words"
 PAGE = "Page {page} of {pages}: Enter shows the rest."
