@@ -7,7 +7,7 @@ from typing import Any
 
 from diagnose.book.answers import AnswerError
 from diagnose.case.case import Ask, Done, Fix, Recheck, Stop
-from diagnose.case.events import Complained
+from diagnose.case.events import Complained, Rechecked, Unknown
 from diagnose.dialogue import tellings
 from diagnose.dialogue.sitting import Sitting
 from diagnose.dialogue.stages.anything_else import Besides
@@ -16,6 +16,9 @@ from diagnose.dialogue.stages.confirm import Understood
 from diagnose.dialogue.stages.ending import Leave
 from diagnose.dialogue.stages.question import Known, Timer
 from diagnose.dialogue.stages.told import Explain
+
+TAKEN_BACK: Mapping[type, str] = {Unknown: "taken_back_unknown", Rechecked: "taken_back_recheck"}
+"""The notes on what was taken back where it was no words and no answer."""
 
 
 def _now(s: Sitting, _: str) -> None:
@@ -94,7 +97,7 @@ def _back(s: Sitting, _: str) -> None:
     s.fixes_aside.clear()
     if isinstance(event, Complained) and not s.begun:
         s.over.append(Complaint(start=event.text))
-    s.say("taken_back", what=tellings.event(s, event))
+    s.say(TAKEN_BACK.get(type(event), "taken_back"), what=tellings.event(s, event))
 
 
 def _unknown(s: Sitting, _: str) -> None:

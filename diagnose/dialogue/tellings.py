@@ -8,7 +8,7 @@ from diagnose.book import answers
 from diagnose.book.answers import AnswerError, shown
 from diagnose.case import hypothetical
 from diagnose.case.case import Ask, Case, Fix, Recheck, Step, Stop
-from diagnose.case.events import Answered, Cleared, Complained, Event, Rechecked, Tried, Unknown
+from diagnose.case.events import Answered, Cleared, Complained, Event, Tried, Unknown
 from diagnose.dialogue.matching import chosen
 from diagnose.dialogue.sitting import Sitting
 from diagnose.present import case_data, views
@@ -164,8 +164,6 @@ def event(s: Sitting, taken: Event) -> str:
             return text
         case Cleared(caution) if caution in book.cautions:
             return book.cautions[caution].go_on
-        case Rechecked(key):
-            return key
     return ""
 
 

@@ -172,7 +172,7 @@ def _house(screen: Screen) -> Iterator[Part]:
 
 def _resume(screen: Screen) -> Iterator[Part]:
     data = screen.data
-    answers = words.plural(words.KNOWN, data["answers"]).rstrip(".").lower()
+    answers = words.plural(words.KNOWN, data["answers"])
     text = words.RESUME_WHAT if data["complaint"] else words.RESUME_NO_WORDS
     yield Part(words.RESUME, "title")
     yield Part(text.format(complaint=_short(data["complaint"]), answers=answers,

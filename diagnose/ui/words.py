@@ -127,7 +127,7 @@ NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and guessing would c
                     "the roaster.")
 HELPED = "This made it better, so keep to it: {fixes}."
 UNSURE = "I don't know enough to advise a fix."
-UNSURE_NEEDS = "What would help to know:"
+UNSURE_NEEDS = "This would help most, if you can find it out:"
 UNSURE_WATCH = "What to watch for:"
 UNSURE_ASK = ("Whom to ask: somebody who can see and taste it. For the machine, the maker's service or a "
               "technician; for the coffee, the roaster.")
@@ -212,6 +212,8 @@ NOTES = {
     "kept_as_said": "I could not use that. I keep it in your words for whoever helps you.",
     "nothing_to_take_back": "There is nothing to take back.",
     "taken_back": "Taken back: {what}",
+    "taken_back_unknown": "Taken back: that you don't know this. {what}",
+    "taken_back_recheck": "Taken back: that all of it is right.",
     "not_asked": "d answers a question, and there is no question here.",
     "no_skip": "This can't be skipped.",
     "fix_aside": "Put aside for now: {fix}.",
@@ -252,7 +254,7 @@ HOUSE_RULE = "{id} ({place})"
 HOUSE_MORE = " and {count} more"
 UNKEPT = "Warning: your answers are not being kept: {why}."
 
-KNOWN = {0: "Nothing known yet.", 1: "Known: 1 answer.", 2: "Known: {count} answers."}
+KNOWN = {0: "no answers yet", 1: "1 answer", 2: "{count} answers"}
 LEFT = {0: "No more questions likely.", 1: "This may be the last question.",
         2: "About {count} questions left, with this one."}
 

@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 
 from diagnose.case.case import Ask, Fix, Stop
-from diagnose.case.events import Tried
+from diagnose.case.events import Rechecked, Tried
 from diagnose.case.journal import Store
 from diagnose.dialogue.session import Session
 from diagnose.present.handover import summary
+from diagnose.ui import text
 from tests.case.small import FakeLookup
 from tests.dialogue.scripts import codes, say
 
@@ -313,6 +314,19 @@ def test_back_from_the_first_question_gives_the_complaint_to_change(session):
     shown = session.screen()
     assert shown.kind == "complaint" and shown.wanted.start == "gush in 19 s"
     assert session.case.values == {} and session.case.complaints == ()
+
+
+def test_a_dont_know_taken_back_is_not_told_as_an_answer(session):
+    say(session, "gush", "1", "", "d", "back")
+    assert codes(session) == ["taken_back_unknown"]
+    assert "that you don't know this" in text.linear(session.screen())
+
+
+def test_what_was_let_stand_is_taken_back_without_its_key(session):
+    session.case.complain("", ("too_fast",))
+    session.case._add(Rechecked("complaint too_fast shot_time"))
+    say(session, "back")
+    assert "too_fast" not in text.linear(session.screen()).split("\n\n")[0]
 
 
 def test_control_c_asks_once_and_leaves_the_second_time(session):

@@ -129,6 +129,12 @@ def test_questions_left_are_told_where_they_were_counted(status: Status, said: s
     assert found == ([said] if said else [])
 
 
+@pytest.mark.parametrize("count, said", [(0, "no answers yet"), (1, "1 answer"), (3, "3 answers")])
+def test_a_case_to_go_on_with_says_how_far_it_came(count: int, said: str) -> None:
+    shown = text.linear(screens.resume("1", "2026-01-02T03:04", "it gushes", count), 1000)
+    assert f'"it gushes", {said}, last touched 2026-01-02 03:04.' in shown
+
+
 def test_how_to_answer_is_said_once_where_more_is_asked_for() -> None:
     for brief in (False, True):
         shown = text.linear(Screen("besides", {"brief": brief}))
