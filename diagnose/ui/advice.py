@@ -174,7 +174,7 @@ def steps(data: dict[str, Any]) -> Iterator[Part]:
 
 def _for_more(data: dict[str, Any]) -> str:
     """Why a fix helps more often than the cause named for it is likely."""
-    likely = data["cause"]["probability"] if "cause" in data else 1.0
+    likely = data["cause"]["probability"] if "cause" in data and "second" not in data else 1.0
     return words.MORE_THAN_ONE if data["chance"] > likely + NEARLY else ""
 
 

@@ -111,10 +111,12 @@ def test_at_a_bad_end_what_made_it_better_is_not_forgotten(system: System) -> No
     assert f"This made it better, so keep to it: {system.book.remedies['catch_grounds'].name}.\n" in said
 
 
-@pytest.mark.parametrize("likely, said", [(0.48, True), (0.7, False)])
-def test_a_fix_that_helps_more_often_than_its_cause_is_likely_says_why(likely: float, said: bool) -> None:
+@pytest.mark.parametrize("likely, more, said", [
+    (0.48, {}, True), (0.7, {}, False), (0.48, {"second": 0.85}, False)])
+def test_a_fix_that_helps_more_often_than_its_cause_is_likely_says_why(
+        likely: float, more: dict[str, float], said: bool) -> None:
     fix = {"minutes": 3, "shots": 0, "money": "none", "chance": 0.59, "cause": {"probability": likely},
-           "who": "anyone", "before": "", "tools": "", "steps": [], "stop_when": ""}
+           "who": "anyone", "before": "", "tools": "", "steps": [], "stop_when": "", **more}
     shown = next(iter(advice.steps(fix))).text
     assert shown.endswith("It helps 59 % of the time." + words.MORE_THAN_ONE * said)
 
