@@ -129,7 +129,7 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
         heard = {s: score for s, score in heard.items() if s not in grave}
     found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard
              if (short and s in stated.symptoms) or s in first or s in grave
-             or reading.symptoms.get(s, 0.0) >= AGREED or book.house("symptoms", s)}
+             or reading.symptoms.get(s, 1.0) >= AGREED}
     found |= {s: STATED for s in taught.meant(book, stated.text) if s in book.symptoms and s not in found}
     found |= {s: chance for s, chance in reading.symptoms.items()
               if not short and chance >= CLAIMED and s in book.symptoms and s not in found}
