@@ -19,6 +19,8 @@ DEFER = ("The maker's instructions for your machine come first; where they say o
          "Inside the housing, under pressure or on the mains only a qualified person works.")
 PERHAPS = "Your letter could mean this: {names}. If it does, do this and nothing else until it is settled:"
 PERHAPS_NOT = "If it does not, this is for you:"
+FIX_WAITS = ("Tell me first whether it is so. Until then leave it off and unplugged; what to try comes when "
+             "I know.")
 SWITCH_OFF = "Switch off, pull the plug if it can be reached safely, and do not use the machine."
 WAITS = "The rest of your letter waits until that is settled: {names}."
 TECHNICIAN = ("What it most likely needs: {name}. That is work for a technician or the maker's service, not "
@@ -109,8 +111,11 @@ class _Letter:
         option = self.read.option
         if option is None:
             yield from self._answer() if self.asked else self._unplaced()
-        else:
+        elif all(name and self.book.cautions[name].go_on for name in stops):
             yield from self._handover() if option.who in self.read.case.refused else self._remedy()
+        else:                                   # no work on what may be dangerous, before that is known
+            yield from self._opening()
+            yield from parts.text(FIX_WAITS)
 
     def _handover(self) -> Parts:
         assert self.read.option is not None

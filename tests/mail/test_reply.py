@@ -152,3 +152,10 @@ def test_what_the_case_decides_is_not_taken_back_by_the_general_answer(desk: Des
     _, _, letter = told(desk, SOUR)
     assert "You asked: Did I break it? Most likely not: " in letter
     assert "## More on what you asked" not in letter and "**DANGER:**" not in letter
+
+
+def test_nothing_is_to_be_tried_while_a_danger_may_be_there(desk: Desk) -> None:
+    read, _, letter = told(desk, "The little relief valve on top of my boiler weeps and hisses all the time. "
+                           "I am minded to put a brass plug in its place until the new one comes.")
+    assert read.kind in ("look", "hazard")
+    assert "What to try" not in letter and "Plug in" not in letter
