@@ -61,5 +61,4 @@ class Readings:
 
 def _key(book: Book) -> str:
     """A name for everything that reading a case hangs on, the cases themselves aside."""
-    words = sorted((paths.shipped() / "lexicon").glob("*.yaml"))
-    return cache.key(MADE_BY, words, msgspec.msgpack.encode(_words_of(book)))
+    return cache.key(MADE_BY, paths.read_by(), msgspec.msgpack.encode(_words_of(book)))

@@ -50,8 +50,7 @@ def program_key(houses: Sequence[str] | None, today: date) -> str:
     """A name for all that replies hang on but the letters: program, book, house and the day."""
     folders = [Path(h) for h in houses] if houses else [paths.house()]
     digest = hashlib.sha256(cache.code(MADE_BY) + today.isoformat().encode())
-    lexicon = sorted((paths.shipped() / "lexicon").glob("*.yaml"))
-    for file in (*lexicon, *(f for d in (paths.shipped(), *folders) for f in paths.chapters(d))):
+    for file in (*paths.read_by(), *(f for d in (paths.shipped(), *folders) for f in paths.chapters(d))):
         digest.update(b"\0" + os.fsencode(file) + b"\0" + (file.read_bytes() if file.is_file() else b""))
     return digest.hexdigest()[:16]
 

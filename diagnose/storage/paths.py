@@ -11,12 +11,19 @@ DATA = "DIAGNOSE_DATA"
 """Environment variable that moves the person's data: notebook, house rules, open cases."""
 PRACTICE = "practice"
 """The folder among the chapters that holds the questions of practice, by subject."""
+READ_BY = ("lexicon", "wordings", "learnt")
+"""The folders of what reading rests on beside the chapters."""
 
 
 def shipped() -> Path:
     """The folder of the shipped chapters: beside the package in a wheel, above it in a checkout."""
     inside = Path(__file__).parents[1] / "_knowledge"
     return inside if inside.is_dir() else Path(__file__).parents[2] / "knowledge"
+
+
+def read_by() -> list[Path]:
+    """The shipped files beside the chapters by which a text is read: lexicon, wordings, what was learnt."""
+    return [p for part in READ_BY for p in sorted((shipped() / part).glob("*")) if p.is_file()]
 
 
 def data() -> Path:

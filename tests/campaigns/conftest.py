@@ -9,8 +9,7 @@ import pytest
 
 from diagnose.book.with_house import load
 from diagnose.reason.system import System
-from diagnose.storage import paths
-from tests.case.small import BOOK
+from tests.case.small import book_folder
 
 SIZE = float(os.environ.get("CAMPAIGN", "1"))
 """1 is small enough for a busy machine; 10 takes a quiet one."""
@@ -32,13 +31,8 @@ def times(count: int) -> int:
 
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
-    """The folder of the small book, with the shipped words and what was learnt from them beside it."""
-    folder = tmp_path / "book"
-    folder.mkdir()
-    (folder / "small.yaml").write_text(BOOK, encoding="utf-8")
-    for name in ("lexicon", "learnt"):
-        (folder / name).symlink_to(paths.shipped() / name)
-    return folder
+    """The folder of the small book."""
+    return book_folder(tmp_path / "book")
 
 
 @pytest.fixture(scope="session")

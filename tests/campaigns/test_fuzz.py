@@ -27,7 +27,7 @@ from diagnose.cli import main
 from diagnose.storage import paths
 from diagnose.ui.shown import shown
 from tests.campaigns.conftest import times
-from tests.case.small import BOOK
+from tests.case.small import book_folder
 
 EXAMPLES = times(15)
 MOST_SECONDS = 2.0
@@ -92,10 +92,7 @@ lines = st.lists(st.one_of(st.sampled_from(SAID), st.text(max_size=30), st.sampl
 @pytest.fixture(scope="module", autouse=True)
 def small_book(tmp_path_factory: pytest.TempPathFactory):
     """The small book in the shipped one's place."""
-    folder, shipped = tmp_path_factory.mktemp("small"), paths.shipped()
-    (folder / "small.yaml").write_text(BOOK, encoding="utf-8")
-    for name in ("lexicon", "learnt"):
-        (folder / name).symlink_to(shipped / name)
+    folder = book_folder(tmp_path_factory.mktemp("small"))
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(paths, "shipped", lambda: folder)
         yield folder

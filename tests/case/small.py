@@ -16,6 +16,7 @@ from diagnose.book.book import Book
 from diagnose.book.yaml import loader
 from diagnose.reading.questions import Asked, asked
 from diagnose.reason.system import System
+from diagnose.storage import paths
 
 BOOK = """\
 schema: 1
@@ -257,6 +258,15 @@ def small_book(folder: Path, text: str = BOOK, house: str = "") -> Book:
         (own / "ours.yaml").write_text(house, encoding="utf-8")
         chapters += loader.load(own, layer="our-house")
     return build_book(chapters)
+
+
+def book_folder(folder: Path) -> Path:
+    """The book alone in a folder that stands in for the shipped one, with what reading rests on beside it."""
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "small.yaml").write_text(BOOK, encoding="utf-8")
+    for name in paths.READ_BY:
+        (folder / name).symlink_to(paths.shipped() / name)
+    return folder
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from diagnose.book.problems import KnowledgeError
 from diagnose.reading.complaint import understand
 from diagnose.reading.wordings import phrasebook
 from diagnose.reading.wordings.patterns import PatternError, compiled, make, sentences
+from diagnose.storage import paths
 
 CLASSES = {"beans": ("beans", "bag"), "changed": ("changed", "went over to")}
 SKIP = frozenset(["a", "the", "it", "i", "be", "always", "any"])
@@ -70,6 +71,20 @@ def test_a_fault_is_named_with_its_place(tmp_path: Path) -> None:
     path.write_text("schema: 1\nskip: [the]\nanswers:\n  taste:\n    sour: [<acid> taste]\n", "utf-8")
     with pytest.raises(KnowledgeError, match=r"facts.yaml:5:.*no class <acid>"):
         phrasebook.read(path)
+
+
+def test_a_name_in_two_files_is_refused(tmp_path: Path) -> None:
+    files = [tmp_path / "a.yaml", tmp_path / "b.yaml"]
+    for file, said in zip(files, ("sour", "tart"), strict=True):
+        file.write_text(f"schema: 1\nskip: [the]\nanswers:\n  taste:\n    sour: [{said}]\n", "utf-8")
+    with pytest.raises(KnowledgeError, match=r"b.yaml:4:.*taste stands in `answers:` at a.yaml:4"):
+        phrasebook.read(*files)
+
+
+def test_wordings_that_are_gone_are_missed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(paths, "shipped", lambda: tmp_path)
+    with pytest.raises(KnowledgeError, match=r"common.yaml"):
+        phrasebook.load()
 
 
 @pytest.mark.parametrize(("title", "entry", "fault"), [

@@ -90,14 +90,16 @@ def test_replies_hang_on_the_day_the_book_and_the_house(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(paths, "shipped", lambda: tmp_path / "book")
-    (tmp_path / "book" / "lexicon").mkdir(parents=True)
+    words = [tmp_path / "book" / folder / name for folder, name in (
+        ("lexicon", "words.yaml"), ("wordings", "common.yaml"), ("learnt", "reader.bin"))]
+    for file in words:
+        file.parent.mkdir(parents=True)
     day, house = date(2024, 5, 1), tmp_path / "house"
     house.mkdir()
     keys = [pile.program_key([str(house)], day)]
     assert pile.program_key([str(house)], day) == keys[0]
     keys.append(pile.program_key([str(house)], date(2024, 5, 2)))
-    for file in (tmp_path / "book" / "beans.yaml", tmp_path / "book" / "lexicon" / "words.yaml",
-                 house / "ours.yaml"):
+    for file in (tmp_path / "book" / "beans.yaml", *words, house / "ours.yaml"):
         file.write_text("schema: 1\n")
         keys.append(pile.program_key([str(house)], day))
     assert len(set(keys)) == len(keys)

@@ -6,16 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from diagnose.storage import paths
-from tests.case.small import BOOK
+from tests.case.small import book_folder
 
 
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
-    """The folder of the small book, with the shipped words and what was learnt from them beside it."""
-    folder = tmp_path / "book"
-    folder.mkdir()
-    (folder / "small.yaml").write_text(BOOK, encoding="utf-8")
-    for name in ("lexicon", "learnt"):
-        (folder / name).symlink_to(paths.shipped() / name)
-    return folder
+    """The folder of the small book."""
+    return book_folder(tmp_path / "book")

@@ -7,7 +7,7 @@ They are read as strictly as the chapters, made ready once and kept among the sh
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,12 +23,15 @@ if TYPE_CHECKING:
     from diagnose.book.problems import Problem
     from diagnose.book.yaml.source import Tree
 
-FOLDER = "wordings"
+FOLDER, FIRST = "wordings", "common.yaml"
 MADE_BY = ("storage", "compute", "book", "search", "reading", "errors")
 """The packages that make the phrasebook ready."""
 
 LISTS = ("about", "unless", "given")
 """What a file lists plainly for a name: words, not patterns."""
+
+ONCE = ("words", *LISTS, "over", "both", "answers", "symptoms", "fixes")
+"""What may hold a name in one file only."""
 
 Patterns = tuple[str, ...]
 
@@ -112,6 +115,7 @@ def read(*files: Path) -> Phrasebook:
 
     parts = [typed(path, Source, "a phrasebook") for path in files]
     problems = [problem for _, _, some in parts for problem in some]
+    problems += _twice(parts)
     sources = [found for found, _, _ in parts]
     classes = {name: said for one in sources for name, said in one.words.items()}
     skip = frozenset(w.stem for w in words(" ; ".join(w for one in sources for w in one.skip))) - {"not"}
@@ -130,6 +134,20 @@ def read(*files: Path) -> Phrasebook:
         for title in ("offered", "history", "context", "own_words"))
     return Phrasebook(skip, tuple(rules), lists["about"], lists["unless"], lists["given"], offered, over,
                       both, history, context, own_words)
+
+
+def _twice(parts: Iterable[tuple[Source, Tree, list[Problem]]]) -> Iterator[Problem]:
+    """What stands in two files, where one would silently count for both."""
+    from diagnose.book.problems import Problem
+
+    first: dict[tuple[str, str], Tree] = {}
+    for found, tree, _ in parts:
+        for title in ONCE:
+            for name in getattr(found, title):
+                other = first.setdefault((title, name), tree)
+                if other is not tree:
+                    yield Problem(tree.place((title, name)), f"{name} stands in `{title}:` at "
+                                  f"{other.place((title, name))} already; keep one")
 
 
 def _rules(found: Source, tree: Tree, classes: dict[str, tuple[str, ...]], skip: frozenset[str],
@@ -181,7 +199,8 @@ def _stated(found: Source) -> Iterator[tuple[tuple[str, ...], str, str, str, str
 
 def shipped() -> list[Path]:
     """The files of the shipped phrasebook."""
-    return paths.chapters(paths.shipped() / FOLDER)
+    folder = paths.shipped() / FOLDER
+    return paths.chapters(folder) or [folder / FIRST]     # a folder that is gone is missed by name
 
 
 def load() -> Phrasebook:
