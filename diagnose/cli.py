@@ -58,7 +58,7 @@ class _Top(_Parser):
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
     top = _Top(prog="diagnose", description="Find what is wrong with an espresso at home, "
-                  "and the one thing to change next. Alone, it starts a consult.")
+               "and the one thing to change next. Alone, it starts a consult.")
     top.add_argument("--version", action="version", version=f"diagnose {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
     for command in COMMANDS:

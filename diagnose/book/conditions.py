@@ -136,6 +136,15 @@ def alone(node: Node) -> Iterator[Test]:
                 yield from alone(wanted[0])
 
 
+def facts(node: Node) -> Iterator[tuple[str, str]]:
+    """The names with the words that a condition asks for, those apart that it only rules out."""
+    if isinstance(node, Test):
+        yield from ((node.name, word) for word in node.words)
+    elif isinstance(node, Every | Some):
+        for part in node.parts:
+            yield from facts(part)
+
+
 def tests(node: Node) -> Iterable[Test | Known]:
     """Every test in a condition."""
     if isinstance(node, Test | Known):

@@ -6,12 +6,11 @@ from collections.abc import Iterator
 
 from diagnose.mail.markdown import plain, quote
 from diagnose.mail.person import Person
-from diagnose.mail.reading import Read
+from diagnose.mail.reading import SHOWN_CAUSES, SHOWN_CHANCE, Read
 from diagnose.mail.unsure import doubts
 from diagnose.reading.language import ENGLISH
 from diagnose.reason.explain.chance import percent, sure
 
-SHOWN_CAUSES, SHOWN_CHANCE = 3, 0.05
 LOOK = "**Read the letter yourself before this is sent: it may tell of a danger.**"
 
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from diagnose.mail import parts
 from diagnose.mail.parts import Parts
-from diagnose.mail.reading import Read
+from diagnose.mail.reading import CLEAR, SHOWN_CAUSES, SHOWN_CHANCE, Read
 from diagnose.reason.explain.chance import sure
 from diagnose.reason.explain.say import Words
 
-SHOWN_CAUSES, SHOWN_CHANCE = 3, 0.05
 SHOWN_REASONS = 3
-CLEAR, VERDICT = 0.45, 0.1
-"""Chance from which a cause stands alone, and from which it is named as one of several."""
+VERDICT = 0.1
+"""Chance from which a cause is named as one of several."""
 ONE = "{Sure}: {cause}."
 SEVERAL = "Maybe: {cause}. It could also be this: {others}."
 ONE_MAYBE = "Maybe: {cause}."

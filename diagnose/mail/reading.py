@@ -25,6 +25,10 @@ from diagnose.search.index import Index
 from diagnose.search.text import plain
 
 QUESTIONS = 3
+CLEAR = 0.45
+"""Chance from which the first cause stands alone and is no matter of doubt."""
+SHOWN_CAUSES, SHOWN_CHANCE = 3, 0.05
+"""Causes named at most, and the chance from which."""
 NAMED = 0.1
 """Chance from which a cause is named in a letter whose question is answered anyway."""
 

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diagnose.mail.reading import Read
+from diagnose.mail.reading import CLEAR, Read
 from diagnose.reading.language import ENGLISH
 from diagnose.reason.explain.chance import percent
 
-CLEAR = 0.45
-"""Chance from which the first cause is no matter of doubt."""
 FAIR_CHANCE = 0.2
 """A fix with less is a first try and no more."""
 DOUBTED = 0.5

@@ -37,8 +37,6 @@ GRAVE_OFFERED = 0.1
 """The same for a danger: the net of `danger` listens for it more closely than this share tells."""
 GIVEN, GIVEN_AGREED, GIVEN_OFFERED = 0.5, 0.01, 0.2
 """The same for answers: taken by the learnt reader alone, with the phrasebook, and asked about."""
-STATED = 0.9
-"""What a symptom counts whose words a house has taught."""
 MOST_OFFERED_ANSWERS = 3
 SHORT = 12
 """Words up to which a text is short: what it says plainly stands without a second reader, and the learnt
@@ -130,7 +128,8 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
     found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard
              if (short and s in stated.symptoms) or s in first or s in grave
              or reading.symptoms.get(s, 1.0) >= AGREED}
-    found |= {s: STATED for s in taught.meant(book, stated.text) if s in book.symptoms and s not in found}
+    found |= {s: claims.STATED for s in taught.meant(book, stated.text)
+              if s in book.symptoms and s not in found}
     found |= {s: chance for s, chance in reading.symptoms.items()
               if not short and chance >= CLAIMED and s in book.symptoms and s not in found}
     order = sorted(found, key=lambda s: (s not in heard or s not in grave,

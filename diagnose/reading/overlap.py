@@ -20,12 +20,11 @@ LETTERS = 4
 BY_WORDS = 0.65
 """Share of the words and pairs of words in the likeness; the rest is that of letters."""
 IDLE = frozenset([
-    "i", "me", "my", "we", "us", "our", "you", "it", "its", 
-    "she", "he", "her", "his", "they", "the", "a", "an", "this", "that", "these",
-    "those", "be", "do", "have", "will", "would", "can", "could", "should", "may", "must", "and", "or",
-    "but", "to", "of", "in", "on", "at", "for", "with", "from", "as", "by", "is", "am", "so", "if", "then",
-    "there", "here", "just", "not", "any", "some", "please", "what", "how", "when", "which", "who", "why",
-    "where", "get", "go", "make", "use", "need", "want", "one"
+    "i", "me", "my", "we", "us", "our", "you", "it", "its", "she", "he", "her", "his", "they", "the", "a",
+    "an", "this", "that", "these", "those", "be", "do", "have", "will", "would", "can", "could", "should",
+    "may", "must", "and", "or", "but", "to", "of", "in", "on", "at", "for", "with", "from", "as", "by",
+    "is", "am", "so", "if", "then", "there", "here", "just", "not", "any", "some", "please", "what",
+    "how", "when", "which", "who", "why", "where", "get", "go", "make", "use", "need", "want", "one",
 ])
 """Words that say nothing of what is asked."""
 

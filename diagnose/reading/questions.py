@@ -86,8 +86,12 @@ class _Part(NamedTuple):
     text: str
     before: str
     """What was told before it."""
-    last: str = ""
+    last: str
     """The part before it that says or asks something by itself."""
+    fits: dict[str, float]
+    """How like it is to each entry by itself."""
+    bare: bool
+    """It says too little to be placed by itself."""
 
 
 _scorers: WeakKeyDictionary[Any, Overlap] = WeakKeyDictionary()
@@ -123,15 +127,12 @@ def _parts(scorer: Overlap, text: str) -> Iterator[_Part]:
     before = last = ""
     for sentence in filter(str.strip, SENTENCE.split(text)):
         for part in map(str.strip, _cut(sentence)):
-            yield _Part(part, before, last)
+            fits = scorer.scores(part)
+            bare = (scorer.telling(part) <= BARE and not _FIGURE.search(part)
+                    and max(fits.values(), default=0.0) < NEARLY)
+            yield _Part(part, before, last, fits, bare)
             before = part if not asks(part) else before
-            last = last if _bare(scorer, part) else part
-
-
-def _bare(scorer: Overlap, text: str) -> bool:
-    """Does it say too little to be placed by itself?"""
-    return (scorer.telling(text) <= BARE and not _FIGURE.search(text)
-            and max(scorer.scores(text).values(), default=0.0) < NEARLY)
+            last = last if bare else part
 
 
 def _cut(sentence: str) -> list[str]:
@@ -147,16 +148,20 @@ def _placed(book: Any, part: _Part, least: float) -> tuple[str, float]:
     A bare question is taken with what was said before it.
     """
     scorer = _scorer(book)
-    if bare := _bare(scorer, part.text):
+    if part.bare:
         befores = {part.last, part.before} - {""}
     else:
         befores = {part.before} - {""} if scorer.telling(part.text) <= FEW else set()
-    texts = [*([] if bare else [part.text]), *(f"{before} {part.text}" for before in sorted(befores))]
-    return max((_best(scorer, text, least) for text in texts), key=lambda best: best[1], default=("", 0.0))
+    texts = {} if part.bare else {part.text: dict(part.fits)}
+    for before in sorted(befores):
+        text = f"{before} {part.text}"
+        texts[text] = scorer.scores(text)
+    return max((_best(scorer, text, fits, least) for text, fits in texts.items()),
+               key=lambda best: best[1], default=("", 0.0))
 
 
-def _best(scorer: Overlap, text: str, least: float) -> tuple[str, float]:
-    fits = scorer.scores(text)
+def _best(scorer: Overlap, text: str, fits: dict[str, float], least: float) -> tuple[str, float]:
+    """The entry that fits best, what the text is like and what the learnt reader hears taken together."""
     if max(fits.values(), default=0.0) + LEARNT < least:
         return "", 0.0                          # no certainty of the learnt reader could make up for it
     for entry, chance in reader.shipped().read(text).practices.items():

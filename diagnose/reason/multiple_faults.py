@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from diagnose.book import conditions
@@ -44,7 +43,7 @@ class Explainers:
         for i, evidence in enumerate(stated.evidence):
             if weights.decibans(evidence.weight) > 0:
                 path = ("causes", cause, "evidence", str(i), "when")
-                found |= set(_wanted(self.book.conditions[path]))
+                found |= set(conditions.facts(self.book.conditions[path]))
         return frozenset(found)
 
     def abnormal(self, inference: Inference) -> list[Fact]:
@@ -96,12 +95,3 @@ def _by_name(ranked: Ranked) -> dict[str, float]:
         for name in names:
             found[name] = found.get(name, 0.0) + part.decibans / len(names)
     return found
-
-
-def _wanted(node: conditions.Node) -> Iterable[Fact]:
-    """The name-value pairs that a condition asks for."""
-    if isinstance(node, conditions.Test):
-        yield from ((node.name, word) for word in node.words)
-    elif isinstance(node, conditions.Every | conditions.Some):
-        for part in node.parts:
-            yield from _wanted(part)

@@ -8,7 +8,6 @@ Once fixes were tried, the evidence itself is open to doubt (see `believed`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from functools import lru_cache
 from weakref import WeakKeyDictionary
 
 import msgspec
@@ -58,7 +57,7 @@ def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> l
         scored[cause] += counted(fired)
     for name, value in inference.values.items():
         for cause, decibans in inference.priors.experience.speaks(name, value).items():
-            scored[cause].append(_told(decibans, name))
+            scored[cause].append(Part(decibans, "experience", answer=name))
     scores = {cause: sum([p.decibans for p in parts]) for cause, parts in scored.items()}
     chances = believed(scores, inference.priors.before(inference.heard), outcomes)
     for cause, decibans in (outcomes or {}).items():
@@ -67,12 +66,6 @@ def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> l
             scores[cause] += decibans
     order = sorted(scored, key=lambda c: (-chances[c], c))
     return [Ranked(c, chances[c], scores[c], tuple(scored[c])) for c in order]
-
-
-@lru_cache(maxsize=100_000)
-def _told(decibans: float, name: str) -> Part:
-    """What experience says of one answer, for one cause."""
-    return Part(decibans, "experience", answer=name)
 
 
 def _before(priors: Priors, heard: Heard) -> dict[str, tuple[Part, ...]]:

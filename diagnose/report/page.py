@@ -136,14 +136,14 @@ def _next(after: dict[str, Any]) -> Iterator[str]:
                 yield '<p class="blank"><span aria-hidden="true"></span></p>\n'
         case _:
             yield paragraph(words.CHOICES["remedy", "solved"] if after["reason"] == "solved"
-                     else words.NOT_IN_BOOK_MORE)
+                            else words.NOT_IN_BOOK_MORE)
 
 
 def _remedy(fix: dict[str, Any]) -> Iterator[str]:
     yield paragraph(f"{fix['name'][0].upper()}{fix['name'][1:]}", "do")
     shots = words.SHOTS.get(fix["shots"], words.SHOTS_MANY).format(shots=fix["shots"])
     yield paragraph(words.COSTS.format(minutes=words.minutes(fix["minutes"]), shots=shots,
-                                money=words.MONEY[fix["money"]], chance=percent(fix["chance"])))
+                                        money=words.MONEY[fix["money"]], chance=percent(fix["chance"])))
     for text, value in ((words.WHO[fix["who"]], True), (words.BEFORE, fix["before"]),
                         (words.TOOLS, fix["tools"])):
         if text and value:
@@ -161,14 +161,14 @@ def _remedy(fix: dict[str, Any]) -> Iterator[str]:
 
 def _numbers(after: dict[str, Any]) -> str:
     return listed((words.NUMBER_FROM if n["basis"] else words.NUMBER).format(**n)
-                 for n in after.get("numbers", ()))
+                  for n in after.get("numbers", ()))
 
 
 def _trend(case: Case) -> str:
     target = case.book.targets.get("shot_time")
     window = (target.low, target.high) if target and target.low and target.high else None
     return section("Your shots", trend.svg(list(case.system.history.shots), window,
-                                             case.values.get("marks_direction", "")))
+                                           case.values.get("marks_direction", "")))
 
 
 def _causes(data: dict[str, Any]) -> str:

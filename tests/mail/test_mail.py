@@ -19,6 +19,7 @@ from diagnose.mail.reply import reply as reply_to
 from diagnose.present import stopping
 from diagnose.reading.complaint import Understood
 from diagnose.reason.system import System
+from tests.mail.bags import worked
 
 BAG = """\
 18 in, 40 out in 19 sec, sour
@@ -36,12 +37,7 @@ xyzzy qwrtp plugh
 @pytest.fixture(scope="module")
 def done(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A bag worked through once, read-only for the tests."""
-    folder = tmp_path_factory.mktemp("bag")
-    (folder / "bag.txt").write_text(BAG, encoding="utf-8")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("DIAGNOSE_DATA", str(folder / "data"))
-        assert main(["mail", str(folder / "bag.txt"), "--jobs", "1"]) == 0
-    return folder / "bag-replies"
+    return worked(tmp_path_factory.mktemp("bag"), "bag.txt", BAG)
 
 
 def reply(done: Path, number: int) -> str:

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from diagnose.cli import main
 from diagnose.mail import pile, table
+from tests.mail.bags import worked
 
 BAG = """\
 name,email,number,complaint
@@ -24,12 +24,7 @@ Di,,5,"Mein Kaffee ist sauer und die Maschine ist laut, aber nicht immer"
 @pytest.fixture(scope="module")
 def done(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A bag with columns worked through once, read-only for the tests."""
-    folder = tmp_path_factory.mktemp("table")
-    (folder / "bag.csv").write_text(BAG, encoding="utf-8")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("DIAGNOSE_DATA", str(folder / "data"))
-        assert main(["mail", str(folder / "bag.csv"), "--jobs", "1"]) == 0
-    return folder / "bag-replies"
+    return worked(tmp_path_factory.mktemp("table"), "bag.csv", BAG)
 
 
 def rows(done: Path) -> list[dict[str, str]]:

@@ -7,11 +7,12 @@ hears the same (see `complaint`), four in five are.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 from weakref import WeakKeyDictionary
 
+from diagnose.book import conditions
 from diagnose.reading.clauses import Clause, sentences
 from diagnose.reading.wordings import statements
 from diagnose.reading.wordings.phrasebook import Phrasebook
@@ -49,7 +50,8 @@ BESIDE = 0.75
 FITS, FAR = 0.8, 0.15
 """Score of a symptom for a clause, and lead, with which it stands for one that a part of it states."""
 STATED, FOLLOWS = 0.9, 0.8
-"""What a symptom counts that a phrase states, and one that follows from an answer."""
+"""What a symptom counts that a phrase states, of the book or of a house, and one that follows from an
+answer."""
 
 _dangerous: WeakKeyDictionary[Any, frozenset[str]] = WeakKeyDictionary()
 _warned: WeakKeyDictionary[Any, frozenset[tuple[str, str]]] = WeakKeyDictionary()
@@ -93,20 +95,9 @@ def dangers(book: Any) -> frozenset[str]:
 def warned_of(book: Any) -> frozenset[tuple[str, str]]:
     """The answers and findings, each with its value, that a caution speaks of."""
     if book not in _warned:
-        _warned[book] = frozenset(p for caution in book.cautions.values() for p in _tests(caution.when))
+        _warned[book] = frozenset(fact for path, node in book.conditions.items()
+                                  if path[0] == "cautions" for fact in conditions.facts(node))
     return _warned[book]
-
-
-def _tests(when: Any) -> Iterator[tuple[str, str]]:
-    """Every name and value that a condition looks for, those under `none` apart."""
-    if isinstance(when, list):
-        for part in when:
-            yield from _tests(part)
-    for name, said in when.items() if isinstance(when, dict) else ():
-        if name in ("all", "any"):
-            yield from _tests(said)
-        elif name not in ("none", "known", "unknown"):
-            yield from ((name, value) for value in ([said] if isinstance(said, str) else said))
 
 
 def _better(index: Index, clause: str, symptom: str) -> str:
@@ -142,22 +133,12 @@ def _follows(book: Any) -> dict[tuple[str, str], tuple[str, ...]]:
         found: dict[tuple[str, str], list[str]] = defaultdict(list)
         for symptom, stated in book.symptoms.items():
             for finding, value in stated.finding.items():
-                when = book.findings[finding].values[value].when or {}
-                for name, answers_ in _alone_in(when):
-                    for answer in answers_:
-                        found[name, answer].append(symptom)
+                node = book.conditions.get(("findings", finding, "values", value, "when"))
+                for test in conditions.alone(node) if node else ():
+                    for answer in test.words:
+                        found[test.name, answer].append(symptom)
         _following[book] = {key: tuple(symptoms) for key, symptoms in found.items()}
     return _following[book]
-
-
-def _alone_in(when: dict[str, Any]) -> Iterator[tuple[str, list[str]]]:
-    """The answers that meet a condition by themselves."""
-    rows = when["any"] if set(when) == {"any"} else [when]
-    for row in rows:
-        names = [n for n in row if n not in ("all", "any", "none", "known", "unknown")]
-        if len(names) == 1 and "all" not in row and "any" not in row and "known" not in row:
-            said = row[names[0]]
-            yield names[0], [said] if isinstance(said, str) else list(said)
 
 
 def _symptoms(index: Index, text: str) -> dict[str, float]:

@@ -9,7 +9,7 @@ complains as people do in general.
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Iterable, Iterator, Set
 from functools import lru_cache
 from itertools import repeat
 from typing import NamedTuple
@@ -131,8 +131,8 @@ class Priors:
         """
         levels = sorted(((self.level(cause, s, self._leak(s, heard)), s) for s in heard.symptoms),
                         reverse=True)
-        return [(s, level if i == 0 else max(level, weights.UNSHOWN_TOO))
-                for i, (level, s) in enumerate(levels)]
+        counted = _counted(level for level, _ in levels)
+        return [(s, level) for (_, s), level in zip(levels, counted, strict=True)]
 
     def _before(self, heard: Heard) -> dict[str, float]:
         """Decibans of every cause and OTHER before any evidence."""
@@ -155,7 +155,12 @@ class Priors:
         return {cause: self.complaint(cause, heard) for cause in self.causes}
 
 
+def _counted(levels: Iterable[float]) -> Iterator[float]:
+    """What complaints count for a cause, the best explained first: that in full, the others bounded."""
+    for place, level in enumerate(levels):
+        yield max(level, weights.UNSHOWN_TOO) if place else level
+
+
 def _explaining(levels: tuple[float, ...]) -> float:
-    """What the complaints count together for a cause, as `complaint` counts them."""
-    best, *further = sorted(levels, reverse=True)
-    return sum((max(level, weights.UNSHOWN_TOO) for level in further), best)
+    """What the complaints count together for a cause."""
+    return sum(_counted(sorted(levels, reverse=True)))
