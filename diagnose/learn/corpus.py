@@ -2,7 +2,7 @@
 
 `knowledge/phrases/*.yaml` map what is meant (ids with a blank between them, `nothing` for none of
 them) to ways of saying it; ids are `symptom:ID`, `answer:QUESTION=ANSWER`, `hazard:ID` or
-`practice:ID`. `knowledge/situations/*.yaml` map causes to situations: what was said, the symptoms
+`practice:ID`. The ways to ask that stand beside the answers in `knowledge/practice/*.yaml` count too. `knowledge/situations/*.yaml` map causes to situations: what was said, the symptoms
 and answers in it, and further facts, each with the answers it gives.
 """
 
@@ -19,7 +19,8 @@ from diagnose.storage import paths
 
 PHRASES, SITUATIONS, NOTHING = "phrases", "situations", "nothing"
 UNNOTED = {"symptoms": ("answer",), "answers": ("symptom", "answer"), "hazards": ("answer",),
-           "harmless": ("symptom", "answer"), "questions": ("symptom", "answer")}
+           "harmless": ("symptom", "answer"), "questions": ("symptom", "answer"),
+           "letters": ("symptom", "answer", "practice")}
 """File of phrases to the kinds of meaning that its writers left unnoted."""
 ANY_HAZARD = "hazard:any"
 """What every phrase of a danger means, whichever it is."""
@@ -69,10 +70,12 @@ _Text.yaml_implicit_resolvers = {}
 
 
 def digest(root: Path | None = None) -> str:
-    """A digest of all phrases and situations."""
+    """A digest of all phrases and situations, and of the ways to ask that the book states."""
     found = hashlib.sha256()
     for file in files(root):
         found.update(f"\0{file.name}\0".encode() + file.read_bytes())
+    for name, ways in asked(root).items():
+        found.update("\0".join((f"\0{name}", *ways)).encode())
     return found.hexdigest()[:32]
 
 
@@ -80,6 +83,15 @@ def files(root: Path | None = None) -> list[Path]:
     """The files of the corpus, by name."""
     here = root or paths.shipped()
     return [*paths.chapters(here / PHRASES), *paths.chapters(here / SITUATIONS)]
+
+
+def asked(root: Path | None = None) -> dict[str, list[str]]:
+    """Questions of practice to the ways to ask them that stand beside their answers."""
+    found = {}
+    for file in sorted(((root or paths.shipped()) / paths.PRACTICE).glob("*.yaml")):
+        for name, entry in yaml.load(file.read_text("utf-8"), _Text)["practice"].items():
+            found[name] = [entry["asks"], *entry.get("lay", ())]
+    return found
 
 
 def situations(root: Path | None = None) -> dict[str, list[Situation]]:
@@ -102,6 +114,9 @@ def examples(root: Path | None = None) -> Iterator[Example]:
                 means |= {ANY_HAZARD}
             for text in texts:
                 yield Example(text, means, UNNOTED.get(file.stem, ()))
+    for name, ways in asked(root).items():
+        for text in ways:
+            yield Example(text, frozenset([f"practice:{name}"]), UNNOTED["questions"])
     for told in situations(root).values():
         for one in told:
             yield Example(one.say, _means(one.symptoms, one.answers))

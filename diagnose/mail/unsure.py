@@ -10,8 +10,8 @@ from diagnose.reason.explain.chance import percent
 
 FAIR_CHANCE = 0.2
 """A fix with less is a first try and no more."""
-DOUBTED = 0.5
-"""Share under which what was taken to be asked is to be looked at."""
+DOUBTED = 0.0
+"""Fit under which what was taken to be asked is to be looked at."""
 
 
 def fair(read: Read) -> bool:
@@ -29,7 +29,7 @@ def doubts(read: Read) -> Iterator[str]:
     yield from (c.text for c in read.case.conflicts[:1] if read.kind == "question")
     yield from _of_kind(read)
     for one in read.asked:
-        if one.share < DOUBTED and read.kind != "hazard":
+        if one.fit < DOUBTED and read.kind != "hazard":
             yield f"whether this was asked: {read.case.book.practice[one.entry].asks}"
 
 

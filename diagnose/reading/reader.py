@@ -1,4 +1,4 @@
-"""What a text may mean, with chances, by the learnt classifier: symptoms, answers, dangers, questions."""
+"""What a text may mean, with chances, by the learnt classifier: symptoms, answers and dangers."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 
 from diagnose.reading import classifier as weights
-from diagnose.reading.classifier import ANSWER, HAZARD, PRACTICE, SYMPTOM, Classifier
+from diagnose.reading.classifier import ANSWER, HAZARD, SYMPTOM, Classifier
 
 SHARPNESS = 6.0
 """How fast a symptom's share of the chances falls with its margin. Between 4 and 10 the log score of
@@ -46,11 +46,6 @@ class Reading:
     def hazards(self) -> dict[str, float]:
         """Hazards to the chance that each is told, the likeliest first."""
         return self._of(HAZARD)
-
-    @cached_property
-    def practices(self) -> dict[str, float]:
-        """Questions of practice to the chance that each is asked, the likeliest first."""
-        return self._of(PRACTICE)
 
     @cached_property
     def likely(self) -> dict[str, float]:
