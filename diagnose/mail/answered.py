@@ -18,6 +18,8 @@ from diagnose.ui import words
 
 OWN_WORDS = 90
 """Signs up to which a question about the case is said back in the person's own words."""
+PLAIN = 0.0
+"""Fit from which a question is asked plainly, whatever else the letter tells."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 _OWN = {"going on": re.compile(r"\b(?:go on|carry on|keep|still use|use it|using)\b", re.IGNORECASE),
         "broken": re.compile(r"\b(?:br[eo]ak|broken?|ruin\w*|damage\w*|kill\w*)\b", re.IGNORECASE)}
@@ -28,16 +30,17 @@ Answer = Mapping[str, Any]
 def placed(read: Read) -> list[Answer]:
     """The answers that belong into the letter.
 
-    In a danger those only that the case itself decides. Beside a trouble those that share a word with
-    the ways to ask them, and do not rest on that word alone unless it names a part: "dangerous?" and
-    "what is going on?" speak of the trouble, whatever question they are like.
+    In a danger those only that the case itself decides. Beside a trouble those asked plainly, and those
+    that share a word with the ways to ask them, and do not rest on that word alone unless it names a
+    part: "dangerous?" and "what is going on?" speak of the trouble, whatever question they are like.
     """
     asked: list[Answer] = read.report["asked"]
     if read.kind == "hazard":
         return [one for one in asked if one["first"]]
     if read.option is None:
         return asked
-    return [one for one in asked if one["first"] or _shares_a_word(read.case.book, one)]
+    return [one for one, found in zip(asked, read.asked, strict=True)
+            if one["first"] or found.fit >= PLAIN or _shares_a_word(read.case.book, one)]
 
 
 def _shares_a_word(book: Any, one: Answer) -> bool:

@@ -26,6 +26,8 @@ WAITS = "The rest of your letter waits until that is settled: {names}."
 TECHNICIAN = ("What it most likely needs: {name}. That is work for a technician or the maker's service, not "
               "for the kitchen table.")
 TWO_SAID = "Two things in your letter can't both hold: {text} Please look again: which one stands?"
+SUPPOSED = ("I take your letter to mean: {name}. If it is something else, say in other words what you see, "
+            "taste or hear.")
 NO_FIX = "I know of nothing that has a fair chance of helping here yet."
 FIRST_TRY = "It is not clear yet what is wrong, so this is a first try and no more."
 COSTS = "It takes about {minutes}{shots}{money}."
@@ -167,6 +169,8 @@ class _Letter:
         """The signs of danger told, what was asked, and what it probably is."""
         yield from self._signs()
         yield from answered.first(self.read.case, self.asked)
+        if self.read.supposed:
+            yield from parts.text(SUPPOSED.format(name=self.book.symptoms[self.read.supposed].name))
         yield from self._probable()
 
     def _signs(self) -> Parts:

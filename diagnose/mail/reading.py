@@ -17,7 +17,7 @@ from diagnose.present.case_data import report
 from diagnose.reading import danger
 from diagnose.reading.besides import besides, fault_in
 from diagnose.reading.complaint import Understood, index_of
-from diagnose.reading.questions import Asked, asked
+from diagnose.reading.questions import SURE, Asked, asked
 from diagnose.reason.plan import Option
 from diagnose.reason.questions.ask import Question
 from diagnose.reason.system import System
@@ -51,11 +51,13 @@ class Read:
     """Symptoms that would be a hazard and that the words could mean."""
     asked: tuple[Asked, ...] = ()
     """The questions found in it."""
+    supposed: str = ""
+    """The trouble that a letter is taken to mean of which nothing was heard plainly."""
 
     @cached_property
     def report(self) -> dict[str, Any]:
         """The case as plain data, worked out once."""
-        return report(self.case)
+        return report(self.case, found=self.asked)
 
 
 class Desk:
@@ -77,8 +79,10 @@ class Desk:
                     suspected=self._suspected(text, found, answered))
         if not found.symptoms and not _abnormal(case):
             read.kind = self._without_trouble(read)
+            if read.kind == "unplaced":
+                self._suppose(read)
             return read
-        read.option = case.options[0] if case.options and case.options[0].chance >= HOPELESS else None
+        read.option = _fair(case)
         read.questions = self._questions(read)
         if not read.suspected:
             recheck = isinstance(step, Recheck)
@@ -91,7 +95,22 @@ class Desk:
             return "look"
         if read.asked:
             return "answer"
-        return "off" if off_topic(read.text, read.understood, self.index.lexicon) else "unplaced"
+        if off_topic(read.text, read.understood, self.index.lexicon):
+            return "off"
+        read.asked = asked(self.system.book, read.text, SURE)
+        return "answer" if read.asked else "unplaced"
+
+    def _suppose(self, read: Read) -> None:
+        """Take a letter that says nothing plainly for the likeliest trouble, where that has a fair fix."""
+        found = read.understood
+        meant = next((s for s in found.maybe if not self._stops(s)), None)
+        if meant is None:
+            return
+        case = case_of(self.system, self.today, (meant,), found.values, read.text, found.likely, found.tried)
+        option = _fair(case)
+        if option is not None and not isinstance(case.step(), Stop):
+            read.case, read.supposed, read.option = case, meant, option
+            read.kind, read.questions = self._kind(case, option, False), self._questions(read)
 
     @staticmethod
     def _kind(case: Case, option: Option | None, recheck: bool) -> str:
@@ -141,6 +160,11 @@ def case_of(system: System, today: date | None, symptoms: Iterable[str], values:
     for name, value in values.items():
         case.answer(name, value, given=COMPLAINT)
     return case
+
+
+def _fair(case: Case) -> Option | None:
+    """The first fix, if it is not hopeless."""
+    return case.options[0] if case.options and case.options[0].chance >= HOPELESS else None
 
 
 def _answered(read: Read, observation: str) -> bool:

@@ -28,6 +28,8 @@ def doubts(read: Read) -> Iterator[str]:
         yield f"what it says: it is in {read.understood.language}"
     yield from (c.text for c in read.case.conflicts[:1] if read.kind == "question")
     yield from _of_kind(read)
+    if read.supposed:
+        yield f"whether it means: {read.case.book.symptoms[read.supposed].name}"
     for one in read.asked:
         if one.fit < DOUBTED and read.kind != "hazard":
             yield f"whether this was asked: {read.case.book.practice[one.entry].asks}"

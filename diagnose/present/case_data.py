@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from diagnose.book.model import Observation
@@ -9,7 +10,7 @@ from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop
 from diagnose.present import at_a_loss, cautions, stopping, waiting
 from diagnose.present.fill import fill
 from diagnose.present.worked_answer import of_case
-from diagnose.reading.questions import asked
+from diagnose.reading.questions import Asked, asked
 from diagnose.reason.explain import explain
 from diagnose.reason.explain.say import Words
 from diagnose.reason.infer.infer import Inference
@@ -22,13 +23,16 @@ SHOWN_CAUSES = 5
 LEAST_SHOWN = 0.01
 
 
-def report(case: Case, places: bool = False) -> dict[str, Any]:
-    """The whole state of a case, by the documented keys (see `present.schema`)."""
+def report(case: Case, places: bool = False, found: Sequence[Asked] | None = None) -> dict[str, Any]:
+    """The whole state of a case, by the documented keys (see `present.schema`); `found` are the questions
+    that its words ask, where they were looked for before.
+    """
+    found = asked(case.book, case.complaint) if found is None else found
     inference = case.inference
     step = case.step()
     return {
         "complaint": case.complaint,
-        "asked": of_case(case, case.complaint, asked(case.book, case.complaint)),
+        "asked": of_case(case, case.complaint, found),
         "symptoms": [{"id": s, "name": case.book.symptoms[s].name} for s in case.complaints],
         "answers": _answers(case),
         "findings": _findings(inference),

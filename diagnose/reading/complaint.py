@@ -116,15 +116,16 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
     """The symptoms that the words plainly state, the surest first, with their chances.
 
     What both readers hear is claimed, what the learnt one is sure of, and every danger, unless a longer
-    text comes near to none; a symptom that the house added was not there to be learnt, so the search's
+    text does not come near to it; a symptom that the house added was not there to be learnt, so the search's
     word stands alone; and words that the house has taught are claimed as they stand.
     """
     heard = claims.claimed(book, index, _phrasebook(), stated)
     first = list(reading.symptoms)[:AMONG]
     short = _short(stated.text)
     grave = claims.dangers(book)
-    if not short and not grave.isdisjoint(heard) and danger.unheard(stated.text):
-        heard = {s: score for s, score in heard.items() if s not in grave}
+    if not short and not grave.isdisjoint(heard):
+        far = danger.unheard(book, stated.text, grave & heard.keys())
+        heard = {s: score for s, score in heard.items() if s not in far}
     found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard
              if (short and s in stated.symptoms) or s in first or s in grave
              or reading.symptoms.get(s, 1.0) >= AGREED}

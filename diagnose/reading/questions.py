@@ -36,7 +36,7 @@ TOLD = 0.3
 """The same for a sentence that asks nothing: what it tells may be a fault as well."""
 FEW = 3
 """A question of so few telling words speaks of what was said just before it."""
-BARE, NEARLY = 2, 0.5
+BARE, NEARLY = 2, 0.55
 """A question of so few counts by itself only where it is nearly a stated way to ask: "good idea or not?"
 and "dangerous?" are asked of anything."""
 _AND = re.compile(
@@ -58,7 +58,8 @@ _ASKS = re.compile(
     r"\bis (?:it|that|this) (?:ok|okay|normal|bad|safe|better|true|worth|necessary|fine|right)\b|"
     r"\b(?:wonder\w*|want to know|like to know|need to know|(?:not|un)\s?sure|no idea|"
     r"any (?:idea|tips?|advice)|please explain|tell me|confus\w+)\b|"
-    r"\bwhat (?:is|are|should|do|does)\b|\bwhether\b")
+    r"\bwhat (?:is|are|should|do|does)\b|\bwhether\b|\bbest (?:way|time|kind|sort|setting|temperature)\b|"
+    r"\b(?:recommend|suggest)\w*\b|\b(?:pls|plz)\b|\b(?:yes|right) or (?:no|wrong)\b|\bor n(?:o|ot)\W*$")
 
 
 @dataclass(frozen=True)
@@ -96,12 +97,14 @@ class _Part(NamedTuple):
 _scorers: WeakKeyDictionary[Any, Overlap] = WeakKeyDictionary()
 
 
-def asked(book: Any, text: str) -> tuple[Asked, ...]:
-    """The questions of practice that a text asks, each once, in the order asked."""
+def asked(book: Any, text: str, told: float = TOLD) -> tuple[Asked, ...]:
+    """The questions of practice that a text asks, each once, in the order asked; `told` is the fit from
+    which a sentence that asks nothing counts.
+    """
     found: dict[str, Asked] = {}
     for part in _parts(_scorer(book), text[:LONGEST]):
         plainly = asks(part.text)
-        least = SURE if plainly else TOLD
+        least = SURE if plainly else told
         entry, fit = _placed(book, part)
         if fit >= least:
             found[entry] = _joined(found.get(entry), Asked(entry, fit, (part.text,), plainly))
