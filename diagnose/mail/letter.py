@@ -129,7 +129,8 @@ class _Letter:
         yield from self._rest()
 
     def _remedy(self) -> Parts:
-        yield from self._opening()
+        assert self.read.option is not None
+        yield from self._opening(remedy_data(self.read.case, self.read.option)["name"])
         yield from self._step()
         yield from self._questions(QUESTIONS)
         yield from self._rest()
@@ -139,6 +140,7 @@ class _Letter:
         yield from answered.first(self.read.case, self.asked)
         yield from parts.text(*(TWO_SAID.format(text=c.text) for c in self.read.case.conflicts[:1]))
         yield from self._probable()
+        yield from self._careful()
         yield from self._questions(QUESTIONS - 1)
         yield from self._rest()
 
@@ -152,6 +154,7 @@ class _Letter:
         """The answers are all there is to say."""
         yield from self._signs()
         yield from answered.first(self.read.case, self.asked)
+        yield from self._careful()
         yield from answered.more(self.read.case, self.asked, self.warned)
         yield from self._back(QUESTIONS)
 
@@ -165,28 +168,34 @@ class _Letter:
 
     # Their parts.
 
-    def _opening(self) -> Parts:
-        """The signs of danger told, what was asked, and what it probably is."""
+    def _opening(self, remedy: str = "") -> Parts:
+        """The signs of danger told, what was asked, what it probably is, the fix, and what to mind."""
         yield from self._signs()
         yield from answered.first(self.read.case, self.asked)
         if self.read.supposed:
             yield from parts.text(SUPPOSED.format(name=self.book.symptoms[self.read.supposed].name))
-        yield from self._probable()
+        yield from self._probable(remedy)
+        yield from self._careful()
 
     def _signs(self) -> Parts:
-        """Signs of danger that do not stop, the cautions that the letter itself calls for, and whether to
-        go on using it where that is no plain yes.
-        """
+        """Signs of danger that do not stop, and the dangers that the letter itself calls for."""
         case = self.read.case
         for line in stopping.told(stopping.signs(case)):
             yield from parts.danger(line.text) if line.code in ("first", "aid") else parts.text(line.text)
+        yield from self._cautions(c for c in case.cautions if self.book.cautions[c].signal == "DANGER")
+
+    def _careful(self) -> Parts:
+        """The other cautions that the letter itself calls for, and whether to go on using it where that is
+        no plain yes.
+        """
+        case = self.read.case
         yield from self._cautions(case.cautions)
         answered_below = any(answered.used(case, one) for one in self.asked)
         if self.read.kind != "look" and case.use.text != "yes" and not answered_below:
             yield from parts.strong(stopping.may_use(case.use.text))
 
-    def _probable(self) -> Parts:
-        if said := list(probable.likely(self.read)):
+    def _probable(self, remedy: str = "") -> Parts:
+        if said := list(probable.likely(self.read, remedy)):
             yield from parts.heading(self.heads.probable)
             yield from said
 

@@ -12,23 +12,28 @@ SHOWN_REASONS = 3
 VERDICT = 0.1
 """Chance from which a cause is named as one of several."""
 ONE = "{Sure}: {cause}."
-SEVERAL = "Maybe: {cause}. It could also be this: {others}."
-ONE_MAYBE = "Maybe: {cause}."
+MAYBE = "Maybe: {cause}."
+TRY = "Try this first: {remedy}."
+OTHERS = "It could also be this: {others}."
 NOT_CLEAR = "That is not clear yet from your letter. First of many: {cause}."
 POINTS_TO_IT = "What points to it: {facts}."
 
 
-def likely(read: Read) -> Parts:
-    """The likeliest cause, others where none is clear, and what in the letter points to the first."""
+def likely(read: Read, remedy: str = "") -> Parts:
+    """The likeliest cause, the fix to try where one is advised, others where none is clear, and what in
+    the letter points to the first.
+    """
     named = read.case.book.causes
     causes = [c for c in read.report["causes"] if c["probability"] >= SHOWN_CHANCE and c["id"] in named]
     if not causes:
         return
     chance, name = causes[0]["probability"], causes[0]["name"]
     others = "; or ".join(c["name"] for c in causes[1:SHOWN_CAUSES])
-    maybe = SEVERAL if others else ONE_MAYBE
-    wording = ONE if chance >= CLEAR else NOT_CLEAR if chance < VERDICT else maybe
-    yield from parts.text(wording.format(Sure=sure(chance).capitalize(), cause=name, others=others))
+    first = ONE if chance >= CLEAR else NOT_CLEAR if chance < VERDICT else MAYBE
+    said = [first.format(Sure=sure(chance).capitalize(), cause=name)]
+    said += [TRY.format(remedy=remedy) for _ in range(bool(remedy))]
+    said += [OTHERS.format(others=others) for _ in range(bool(others) and first == MAYBE)]
+    yield from parts.text(" ".join(said))
     yield from _reasons(read, causes[0]["id"])
 
 
