@@ -7,7 +7,7 @@ hash of their content; everything is taken back after a run, last in first out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 import durable_rules_engine as library
@@ -39,13 +39,18 @@ read_match = msgspec.json.Decoder(dict[str, dict[str, Matched]]).decode
 class Ruleset:
     """Some clauses compiled, and the facts they hold at present."""
 
-    def __init__(self, clauses: Sequence[Clause], strata: dict[str, int]) -> None:
-        """Compile `clauses`; raises EngineError for what the library cannot hold."""
+    def __init__(self, clauses: Mapping[int, Clause], strata: dict[str, int]) -> None:
+        """Compile `clauses`, each under its number; raises EngineError for what the library cannot hold."""
         self._clauses = clauses
         self._layout = Layout(clauses, strata)
         self._held: list[Fact] = []
         self._state: int | None = None
         self._handle = _call(library.create_ruleset, "book", self._layout.definition)
+
+    @property
+    def names(self) -> Iterable[str]:
+        """The names that its clauses test."""
+        return self._layout.names
 
     def put(self, fact: Fact) -> None:
         """Add a fact; one that no clause tests is passed over."""
@@ -60,17 +65,18 @@ class Ruleset:
             elif code != NOT_MENTIONED:
                 raise EngineError(f"the rule library did not take {shown(fact)} (code {code})")
 
-    def firings(self) -> Iterator[tuple[Clause, list[Fact]]]:
-        """Every clause that the facts put since the last call made fire, with the facts it fired on."""
+    def firings(self) -> Iterator[tuple[int, list[Fact]]]:
+        """The number of every clause that the facts put since the last call made fire, with the facts."""
         if self._state is None:
             return
         state, self._state = self._state, None
         started = _call(library.start_action_for_state, self._handle, state)
         message = started and started[1]
         while message:
-            (number, match), = read_match(message).items()
-            clause = self._clauses[int(number)]
-            yield clause, [self._held[match[alias].id] for alias in ALIASES[:len(clause.wants)]]
+            (name, match), = read_match(message).items()
+            number = int(name)
+            wants = len(self._clauses[number].wants)
+            yield number, [self._held[match[alias].id] for alias in ALIASES[:wants]]
             message = _call(library.complete_and_start_action, self._handle, state)
 
     def clear(self) -> None:
