@@ -13,8 +13,8 @@ from diagnose.engine.checks import check_fact, check_rules
 from diagnose.engine.errors import EngineError
 from diagnose.engine.fold import ALWAYS, Clause, fold, split
 from diagnose.engine.layout import fits, gate, gated_name
-from diagnose.engine.parts import Parts
 from diagnose.engine.rule import Fact, Rule
+from diagnose.engine.ruleset import Parts
 from diagnose.engine.strata import clause_levels, levels
 
 __all__ = ["Engine", "EngineError", "Firing", "Outcome", "levels"]

@@ -1,9 +1,10 @@
 """The learnt reader's weights: one linear classifier for each thing that words can mean.
 
 `knowledge/learnt/reader.bin` is made by `python -m diagnose.learn` from the phrases and situations
-of the knowledge, and holds nothing but numbers: a header of one JSON line, then arrays as they are used,
-so that a text costs the pages that it looks at and a start none. A margin 0 says "more likely than not"; `curve` turns it into a probability by a curve fitted to
-phrases that were set aside (Platt, in Advances in Large Margin Classifiers, MIT Press 1999).
+of the knowledge, and holds nothing but numbers: a header of one JSON line, then arrays as they are
+used, so that a start need not unpack them. A margin above 0 says "more likely than not"; `curve`
+turns it into a probability by a curve fitted to phrases that were set aside (Platt, in Advances in
+Large Margin Classifiers, MIT Press 1999).
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
+from typing import Literal
 
 import msgspec
 
@@ -26,7 +28,7 @@ from diagnose.storage import paths
 FILE = "learnt/reader.bin"
 STEP = 16.0
 """Steps of a feature's rarity (its inverse document frequency) in one byte."""
-PARTS = ("I", "B", "I", "H", "b")
+PARTS: tuple[Literal["I", "B", "H", "b"], ...] = ("I", "B", "I", "H", "b")
 """Codes of the arrays: numbers of features, their rarity, where the weights of each start, and for each
 weight its class and its steps."""
 WHOLE = 0.6

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from diagnose.engine import Engine, parts
+from diagnose.engine import Engine, ruleset
 from diagnose.engine.ruleset import Ruleset
 from tests.engine.make import has, rule
 
@@ -45,7 +45,7 @@ def test_what_ran_before_makes_no_difference(before):
 
 
 def test_an_engine_in_long_use_is_compiled_whole(compiled, monkeypatch):
-    monkeypatch.setattr(parts, "MOST_APART", 3)
+    monkeypatch.setattr(ruleset, "MOST_APART", 3)
     engine = Engine(RULES)
     for i in range(10):
         engine.run([("kind", f"k{i}"), ("shown", "yes")])
