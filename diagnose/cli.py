@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import errno
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -27,6 +28,9 @@ Your data (consults, notebook, house rules) stands in
 and {name} in the environment moves it. Each command says more with --help.
 """
 ABOUT = ("-h", "--help", "--version")
+LITTLE_GARBAGE = 200_000
+"""Objects made between two looks for garbage in circles: a book is many objects and hardly a circle, and
+to walk all of them again and again took a quarter of every start."""
 
 
 class _Parser(argparse.ArgumentParser):
@@ -74,6 +78,7 @@ def named(arguments: Sequence[str]) -> list[str]:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit status: 0 done, 1 a check failed, 2 it could not be done."""
+    gc.set_threshold(LITTLE_GARBAGE)
     with all_shown():
         return _run(sys.argv[1:] if arguments is None else arguments)
 

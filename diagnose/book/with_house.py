@@ -6,12 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import msgspec
+
 from diagnose.book.assemble import build_book
 from diagnose.book.book import Book
 from diagnose.book.problems import KnowledgeError, Place, Problem
 from diagnose.book.yaml import loader
 from diagnose.errors import UserError
-from diagnose.storage import paths
+from diagnose.storage import cache, paths
+
+MADE_BY = ("storage", "compute", "book", "errors")
+"""The packages that tell whether the shipped book is sound."""
 
 
 @dataclass(frozen=True)
@@ -71,14 +76,24 @@ def _fitting(kept: list[loader.Loaded], broken: list[Problem], folders: tuple[Pa
 def _tried(kept: list[loader.Loaded]) -> tuple[Book | None, tuple[Problem, ...]]:
     """The book of these chapters, if it can be, and why it can't be used as it stands."""
     try:
+        if not any(c.layer for c in kept):
+            return _shipped(kept), ()
         book = build_book(kept)
     except KnowledgeError as error:
         return None, error.problems
-    if not any(c.layer for c in kept):
-        return book, ()
     from diagnose.book.lint.brought import unsafe  # without a house nothing is checked
 
     return book, tuple(Problem(issue.place, issue.text) for issue in unsafe(book))
+
+
+def _shipped(chapters: list[loader.Loaded]) -> Book:
+    """The book of the shipped chapters alone, which is checked once and then known to be sound."""
+    name = f"{cache.key(MADE_BY, paths.chapters(paths.shipped()))}.sound"
+    if cache.recall(name, bool):
+        return Book(chapters)
+    book = build_book(chapters)
+    cache.keep(name, msgspec.msgpack.encode(True))
+    return book
 
 
 def _breaking(kept: list[loader.Loaded], problems: Sequence[Problem]) -> loader.Loaded:

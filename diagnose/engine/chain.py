@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from diagnose.engine.checks import check_fact, check_rules
 from diagnose.engine.errors import EngineError
 from diagnose.engine.fold import ALWAYS, Clause, fold, split
-from diagnose.engine.layout import gate, gated_name
+from diagnose.engine.layout import fits, gate, gated_name
 from diagnose.engine.rule import Fact, Rule
-from diagnose.engine.ruleset import MOST_RULES, Ruleset
+from diagnose.engine.ruleset import Parts
 from diagnose.engine.strata import clause_levels, levels
 
 __all__ = ["Engine", "EngineError", "Firing", "Outcome", "levels"]
@@ -52,8 +52,9 @@ class Engine:
         self._strata = clause_levels(folded)
         self._clauses = [part for clause in folded for part in split(clause)]
         self._gates = _gates(self._clauses, self._strata)
+        fits(self._clauses)
         self._thread = threading.get_ident()
-        self._rulesets = self._compile()
+        self._parts: Parts | None = Parts(self._clauses, self._strata)
 
     def run(self, facts: Iterable[Fact]) -> Outcome:
         """Everything that follows from `facts`; the same facts in any order give the same outcome.
@@ -64,16 +65,11 @@ class Engine:
         if threading.get_ident() != self._thread:
             raise EngineError("an engine runs only in the thread that made it: make one for each thread")
         given = sorted({check_fact(fact) for fact in facts})
-        rulesets, self._rulesets = self._rulesets or self._compile(), []
-        outcome = _Run(rulesets, self._gates, given).outcome()
-        for ruleset in rulesets:
-            ruleset.clear()
-        self._rulesets = rulesets                     # only a run that ended well gives them back
+        parts, self._parts = self._parts or Parts(self._clauses, self._strata), None
+        outcome = _Run(parts, self._gates, given).outcome()
+        parts.clear()
+        self._parts = parts                           # only a run that ended well gives them back
         return outcome
-
-    def _compile(self) -> list[Ruleset]:
-        return [Ruleset(self._clauses[at:at + MOST_RULES], self._strata)
-                for at in range(0, len(self._clauses), MOST_RULES)]
 
 
 def _gates(clauses: Iterable[Clause], strata: dict[str, int]) -> Gates:
@@ -89,8 +85,8 @@ def _gates(clauses: Iterable[Clause], strata: dict[str, int]) -> Gates:
 class _Run:
     """One run in progress."""
 
-    def __init__(self, rulesets: list[Ruleset], gates: Gates, given: list[Fact]) -> None:
-        self._rulesets = rulesets
+    def __init__(self, parts: Parts, gates: Gates, given: list[Fact]) -> None:
+        self._book = parts
         self._gates = gates
         self._settled: list[dict[str, Fact]] = []
         """Gates of the strata reached so far."""
@@ -109,11 +105,8 @@ class _Run:
 
     def _settle(self, facts: list[Fact]) -> None:
         while facts:
-            for ruleset in self._rulesets:
-                for fact in facts:
-                    ruleset.put(fact)
-            facts = [clause.then for ruleset in self._rulesets for clause, on in ruleset.firings()
-                     if self._new(clause, on)]
+            self._book.put(facts)
+            facts = [clause.then for clause, on in self._book.firings() if self._new(clause, on)]
             facts += self._opened_by(facts)
 
     def _opened_by(self, facts: list[Fact]) -> list[Fact]:

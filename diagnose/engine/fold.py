@@ -7,7 +7,7 @@ is folded into one positive test and one negated test that no single fact can bo
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -18,8 +18,9 @@ from diagnose.engine.rule import Fact, Pattern, Rule
 ALWAYS: Fact = ("\0always", "yes")
 """Asserted in every run, so that a rule of negations alone has something positive to start from."""
 
-MOST_JOINED = 14
-"""Positive tests in one clause; the library joins 16 facts, and a gate and a part may be added."""
+MOST_JOINED = 3
+"""Positive tests in one clause. The library joins 16 facts; but once a rule of five has fired, to take its
+facts back reads past the end of what it holds, and sometimes crashes. A gate may be added, so three."""
 
 
 class Test(NamedTuple):
@@ -44,6 +45,19 @@ class Clause:
     then: Fact
     is_part: bool = False
     """Whether it concludes a fact of the engine's own."""
+
+    def met(self, known: Mapping[str, Collection[str]]) -> bool:
+        """Whether it fires where these are the values of all names: nothing is concluded any more.
+
+        What the library would come to, for a rule whose conclusion no other looks at.
+        """
+        return all(_meets(test, known) for test in self.wants) \
+            and not any(_meets(test, known) for test in self.refuses)
+
+
+def _meets(test: Test, known: Mapping[str, Collection[str]]) -> bool:
+    values = known.get(test.name)
+    return values is not None and any(map(test.admits, values))
 
 
 def fold(rule: Rule) -> Clause:

@@ -10,7 +10,7 @@ buckets, because one place in the library's tree branches at most 511 ways.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from diagnose.engine.checks import shown
@@ -48,6 +48,27 @@ def gated_name(clause: Clause) -> str:
     return clause.wants[-1].name if clause.wants else ""
 
 
+def fits(clauses: Iterable[Clause]) -> None:
+    """Raise EngineError for more names than there are keys, and a test too large for a key of its own."""
+    names: set[str] = set()
+    for clause in clauses:
+        for test in (*clause.wants, *clause.refuses):
+            names.add(test.name)
+            if len(_mentioned(test)) > MOST_VALUES:
+                raise EngineError(f"a condition on {shown(test.name)} lists more than {MOST_VALUES} values: "
+                                  "conclude a fact from them in several rules, and test that")
+    if len(names) > MOST_KEYS:
+        raise _too_many()
+
+
+def _too_many() -> EngineError:
+    return EngineError(f"the rules speak of more than {MOST_KEYS} names: split the book")
+
+
+def _mentioned(test: Test) -> frozenset[str]:
+    return test.barred if test.among is None else test.among
+
+
 @dataclass(slots=True)
 class Key:
     """One place where facts of a name are tested."""
@@ -63,7 +84,7 @@ class Key:
         """Make room for one more use of `test`; False when there is none."""
         alone = test.among is not None and len(test.among) > 1     # the library never shares an "or"
         used = 0 if alone else self.sharing.get(test, 0)
-        mentioned = test.barred if test.among is None else test.among
+        mentioned = _mentioned(test)
         if used >= MOST_SHARING or (not used and not self.room) or len(self.values | mentioned) > MOST_VALUES:
             return False
         self.room -= not used
@@ -76,19 +97,27 @@ class Key:
 class Layout:
     """Keys and numbers for the clauses of one ruleset, and its definition for the library."""
 
-    def __init__(self, clauses: Sequence[Clause], strata: dict[str, int]) -> None:
-        """Lay out `clauses`; raises EngineError for what would not fit."""
+    def __init__(self, clauses: Mapping[int, Clause], strata: dict[str, int]) -> None:
+        """Lay out `clauses`, each under its number; raises EngineError for more names than there is room for.
+
+        Tests are of a size that `fits`.
+        """
         self._keys: dict[str, list[Key]] = defaultdict(list)
         self._roomy: dict[Test, Key] = {}
         self._numbers: dict[str, int] = {}
         self._texts: dict[Test, str] = {}
         self._count = 0
         rules = [f'"{i}":{{"all":[{",".join(self._conditions(clause, strata))}]}}'
-                 for i, clause in enumerate(clauses)]
+                 for i, clause in clauses.items()]
         self.definition = f'{{{",".join(rules)}}}'
         self._tails = {(name, value): self._tails_of(name, value)
                        for name, keys in self._keys.items() for key in keys for value in key.values}
         self._open = {name: self._tails_of(name, None) for name in self._keys}
+
+    @property
+    def names(self) -> Iterable[str]:
+        """The names that are tested."""
+        return self._keys.keys()
 
     def places(self, fact: Fact) -> Sequence[str]:
         """The attributes of `fact`, as JSON without the opening brace, for each key that tests it."""
@@ -139,13 +168,11 @@ class Layout:
 
     def _new_key(self, test: Test) -> Key:
         if self._count == MOST_KEYS:
-            raise EngineError(f"the rules speak of more than {MOST_KEYS} names: split the book")
+            raise _too_many()
         key = Key(self._count, MOST_TESTS)
         self._count += 1
         self._keys[test.name].append(key)
-        if not key.take(test):
-            raise EngineError(f"a condition on {shown(test.name)} lists more than {MOST_VALUES} values: "
-                              "conclude a fact from them in several rules, and test that")
+        key.take(test)
         return key
 
     def _tails_of(self, name: str, value: str | None) -> tuple[str, ...]:

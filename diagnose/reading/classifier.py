@@ -1,21 +1,23 @@
 """The learnt reader's weights: one linear classifier for each thing that words can mean.
 
 `knowledge/learnt/reader.bin` is made by `python -m diagnose.learn` from the phrases and situations
-of the knowledge, and holds nothing but numbers: a header of one JSON line, then packed arrays. A margin
-above 0 says "more likely than not"; `curve` turns it into a probability by a curve fitted to
-phrases that were set aside (Platt, in Advances in Large Margin Classifiers, MIT Press 1999).
+of the knowledge, and holds nothing but numbers: a header of one JSON line, then arrays as they are
+used, so that a start need not unpack them. A margin above 0 says "more likely than not"; `curve`
+turns it into a probability by a curve fitted to phrases that were set aside (Platt, in Advances in
+Large Margin Classifiers, MIT Press 1999).
 """
 
 from __future__ import annotations
 
 import math
+import mmap
 import sys
-import zlib
 from array import array
 from bisect import bisect_left
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
+from typing import Literal
 
 import msgspec
 
@@ -26,6 +28,9 @@ from diagnose.storage import paths
 FILE = "learnt/reader.bin"
 STEP = 16.0
 """Steps of a feature's rarity (its inverse document frequency) in one byte."""
+PARTS: tuple[Literal["I", "B", "H", "b"], ...] = ("I", "B", "I", "H", "b")
+"""Codes of the arrays: numbers of features, their rarity, where the weights of each start, and for each
+weight its class and its steps."""
 WHOLE = 0.6
 """Share of the whole text's margin; the rest is that of the clause that says it best. Alone, the
 clauses offer a right symptom more often, but claim twice as many wrong ones."""
@@ -52,7 +57,7 @@ class Header(msgspec.Struct, frozen=True):
 class Classifier:
     """Margins of all classes for a text."""
 
-    def __init__(self, header: Header, arrays: tuple[array[int], ...]) -> None:
+    def __init__(self, header: Header, arrays: Sequence[Sequence[int]]) -> None:
         self.header, self.labels = header, header.labels
         self._places: dict[str, list[tuple[int, str]]] = {}
         for at, label in enumerate(self.labels):
@@ -97,12 +102,14 @@ class Classifier:
 
 @cache
 def load(path: Path) -> Classifier:
-    """Read the weights; UserError where the file is missing or broken."""
+    """Take the weights as the file holds them; UserError where it is missing or broken."""
     try:
-        head, _, body = path.read_bytes().partition(b"\n")
+        with path.open("rb") as file:
+            data = memoryview(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
+            head = file.readline()
         header = msgspec.json.decode(head, type=Header)
-        return Classifier(header, _arrays(header, zlib.decompress(body)))
-    except (OSError, msgspec.DecodeError, zlib.error, ValueError) as error:
+        return Classifier(header, _arrays(header, data[len(head):]))
+    except (OSError, msgspec.DecodeError, ValueError) as error:
         raise UserError(f"{path}: what was learnt for reading can't be read ({error}); "
                         "install the program anew") from None
 
@@ -112,18 +119,21 @@ def shipped() -> Classifier:
     return load(paths.shipped() / FILE)
 
 
-def _arrays(header: Header, body: bytes) -> tuple[array[int], ...]:
+def _arrays(header: Header, body: memoryview) -> list[Sequence[int]]:
     features_, weights = header.sizes
-    found, start = [], 0
-    for code, count in (("I", features_), ("B", features_), ("I", features_ + 1),
-                        ("H", weights), ("b", weights)):
-        part: array[int] = array(code)
-        end = start + part.itemsize * count
-        part.frombytes(body[start:end])
-        if len(part) != count:
-            raise ValueError("it is cut short")
-        if sys.byteorder == "big":
-            part.byteswap()
-        found.append(part)
-        start = end
-    return tuple(found)
+    counts = (features_, features_, features_ + 1, weights, weights)
+    sizes = [array(code).itemsize * count for code, count in zip(PARTS, counts, strict=True)]
+    if len(body) != sum(sizes):
+        raise ValueError(f"it holds {len(body)} bytes of weights and not {sum(sizes)}")
+    found: list[Sequence[int]] = []
+    for code, size in zip(PARTS, sizes, strict=True):
+        part, body = body[:size].cast(code), body[size:]
+        found.append(part if sys.byteorder == "little" else _swapped(part))
+    return found
+
+
+def _swapped(part: memoryview) -> Sequence[int]:
+    """The numbers of the file where a machine keeps them the other way round."""
+    found = array(part.format, part.tobytes())
+    found.byteswap()
+    return found

@@ -86,8 +86,8 @@ def lone_voices(inference: Inference, ranked: list[Ranked],
 def _against(inference: Inference, ranked: Ranked) -> dict[str, float]:
     """Decibans against a cause by the single observation that they rest on."""
     total: dict[str, float] = {}
-    for part in ranked.parts:
-        if part.kind == "evidence" and part.decibans < 0 and part.fired is not None:
+    for part in ranked.evidence:
+        if part.decibans < 0 and part.fired is not None:
             names = frozenset().union(*(inference.roots(name) for name, _ in part.fired.on))
             if len(names) == 1:
                 (name,) = names

@@ -8,6 +8,7 @@ Once fixes were tried, the evidence itself is open to doubt (see `believed`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from weakref import WeakKeyDictionary
 
 import msgspec
@@ -37,35 +38,69 @@ class Part(msgspec.Struct, frozen=True, gc=False):
     """The observation that experience speaks of."""
 
 
-class Ranked(msgspec.Struct, frozen=True, gc=False):
+@dataclass(frozen=True, slots=True)
+class Ranked:
     """A cause with its posterior probability and the parts of its score."""
 
     cause: str
     probability: float
     score: float
-    parts: tuple[Part, ...] = ()
+    _sums: _Sums = field(repr=False, compare=False)
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The terms of the score, as they were added up; made when asked for, which is of few causes."""
+        return self._sums.parts(self.cause)
+
+    @property
+    def evidence(self) -> tuple[Part, ...]:
+        """Those of them that are evidence."""
+        return self._sums.evidence.get(self.cause, ())
 
 
 _KEPT: WeakKeyDictionary[Priors, dict[Heard, dict[str, tuple[Part, ...]]]] = WeakKeyDictionary()
 """Gone with the book that they belong to."""
 
 
+class _Sums:
+    """What the scores of one case are made of."""
+
+    def __init__(self, inference: Inference, outcomes: Mapping[str, float]) -> None:
+        self._before = _before(inference.priors, inference.heard)
+        self.evidence = {cause: tuple(counted(fired)) for cause, fired in inference.evidence.items()}
+        self._speak = [(name, inference.priors.experience.speaks(name, value))
+                       for name, value in inference.values.items()]
+        self._outcomes = outcomes
+
+    def scores(self) -> dict[str, float]:
+        """Every cause and OTHER to its score before anything was tried, added up in the order of `parts`."""
+        scores = {cause: sum([p.decibans for p in parts]) for cause, parts in self._before.items()}
+        for cause, parts in self.evidence.items():
+            for part in parts:
+                scores[cause] += part.decibans
+        for _, speaks in self._speak:
+            for cause, decibans in speaks.items():
+                scores[cause] += decibans
+        return scores
+
+    def parts(self, cause: str) -> tuple[Part, ...]:
+        """The terms of a cause's score."""
+        spoken = [Part(speaks[cause], "experience", answer=name)
+                  for name, speaks in self._speak if cause in speaks]
+        tried = [Part(self._outcomes[cause], "outcome")] if cause in self._outcomes else []
+        return (*self._before[cause], *self.evidence.get(cause, ()), *spoken, *tried)
+
+
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
     """All causes and OTHER, most probable first; `outcomes` are decibans from fixes tried."""
-    scored = {cause: [*parts] for cause, parts in _before(inference.priors, inference.heard).items()}
-    for cause, fired in inference.evidence.items():
-        scored[cause] += counted(fired)
-    for name, value in inference.values.items():
-        for cause, decibans in inference.priors.experience.speaks(name, value).items():
-            scored[cause].append(Part(decibans, "experience", answer=name))
-    scores = {cause: sum([p.decibans for p in parts]) for cause, parts in scored.items()}
+    sums = _Sums(inference, outcomes or {})
+    scores = sums.scores()
     chances = believed(scores, inference.priors.before(inference.heard), outcomes)
     for cause, decibans in (outcomes or {}).items():
-        if cause in scored:
-            scored[cause].append(Part(decibans, "outcome"))
+        if cause in scores:
             scores[cause] += decibans
-    order = sorted(scored, key=lambda c: (-chances[c], c))
-    return [Ranked(c, chances[c], scores[c], tuple(scored[c])) for c in order]
+    order = sorted(scores, key=lambda c: (-chances[c], c))
+    return [Ranked(c, chances[c], scores[c], sums) for c in order]
 
 
 def _before(priors: Priors, heard: Heard) -> dict[str, tuple[Part, ...]]:

@@ -16,6 +16,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
+from operator import mul
 
 from diagnose.search import documents as cat
 from diagnose.search.documents import Catalogue, Item, Token
@@ -76,6 +77,8 @@ class _Shelf:
                 self.holding[stem].append(number)
                 using[stem].add(i)
         self.weights = {stem: self._weight(stem, len(entries)) for stem, entries in using.items()}
+        self.wanted = [sum([self.weights[word] for word, _ in tokens]) for _, _, tokens in self.phrases]
+        """What all words of each phrase weigh."""
         self.own = {token: _shares(c) for token, c in counts.items()}
         self.vocabulary = [s for s in self.holding if s not in lex.light_stems]
         self.members: dict[int, list[str]] = defaultdict(list)
@@ -217,14 +220,14 @@ class _Scoring:
         covered: dict[int, list[float]] = {}
         for number in self._candidates():
             i, phrase, tokens = self.shelf.phrases[number]
-            score, cover = self._phrase(tokens, i)
+            score, cover = self._phrase(tokens, self.shelf.wanted[number], i)
             if score > best.get(i, (0.0, ""))[0]:
                 best[i] = (score, phrase)
             old = covered.get(i)
             covered[i] = [max(a, b) for a, b in zip(old, cover, strict=True)] if old else cover
         found = []
         for i, (score, phrase) in best.items():
-            whole = sum(c * w for c, w in zip(covered[i], self.weight, strict=True)) / self.total
+            whole = sum(map(mul, covered[i], self.weight)) / self.total
             total = round((1 - WHOLE) * score + WHOLE * whole, 4)
             if total >= LEAST:
                 item = self.shelf.items[i]
@@ -236,15 +239,13 @@ class _Scoring:
         return {n for likes in self.alike for word in likes if word not in light
                 for n in self.shelf.holding[word]}
 
-    def _phrase(self, tokens: Sequence[Token], entry: int) -> tuple[float, list[float]]:
+    def _phrase(self, tokens: Sequence[Token], wanted: float, entry: int) -> tuple[float, list[float]]:
         """The score of one phrase, and how well the entry's own words cover the query."""
         cover = [0.0] * len(self.query)
         own = [0.0] * len(self.query)
         pairs: list[tuple[int, int]] = []
-        got = wanted = 0.0
+        got = 0.0
         for p, (word, negated) in enumerate(tokens):
-            weight = self.shelf.weights[word]
-            wanted += weight
             if word not in self.answering:
                 continue
             share = SHARED + (1 - SHARED) * self.shelf.own[word, negated].get(entry, 0.0)
@@ -258,11 +259,11 @@ class _Scoring:
                     cover[q] = like
                 if like * share > own[q]:
                     own[q] = like * share
-            got += best * weight
+            got += best * self.shelf.weights[word]
             if at >= 0:
                 pairs.append((p, at))
         of_phrase = got / wanted if wanted else 0.0
-        of_query = sum(c * w for c, w in zip(cover, self.weight, strict=True)) / self.total
+        of_query = sum(map(mul, cover, self.weight)) / self.total
         if not of_phrase or not of_query:
             return 0.0, own
         mean = 2 * of_phrase * of_query / (of_phrase + of_query)

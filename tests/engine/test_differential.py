@@ -54,5 +54,4 @@ def test_taking_back_in_order_crashes_where_one_fact_meets_two_conditions():
         return campaign("--most", "150", "--books", "5", "--seed", str(seed), "--no-clips",
                         "--without", "fold", "distinct", *more)
 
-    fatal = next(seed for seed in range(2, 30) if outcome(seed, "reverse") is None)
-    assert outcome(fatal) is not None
+    assert any(outcome(seed, "reverse") is None and outcome(seed) is not None for seed in range(2, 30))

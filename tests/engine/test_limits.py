@@ -85,6 +85,17 @@ def true_at_once(count: int) -> None:
         assert len(fired(engine, ("n", "w0"))) == count
 
 
+def taken_back(count: int) -> None:
+    """Facts taken back once a rule of many conditions has fired: the library reads past what it holds."""
+    facts = [(f"n{i}", "v") for i in range(count)]
+    for _ in range(30):
+        engine = Engine([rule("plain", *(has(*fact) for fact in facts)),
+                         rule("guarded", *(has(*fact) for fact in facts), none=[has("x")])])
+        assert fired(engine, *facts) == ["guarded", "plain"]
+        assert fired(engine, *facts[1:]) == fired(engine, *facts[:-1]) == []
+        assert fired(engine, *facts, ("x", "1")) == ["plain"]
+
+
 def joined(count: int) -> None:
     """Conditions in one rule: the library joins 16 facts."""
     wants = [has(f"n{i}", "v") for i in range(count)]
@@ -119,6 +130,7 @@ CASES = [(names, 510), (names, 511), (names, 512), (names, 513), (names, 1500),
          (gated, 239), (gated, 241), (gated, 257), (gated, 600),
          (true_at_once, 28), (true_at_once, 33), (true_at_once, 65), (true_at_once, 200),
          (joined, 13), (joined, 14), (joined, 15), (joined, 16), (joined, 17), (joined, 60),
+         (taken_back, 3), (taken_back, 4), (taken_back, 5), (taken_back, 6), (taken_back, 8),
          (rules_in_all, 4000), (rules_in_all, 4097), (rules_in_all, 8200)]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from functools import cache
 from pathlib import Path
 
@@ -16,7 +17,7 @@ from diagnose.reading.reader import Reader
 from diagnose.reason.infer import experience as counted
 from diagnose.storage import paths
 
-MOST_BYTES = 5_000_000
+MOST_BYTES, MOST_PACKED = 8_000_000, 5_000_000
 
 
 @cache
@@ -53,7 +54,8 @@ def test_the_counts_are_those_of_the_situations() -> None:
 
 
 def test_the_reader_is_small() -> None:
-    assert (paths.shipped() / classifier.FILE).stat().st_size <= MOST_BYTES
+    data = (paths.shipped() / classifier.FILE).read_bytes()
+    assert len(data) <= MOST_BYTES and len(zlib.compress(data)) <= MOST_PACKED
 
 
 @pytest.mark.parametrize("text, symptom", [
@@ -69,6 +71,13 @@ def test_what_nobody_wrote_down_is_read(text: str, symptom: str) -> None:
 
 def test_a_text_of_nothing_is_likely_nothing() -> None:
     assert Reader(classifier.shipped()).read("").likely == {}
+
+
+def test_a_file_cut_short_is_said_in_one_line(tmp_path: Path) -> None:
+    whole = (paths.shipped() / classifier.FILE).read_bytes()
+    (tmp_path / "reader.bin").write_bytes(whole[:-1])
+    with pytest.raises(UserError, match="can't be read"):
+        classifier.load(tmp_path / "reader.bin")
 
 
 @pytest.mark.parametrize("data", [b"", b"{}\n", b"not json\nxyz"])

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from diagnose.book import with_house
 from diagnose.book.yaml import loader
 from diagnose.house import readings
 from diagnose.mail import pile
@@ -17,7 +18,7 @@ from diagnose.search import documents
 from diagnose.storage import cache, paths
 from tests.imports import ROOT, closure, graph, package
 
-KEPT = [loader, documents, phrasebook, questions, readings, pile]
+KEPT = [loader, with_house, documents, phrasebook, questions, readings, pile]
 """The modules that keep something between starts."""
 ALWAYS = {"", "cli", "commands"}
 """The program's version is in every key; nothing is made by the command line."""

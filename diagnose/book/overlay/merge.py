@@ -112,10 +112,10 @@ class Layers:
             self.letter = loaded
 
     def _may(self, loaded: Loaded, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
-        place = loaded.place(kind, name)
         old = self.entries[kind].get(name)
         if entry.replaces == "no" or old is None:
             return self._may_add(loaded, guard, kind, name, entry)
+        place = loaded.place(kind, name)
         if guard is None:
             self._note(place, f"{name}: only a house file may replace")
             return False
@@ -127,7 +127,6 @@ class Layers:
         return True
 
     def _may_add(self, loaded: Loaded, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
-        place = loaded.place(kind, name)
         if entry.replaces == "yes":
             text = (f"{name} replaces nothing: there is no such entry in {kind}"
                     + nearest(name, self.entries[kind]))
@@ -138,7 +137,7 @@ class Layers:
         else:
             text = guard.adds(kind, name, entry) if guard else ""
         if text:
-            self._note(place, text)
+            self._note(loaded.place(kind, name), text)
         return not text
 
     def _retire(self, loaded: Loaded, guard: Guard | None, kind: str, name: str,

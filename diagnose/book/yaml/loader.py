@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import cached_property
 from pathlib import Path
 
 import msgspec
@@ -20,14 +21,20 @@ MADE_BY = ("storage", "book", "errors")
 """The packages that make a chapter of a file."""
 
 
-class Loaded(msgspec.Struct, frozen=True):
+class Loaded(msgspec.Struct, frozen=True, dict=True):
     """A chapter, the file it came from, whose it is, and where its entries stand."""
 
     chapter: Chapter
     file: str
     layer: str
     """`` for the shipped book, else the house folder's name."""
-    places: dict[str, tuple[int, int]]
+    packed: msgspec.Raw
+    """`places`, packed: half of a book as it is kept, and seldom asked for."""
+
+    @cached_property
+    def places(self) -> dict[str, tuple[int, int]]:
+        """The path of each part to its line and column."""
+        return msgspec.msgpack.decode(self.packed, type=dict[str, tuple[int, int]])
 
     def place(self, *path: str) -> Place:
         """The place of an entry or of the nearest thing around the part named."""
@@ -106,4 +113,4 @@ def _decoded(tree: Tree, layer: str) -> Loaded:
     if chapter is None or problems:
         raise KnowledgeError(problems)
     places = {"/".join(p): at for p, at in tree.places.items() if len(p) <= _KEPT_DEPTH}
-    return Loaded(chapter, tree.name, layer, places)
+    return Loaded(chapter, tree.name, layer, msgspec.Raw(msgspec.msgpack.encode(places)))

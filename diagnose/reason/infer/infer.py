@@ -208,10 +208,5 @@ class Weigher:
         if seen not in self._lately:
             if len(self._lately) >= MOST_KEPT:
                 self._lately.pop(next(iter(self._lately)))
-            self._lately[seen] = self.fired(seen)
+            self._lately[seen] = self._engine.run(seen).fired if self.wanted({n for n, _ in seen}) else ()
         return self._lately[seen]
-
-    def fired(self, facts: Iterable[Fact]) -> tuple[Firing, ...]:
-        """As `run`, for facts that are all of this shelf's names; nothing is kept."""
-        given = tuple(facts)
-        return self._engine.run(given).fired if self.wanted({name for name, _ in given}) else ()

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Set
 from functools import lru_cache
 from itertools import repeat
+from operator import mul
 from typing import NamedTuple
 from weakref import WeakKeyDictionary
 
@@ -88,6 +89,7 @@ class Priors:
         self._frequent = lru_cache(maxsize=None)(self._frequency)
         self._level = lru_cache(maxsize=None)(self._shown)
         self._levels = lru_cache(maxsize=None)(self._of_all)
+        self._odds = lru_cache(maxsize=None)(self._odds_of_all)
         self.worded = lru_cache(maxsize=64)(self._worded)
         self.explained = lru_cache(maxsize=64)(self._explained)
         self.before = lru_cache(maxsize=64)(self._before)
@@ -116,12 +118,11 @@ class Priors:
         The words may mean one thing or another: the chances of what they mean, each times how
         much oftener the cause shows so than trouble does in general.
         """
-        lifts = [(symptom, chance / weights.odds(self._frequent(symptom)))
-                 for symptom, chance in words]
-        return {cause: 0.0 if cause == OTHER else weights.in_decibans(max(1e-6, sum(
-                    lift * weights.odds(self._level(cause, symptom, weights.LEAK))
-                    for symptom, lift in lifts)))
-                for cause in self.causes}
+        lifts = [chance / weights.odds(self._frequent(symptom)) for symptom, chance in words]
+        columns = [self._odds(symptom) for symptom, _ in words]
+        rows = zip(*columns, strict=True)
+        return {cause: 0.0 if cause == OTHER else weights.in_decibans(max(1e-6, sum(map(mul, lifts, odds))))
+                for cause, odds in zip(self.causes, rows, strict=True)}
 
     def complaint(self, cause: str, heard: Heard) -> list[tuple[str, float]]:
         """Symptoms with what each counts for the cause, in decibans.
@@ -145,6 +146,10 @@ class Priors:
     def _of_all(self, symptom: str, leak: float) -> tuple[float, ...]:
         """`level` for every cause and OTHER."""
         return tuple(self.level(cause, symptom, leak) for cause in self.causes)
+
+    def _odds_of_all(self, symptom: str) -> tuple[float, ...]:
+        """The same as ratios, nothing in doubt."""
+        return tuple(map(weights.odds, self._levels(symptom, weights.LEAK)))
 
     @staticmethod
     def _leak(symptom: str, heard: Heard) -> float:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Set
+from collections.abc import Collection, Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass
 from functools import cached_property
 
 from diagnose.book import conditions
 from diagnose.book.book import Book
 from diagnose.book.conditions import Alternative, Literal
+from diagnose.engine.fold import Clause, fold
 from diagnose.engine.rule import Fact, Pattern, Rule
 from diagnose.reason import weights
 
@@ -50,7 +51,7 @@ class Meaning:
         return self.group or "/".join(self.path)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Weighing:
     """A piece of evidence as the book states it: the condition, and the side of it that counts."""
 
@@ -78,6 +79,7 @@ class Shelf:
         self.name = name
         """What must be known for any of it to count; empty where there is no such name."""
         self.stated = tuple(stated)
+        self._folded: dict[Weighing, tuple[Clause, ...]] = {}
         self.about = {w: conditions.names(book.conditions[w.condition]) for w in self.stated}
         """The names that each piece of evidence looks at."""
         self.names = frozenset(n for names in self.about.values() for n in names)
@@ -85,8 +87,20 @@ class Shelf:
     @cached_property
     def compiled(self) -> tuple[tuple[Rule, Weighing], ...]:
         """Its rules, one for each alternative, with the evidence each stands for."""
-        return tuple((rule, weighing) for weighing in self.stated for rule in _rules(
-            weighing.name, _alternatives(self._book, weighing), (weighing.name, "holds")))
+        return tuple((rule, weighing) for weighing in self.stated for rule in self.rules(weighing))
+
+    def rules(self, weighing: Weighing) -> tuple[Rule, ...]:
+        """The rules of one piece of evidence, one for each alternative."""
+        return tuple(_rules(weighing.name, _alternatives(self._book, weighing), (weighing.name, "holds")))
+
+    def holds(self, weighing: Weighing, known: Mapping[str, Collection[str]]) -> bool:
+        """Does a piece of evidence count where these are the values of all names, findings too?
+
+        No rule looks at what evidence concludes, so to try it needs no run of the engine.
+        """
+        if weighing not in self._folded:
+            self._folded[weighing] = tuple(map(fold, self.rules(weighing)))
+        return any(clause.met(known) for clause in self._folded[weighing])
 
     def wanted(self, known: Set[str]) -> bool:
         """May any of it count where only these names have a value?"""

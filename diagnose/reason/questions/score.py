@@ -69,7 +69,7 @@ class Scorer:
                          for shelf in reasoner.rulebook.shelves for w in shelf.stated}
         self._kept: dict[Any, Base] = {}
         self._found: dict[frozenset[Fact], frozenset[Fact]] = {}
-        self._fired: dict[Any, frozenset[str]] = {}
+        self._fired: dict[tuple[Weighs, frozenset[Fact]], frozenset[str]] = {}
         self._claimed = frozenset(f for s in self.book.symptoms.values() for f in s.finding)
         """Findings that symptoms claim."""
         self._stopping = frozenset(n for n, c in self.book.cautions.items() if c.stop == "yes")
@@ -204,12 +204,14 @@ class Scorer:
     def _run(self, weighs: Weighs, found: set[Fact]) -> frozenset[str]:
         """The evidence of a slice that fires; the same facts have often been looked at before."""
         facts = frozenset([f for f in found if f[0] in weighs.names])
-        key = (weighs.weigher, weighs.evidence, facts)
-        if key not in self._fired:
+        if (weighs, facts) not in self._fired:
             _make_room(self._fired)
-            names = {firing.rule.rpartition("#")[0] for firing in weighs.weigher.fired(facts)}
-            self._fired[key] = weighs.evidence & names
-        return self._fired[key]
+            known: dict[str, list[str]] = defaultdict(list)
+            for name, value in facts:
+                known[name].append(value)
+            self._fired[weighs, facts] = frozenset(
+                one.name for one in weighs.stated if weighs.shelf.holds(one, known))
+        return self._fired[weighs, facts]
 
     def _may_restart(self, base: Base, part: Slice) -> bool:
         """May an answer change which symptoms are heard?"""

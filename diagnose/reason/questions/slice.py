@@ -1,7 +1,8 @@
 """What one answer can change: the findings, cautions and evidence that hang on it.
 
-A question is tried by running the engine on the facts these rules look at, and no others;
-all else stays as it was. The sums come out as those of a full run, as a test holds.
+A question is tried by running the engine on the facts that rules about findings look at, and no
+others; what that comes to is held against the conditions of the evidence. All else stays as it was.
+The sums come out as those of a full run, as a test holds.
 """
 
 from __future__ import annotations
@@ -11,21 +12,20 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from diagnose.engine.rule import Rule
-from diagnose.reason.infer.infer import Reasoner, Weigher
-from diagnose.reason.infer.rules import CAUTION, Weighing
+from diagnose.reason.infer.infer import Reasoner
+from diagnose.reason.infer.rules import CAUTION, Shelf, Weighing
 
 _CAUTION = f"{CAUTION} "
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Weighs:
     """The evidence of one shelf that hangs on an answer."""
 
-    weigher: Weigher
+    shelf: Shelf
+    stated: tuple[Weighing, ...]
     names: frozenset[str]
     """All names it looks at."""
-    evidence: frozenset[str]
-    """Names of the pieces of evidence."""
     causes: frozenset[str]
 
 
@@ -63,7 +63,8 @@ class Slicer:
         for rule in reasoner.rulebook.findings:
             self._link(rule)
         self._measures = _measures(reasoner)
-        self._weighed = _weighed(reasoner.weighers)
+        self._shelves = reasoner.rulebook.shelves
+        self._weighed = _weighed(self._shelves)
 
     def _link(self, rule: Rule) -> None:
         name, value = rule.then
@@ -89,7 +90,7 @@ class Slicer:
         weighs = tuple(self._weighing(changed))
         return Slice(given, concluded - cautions,
                      frozenset(c.removeprefix(_CAUTION) for c in cautions), needs, weighs,
-                     frozenset().union(*(w.evidence for w in weighs)),
+                     frozenset(one.name for w in weighs for one in w.stated),
                      frozenset().union(*(w.causes for w in weighs)), minded)
 
     def told_apart(self, name: str) -> tuple[tuple[frozenset[str], str], ...]:
@@ -99,7 +100,7 @@ class Slicer:
                      for p in (*rule.all, *rule.none) if p.name == name and p.values is not None}
             for weighs in self.of(name).weighs:
                 found |= {(p.values, weighing.meaning.cause)
-                          for rule, weighing in weighs.weigher.shelf.compiled
+                          for weighing in weighs.stated for rule in weighs.shelf.rules(weighing)
                           for p in (*rule.all, *rule.none)
                           if p.name == name and p.values is not None}
             self._sets[name] = tuple(found)
@@ -111,10 +112,8 @@ class Slicer:
             for at, weighing in self._weighed.get(name, ()):
                 found[at].add(weighing)
         for at in sorted(found):
-            weigher = self._reasoner.weighers[at]
-            yield Weighs(weigher,
-                         frozenset(n for w in found[at] for n in weigher.shelf.about[w]),
-                         frozenset(w.name for w in found[at]),
+            shelf = self._shelves[at]
+            yield Weighs(shelf, tuple(found[at]), frozenset(n for w in found[at] for n in shelf.about[w]),
                          frozenset(w.meaning.cause for w in found[at]))
 
 
@@ -127,11 +126,11 @@ def _measures(reasoner: Reasoner) -> dict[str, set[str]]:
     return users
 
 
-def _weighed(weighers: Iterable[Weigher]) -> dict[str, list[tuple[int, Weighing]]]:
+def _weighed(shelves: Iterable[Shelf]) -> dict[str, list[tuple[int, Weighing]]]:
     """Name to the evidence that looks at it, with the number of its shelf."""
     found: dict[str, list[tuple[int, Weighing]]] = defaultdict(list)
-    for at, weigher in enumerate(weighers):
-        for weighing, names in weigher.shelf.about.items():
+    for at, shelf in enumerate(shelves):
+        for weighing, names in shelf.about.items():
             for name in names:
                 found[name].append((at, weighing))
     return found
