@@ -172,10 +172,11 @@ def _show_effect(loaded: Loaded, change: Change) -> None:
     """Show what a change does to every case, and what is wrong with it."""
     from diagnose.book.lint.brought import new_issues
     from diagnose.house import trial
-    from diagnose.house.effect import told
+    from diagnose.house.effect import WAITS_S
+    from diagnose.house.told import told
 
     book = trial.tried(loaded, change)
-    effect = _compared(loaded.book, book, [*loaded.houses, change.path.parent])
+    effect = _compared(loaded.book, book, [*loaded.houses, change.path.parent], WAITS_S)
     _print("\n" + "\n".join(told(effect)))
     issues = new_issues(book, loaded.book)
     for issue in issues:
@@ -193,15 +194,15 @@ def _print(text: str) -> None:
     print(text)
 
 
-def _compared(before: Book, after: Book, folders: list[Path]) -> Effect:
+def _compared(before: Book, after: Book, folders: list[Path], seconds: float | None = None) -> Effect:
     from diagnose.house.cases import all_cases
     from diagnose.house.effect import compare
 
     cases, unread = all_cases(dict.fromkeys(folders))
     for line in unread:
         print(f"diagnose: left out: {line}", file=sys.stderr)
-    progress = _Progress(len(cases))
-    effect = compare(before, after, cases, progress)
+    progress = _Progress()
+    effect = compare(before, after, cases, progress, seconds)
     progress.end()
     return effect
 
@@ -209,15 +210,14 @@ def _compared(before: Book, after: Book, folders: list[Path]) -> Effect:
 class _Progress:
     """Says on a terminal how far the trial is, in one line that is then taken away."""
 
-    def __init__(self, cases: int) -> None:
-        self.cases, self.live, self.wide = cases, sys.stderr.isatty(), 0
-        self.last = 0.0
+    def __init__(self) -> None:
+        self.live, self.wide, self.last = sys.stderr.isatty(), 0, 0.0
 
     def __call__(self, what: str, done: int) -> None:
         now = time.monotonic()
-        if self.live and (now - self.last > 0.1 or done == self.cases):
+        if self.live and now - self.last > 0.1:
             self.last = now
-            self._say(f"{what} {done} of {self.cases} cases")
+            self._say(f"{what} {done} sample cases")
 
     def _say(self, text: str) -> None:
         in_place(text.ljust(self.wide))
@@ -333,7 +333,7 @@ def _entry(book: Book, args: argparse.Namespace) -> tuple[str, str]:
 def _effect(args: argparse.Namespace) -> int:
     from diagnose.book.assemble import build_book
     from diagnose.book.yaml import loader
-    from diagnose.house.effect import told
+    from diagnose.house.told import told
     from diagnose.storage import paths
 
     loaded = _opened(args.house).loaded
