@@ -57,24 +57,6 @@ def _words_of(book: Book) -> tuple[object, ...]:
     return book.symptoms, questions, book.findings, asked, sorted(remedies), book.layers.phrases
 
 
-def _asked(stated: Practice) -> tuple[object, ...]:
-    """What of a question of practice makes out that it is asked."""
-    return stated.asks, stated.lay
-
-
-def _words_of(book: Book) -> tuple[object, ...]:
-    """All of a book that the reading of a case looks at, what a house has only added to it aside."""
-    questions, practice, remedies = (
-        {name: entry for name, entry in getattr(book, kind).items() if not book.added_by(kind, name)}
-        for kind in ("observations", "practice", "remedies"))
-    asked = {name: _asked(stated) for name, stated in practice.items()}
-    return book.symptoms, questions, book.findings, asked, sorted(remedies), book.layers.phrases
-
-
-def _added(book: Book, kind: str, name: str) -> bool:
-    return book.house(kind, name) != "" and (kind, name) not in book.layers.changes
-
-
 class Readings:
     """Builds cases over a system, each read once for as long as book and program are the same."""
 

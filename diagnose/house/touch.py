@@ -71,7 +71,8 @@ class _Side:
     def __init__(self, system: System, changed: Mapping[str, Names]) -> None:
         book = system.book
         self._system, self._roots = system, _Roots(book)
-        paths = [(kind, name, "when") for kind in ("rules", "cautions") for name in changed[kind]]
+        paths: list[tuple[str, ...]] = [
+            (kind, name, "when") for kind in ("rules", "cautions") for name in changed[kind]]
         paths += [path for path in book.conditions
                   if path[0] == "causes" and path[1] in changed["causes"]]
         self._conditions = [book.holds(path) for path in paths if path in book.conditions]
