@@ -1,20 +1,21 @@
-"""What a change to the book does to cases: run before and after, differences told.
+"""What a change to the book does to cases: run before and after, differences kept for telling.
 
-Ranking and cautions are compared for all cases; those that the change cannot touch (see
-`touch`) need no run for that. The next step costs far more to work out, so it is compared
-first for cases whose ranking moved, and for the rest, nearest first, as far as time allows.
+Only the cases that the change can touch (see `touch`) are run, those nearest to it first, for
+as long as a person waits. What is advised, the causes at the top and the cautions are compared
+in each; the next question, which costs far more to work out, in those that came out otherwise.
 """
 
 from __future__ import annotations
 
+import math
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Set
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from diagnose.book.book import Book
 from diagnose.book.overlay.guard import GRAVE
-from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Stop
+from diagnose.case.case import Ask, Case, Done, Fix, Stop
 from diagnose.errors import UserError
 from diagnose.house import touch
 from diagnose.house.cases import Tried
@@ -23,9 +24,8 @@ from diagnose.reason.explain.chance import percent
 from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.system import System
 
-SECONDS_MOVED = 10.0
-SECONDS_ALL = 4.0
-"""How long next steps are worked out: for cases whose ranking moved, and then for the rest."""
+WAITS_S = 1.5
+"""Seconds for which cases are run while a person waits."""
 NAMED = 3
 """Causes compared from the top."""
 LEAST_MOVE = 0.01
@@ -34,10 +34,13 @@ LEAST_MOVE = 0.01
 
 @dataclass(frozen=True)
 class Difference:
-    """What changes in one case, each in a line."""
+    """How one case comes out otherwise."""
 
     case: str
-    lines: tuple[str, ...]
+    advice: tuple[str, str] = ("", "")
+    """What is advised first, before and after, in words; empty where that stays."""
+    lines: tuple[str, ...] = ()
+    """All else, each in a line."""
     lost: tuple[str, ...] = ()
     """DANGERs and WARNINGs that would no longer show."""
 
@@ -47,89 +50,103 @@ class Effect:
     """What a change does to all cases."""
 
     cases: int = 0
-    stepped: int = 0
-    """Cases whose next step was compared as well."""
+    touched: int = 0
+    """Cases that the change can touch."""
+    looked_at: int = 0
+    """Those of them that were run in the time there was."""
     differences: list[Difference] = field(default_factory=list)
     skipped: list[str] = field(default_factory=list)
     """Cases that fit neither book, and why."""
 
 
 class Compared(NamedTuple):
-    """A case in both books; `moved` says how its ranking did."""
+    """A case in both books."""
 
     name: str
     before: Case
     after: Case
-    moved: list[str]
-    touched: bool
 
 
 Progress = Callable[[str, int], None]
 """Told what is being done and how many cases it is done for."""
 
 
-def compare(before: Book, after: Book, cases: Iterable[Tried],
-            progress: Progress = lambda what, done: None, every: bool = False) -> Effect:
-    """Every case in both books; with `every`, those are run too that the change cannot touch."""
-    comparer = _Comparer(before, after, every)
+def compare(before: Book, after: Book, cases: Iterable[Tried], progress: Progress = lambda what, done: None,
+            seconds: float | None = None, every: bool = False) -> Effect:
+    """Cases in both books; with `every`, those are run too that the change cannot touch.
+
+    `seconds` is how long they are run, once they are read; None for as long as it takes.
+    """
     effect = Effect()
-    pairs: list[Compared] = []
-    for tried in cases:
-        pair = comparer.pair(tried, effect)
-        if pair is not None:
-            pairs.append(pair)
-        effect.cases += 1
-        progress("tried on", effect.cases)
-    comparer.done()
-    spoken_of = touch.causes(before, after)
-    pairs.sort(key=lambda p: (not p.moved, -touch.near(before, p.before.complaints, spoken_of)))
-    _steps(pairs, effect, progress)
-    effect.differences.sort(key=lambda d: (not d.lost, d.case))
+    pairs = _touched(_Comparer(before, after, every), cases, effect, progress)
+    ends = math.inf if seconds is None else time.monotonic() + seconds
+    spoken_of, new = touch.causes(before, after), after.observations.keys() - before.observations.keys()
+    pairs.sort(key=lambda p: -touch.near(after, p.before.complaints, spoken_of))
+    for done, pair in enumerate(pairs, 1):
+        if time.monotonic() > ends:
+            break
+        effect.looked_at = done
+        progress("tried on", done)
+        if found := _difference(pair, new):
+            effect.differences.append(found)
+    effect.differences.sort(key=lambda d: (not d.lost, not d.advice[1], d.case))
     return effect
 
 
+def _touched(comparer: _Comparer, cases: Iterable[Tried], effect: Effect, progress: Progress
+             ) -> list[Compared]:
+    """The cases that the change can touch, in both books."""
+    found = []
+    for tried in cases:
+        effect.cases += 1
+        if pair := comparer.pair(tried, effect):
+            found.append(pair)
+        progress("read", effect.cases)
+    comparer.done()
+    effect.touched = len(found)
+    return found
+
+
 class _Comparer:
-    """Builds each case over both books and compares how its causes stand."""
+    """Builds each case over both books."""
 
     def __init__(self, before: Book, after: Book, every: bool) -> None:
-        self._after = System(after)
+        old = System(before)
+        self._after = System(after, priors=old.reasoner.priors if _as_common(before, after) else None)
         self._alike = alike(before, after)
-        self._old = Readings(System(before))
+        self._old = Readings(old)
         self._new = self._old if self._alike else Readings(self._after)
         self._touch = None if every else touch.Touch(self._old.system, self._after)
 
     def pair(self, tried: Tried, effect: Effect) -> Compared | None:
-        """The case in both books; None, and noted in the effect, where one of them won't have it."""
+        """The case in both books; None where it is untouched, or where one of them won't have it."""
         try:
             before = self._old.build(tried)
         except UserError as error:
             self._unfit(tried, str(error), effect)
             return None
+        if self._touch is not None and not self._touch.touches(before):
+            return None
         try:
-            after = self._built_after(tried, before)
+            return Compared(tried.name, before, self._built_after(tried, before))
         except UserError as error:
             lines = (f"no longer fits the book: {error}",)
-            effect.differences.append(Difference(tried.name, lines))
+            effect.differences.append(Difference(tried.name, lines=lines))
             return None
-        touched = self._touched(before)
-        return Compared(tried.name, before, after, _ranking(before, after) if touched else [], touched)
 
     def _built_after(self, tried: Tried, before: Case) -> Case:
         if self._alike:
             return Case(self._after, before.entries, today=before.today)
         return self._new.build(tried)
 
-    def _touched(self, case: Case) -> bool:
-        return self._touch is None or self._touch.touches(case)
-
     def _unfit(self, tried: Tried, why: str, effect: Effect) -> None:
         """A case that does not fit the book as it is: does it fit the book as it would be?"""
         try:
-            self._new.build(tried)
+            (Readings(self._after) if self._alike else self._new).build(tried)
         except UserError:
             effect.skipped.append(f"{tried.name}: {why}")
         else:
-            effect.differences.append(Difference(tried.name, (f"fits only now; before: {why}",)))
+            effect.differences.append(Difference(tried.name, lines=(f"fits only now; before: {why}",)))
 
     def done(self) -> None:
         """Keep what was read."""
@@ -137,17 +154,38 @@ class _Comparer:
             readings.keep()
 
 
-def _steps(pairs: list[Compared], effect: Effect, progress: Progress) -> None:
-    start = time.monotonic()
-    for done, pair in enumerate(pairs, 1):
-        cautions, lost = _cautions(pair.before, pair.after) if pair.touched else ([], ())
-        step: list[str] = []
-        if time.monotonic() - start < (SECONDS_MOVED if pair.moved or cautions else SECONDS_ALL):
-            step = _step(pair.before, pair.after)
-            effect.stepped += 1
-            progress("next step compared in", done)
-        if pair.moved or cautions or step:
-            effect.differences.append(Difference(pair.name, (*cautions, *pair.moved, *step), lost))
+def _as_common(before: Book, after: Book) -> bool:
+    """Is everything before any evidence, how common causes are and what they show, the same?"""
+    return all(getattr(before, kind) == getattr(after, kind)
+               for kind in ("causes", "symptoms", "findings", "observations"))
+
+
+def _difference(pair: Compared, new: Set[str]) -> Difference | None:
+    """How the case comes out otherwise, its next question among the `new` ones; None if it does not."""
+    before, after = pair.before, pair.after
+    if not new and _same(before, after):
+        return None
+    cautions, lost = _cautions(before, after)
+    lines = (*cautions, *_ranking(before, after), *_asked(after, new))
+    advice = _advice(before), _advice(after)
+    moved = advice[0] != advice[1]
+    return Difference(pair.name, advice if moved else ("", ""), lines, lost) if moved or lines else None
+
+
+def _same(before: Case, after: Case) -> bool:
+    """Is all the same that advice hangs on? It costs as much to work out as the causes do."""
+    return (before.book.remedies == after.book.remedies and before.book.targets == after.book.targets
+            and before.cautions == after.cautions
+            and before.inference.findings == after.inference.findings
+            and [(r.cause, r.score) for r in before.ranked] == [(r.cause, r.score) for r in after.ranked])
+
+
+def _asked(case: Case, new: Set[str]) -> list[str]:
+    """The next question, where it is a new one."""
+    step = case.step() if new else None
+    if isinstance(step, Ask) and step.question.observation in new:
+        return [f"is asked next: {case.book.observations[step.question.observation].ask}"]
+    return []
 
 
 def _ranking(before: Case, after: Case) -> list[str]:
@@ -156,9 +194,6 @@ def _ranking(before: Case, after: Case) -> list[str]:
     new = {r.cause: r.probability for r in after.ranked}
     top = dict.fromkeys([r.cause for r in before.ranked[:NAMED]] + [r.cause for r in after.ranked[:NAMED]])
     lines = []
-    if before.ranked[0].cause != after.ranked[0].cause:
-        lines.append(f"first cause was: {_name(before, before.ranked[0].cause)}; "
-                     f"now: {_name(after, after.ranked[0].cause)}")
     for cause in top:
         was, now = old.get(cause), new.get(cause)
         if was is None or now is None or abs(was - now) >= LEAST_MOVE:
@@ -187,39 +222,15 @@ def _cautions(before: Case, after: Case) -> tuple[list[str], tuple[str, ...]]:
     return lines, tuple(lost)
 
 
-def _step(before: Case, after: Case) -> list[str]:
-    old, new = _next(before), _next(after)
-    return [] if old == new else [f"next was: {old}; now: {new}"]
-
-
-def _next(case: Case) -> str:
-    match case.step():
-        case Ask(question):
-            return f"ask {case.book.observations[question.observation].ask}"
-        case Recheck(conflict):
-            return f"look again: {conflict.text}"
+def _advice(case: Case) -> str:
+    """What the case is advised, were no more asked."""
+    if case.hazard:
+        return f"stop: {case.book.cautions[case.hazard].text}"
+    match case.fix():
         case Fix(option, _):
-            return f"try: {case.book.remedies[option.remedy].name}"
-        case Stop(reason, caution, option):
-            what = caution or (case.book.remedies[option.remedy].name if option else reason)
-            return f"stop: {what}"
+            return case.book.remedies[option.remedy].name
+        case Stop(_, caution, option):
+            return f"hand it over: {case.book.remedies[option.remedy].name if option else caution}"
         case Done(reason):
-            return "solved" if reason == "solved" else "nothing in this book fits"
-    raise AssertionError("a case has no other next step")
-
-
-def told(effect: Effect, most: int = 20) -> list[str]:
-    """An effect as lines: the gravest first, then case by case."""
-    count = len(effect.differences)
-    lines = [f"Tried on {effect.cases} case{'' if effect.cases == 1 else 's'}: "
-             + (f"{count} come out otherwise." if count else "all come out as before.")]
-    if effect.stepped < effect.cases - len(effect.skipped):
-        lines.append(f"The next step was compared in {effect.stepped} of them; for the rest only "
-                     "causes and cautions.")
-    for difference in effect.differences[:most]:
-        lines.append(f"- {difference.case}")
-        lines += [f"    {line}" for line in difference.lines]
-    if count > most:
-        lines.append(f"... and {count - most} more.")
-    lines += [f"left out: {line}" for line in effect.skipped[:5]]
-    return lines
+            return "nothing yet, too little is known" if reason == "unsure" else "nothing in this book fits"
+    raise AssertionError("a case has no other advice")

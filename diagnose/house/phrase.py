@@ -36,3 +36,13 @@ def name(book: Book, means: str) -> str:
 def understood(book: Book, words: str, means: str) -> bool:
     """Are the words alone read as what they mean?"""
     return means in understand(book, words).symptoms or any(a.entry == means for a in asked(book, words))
+
+
+def told(book: Book, words: str, means: str) -> list[str]:
+    """What is to be known of words that were taught, in sentences."""
+    lines = []
+    if grave := dangers(book, words, means):
+        lines.append(f"A letter that says so is still to be read by a person first: {'; '.join(grave)}.")
+    if not understood(book, words, means):
+        lines.append("The words alone are not read so yet; a few more of them would help.")
+    return lines

@@ -2,8 +2,10 @@
 
 A rule or caution comes to bear only where its condition can hold. What a case answers is
 put to the condition itself; a finding in it is followed down to the observations and
-complaints of which a case must have at least one. A case in which no changed condition can
-hold comes out as before, to the last digit.
+complaints of which a case must have at least one. A target comes to bear only on a number
+that lies on its other side than before (see `crossing`). A case in which nothing of this
+holds comes out as before, to the last digit; one that does not know a cause stated anew by
+its troubles or its answers moves by less than anyone would notice.
 """
 
 from __future__ import annotations
@@ -11,20 +13,19 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Set
 
-from diagnose.book import conditions
 from diagnose.book.book import Book
 from diagnose.book.conditions import Alternative, Every, Known, Literal, Node, Not, Some, Test
 from diagnose.book.model import KINDS
 from diagnose.case.case import Case
+from diagnose.house.crossing import Crossing
 from diagnose.reason.require import holds
 from diagnose.reason.system import System
 
 FREE = "*"
 """Stands for a condition that may hold where nothing is known: every case is touched."""
-WITHOUT_WEIGHT = ("remedies", "practice")
-"""Kinds that move neither the ranking nor the cautions of a case."""
-FOLLOWED = ("rules", "cautions", "targets", *WITHOUT_WEIGHT)
-"""Kinds whose changes are followed; any other change may touch every case."""
+FOLLOWED = ("rules", "cautions", "targets", "causes", "remedies", "practice", "observations")
+"""Kinds whose changes are followed; any other change may touch every case. So may an observation that
+is asked otherwise; of a new one no case knows the answer."""
 Names = frozenset[str]
 
 
@@ -34,17 +35,29 @@ def complaint(symptom: str) -> str:
 
 
 class Touch:
-    """Tells of each case whether a change can touch its causes or cautions."""
+    """Tells of each case whether a change can touch its causes, cautions or advice."""
 
     def __init__(self, before: System, after: System) -> None:
         changed = {kind: _changed(before.book, after.book, kind) for kind in KINDS}
-        self.everywhere = any(changed[kind] for kind in KINDS if kind not in FOLLOWED)
+        self.everywhere = any(changed[kind] for kind in KINDS if kind not in FOLLOWED) or not (
+            changed["observations"].isdisjoint(before.book.observations))
         """Is the change of a kind that is not followed?"""
+        asked = after.book.observations.keys() - before.book.observations.keys()
+        self._spoken_of = (causes if asked else _restated)(before.book, after.book)
+        """With a new question, the causes it tells of too: it may be the next to be asked."""
+        self._books = before.book, after.book
         self._sides = () if self.everywhere else (_Side(before, changed), _Side(after, changed))
+        self._crossing = Crossing(before, after, changed["targets"])
 
     def touches(self, case: Case) -> bool:
         """Can the case come out otherwise?"""
-        return self.everywhere or any(side.touches(case) for side in self._sides)
+        return (self.everywhere or any(side.touches(case) for side in self._sides)
+                or self._crossing.touches(case) or self._near(case))
+
+    def _near(self, case: Case) -> bool:
+        """Does a cause or remedy that is stated otherwise belong to what was complained of?"""
+        said = {*case.complaints, *(symptom for symptom, _ in case.words)}
+        return any(near(book, said, self._spoken_of) for book in self._books)
 
 
 def _changed(before: Book, after: Book, kind: str) -> Names:
@@ -58,19 +71,18 @@ class _Side:
     def __init__(self, system: System, changed: Mapping[str, Names]) -> None:
         book = system.book
         self._system, self._roots = system, _Roots(book)
-        paths = [(kind, name, "when") for kind in ("rules", "cautions") for name in changed[kind]]
+        paths: list[tuple[str, ...]] = [
+            (kind, name, "when") for kind in ("rules", "cautions") for name in changed[kind]]
+        paths += [path for path in book.conditions
+                  if path[0] == "causes" and path[1] in changed["causes"]]
         self._conditions = [book.holds(path) for path in paths if path in book.conditions]
-        self._compared = frozenset().union(
-            *(self._roots.compared(f"target.{t}") for t in changed["targets"]))
 
     def touches(self, case: Case) -> bool:
-        """May one of the conditions hold, or is something known that a changed target bears on?"""
-        if not self._conditions and not self._compared:
+        """May one of the conditions hold?"""
+        if not self._conditions:
             return False
         said = case.values.keys() | set(map(complaint, case.complaints))
-        if FREE in self._compared or not said.isdisjoint(self._compared):
-            return True
-        known = self._known(case) if self._conditions else {}
+        known = self._known(case)
         return any(self._may_hold(one, known, said) for whole in self._conditions for one in whole)
 
     def _known(self, case: Case) -> Mapping[str, Set[str]]:
@@ -136,27 +148,20 @@ class _Roots:
             for name in said.then:
                 yield name, [self.of(book.conditions["rules", rule, "when"])]
 
-    def compared(self, target: str) -> Names:
-        """The roots of all that is compared with a target, or worked out from it."""
-        names = {test.name for node in self._book.conditions.values() for test in conditions.tests(node)
-                 if isinstance(test, Test) and any(_is(text, target) for _, text in test.bounds)}
-        names |= {name for name, measure in self._book.measures.items()
-                  if any(_is(source, target) for source in measure.given.values())}
-        return frozenset().union(*(self.by_name.get(n, frozenset()) for n in names))
-
-
-def _is(text: str, target: str) -> bool:
-    return text == target or text.startswith(f"{target}.")
-
 
 def causes(before: Book, after: Book) -> Names:
     """The causes that a change speaks of: weighed, mended or stated by what is changed."""
-    found: set[str] = set(_changed(before, after, "causes"))
-    rules, remedies = (_changed(before, after, kind) for kind in ("rules", "remedies"))
-    for book in (before, after):
-        found |= {c for r in rules & book.rules.keys() for c in book.rules[r].weigh}
-        found |= {n for n, c in book.causes.items() if any(r.remedy in remedies for r in c.remedies)}
-    return frozenset(found)
+    rules = _changed(before, after, "rules")
+    return _restated(before, after).union(
+        c for book in (before, after) for r in rules & book.rules.keys() for c in book.rules[r].weigh)
+
+
+def _restated(before: Book, after: Book) -> Names:
+    """The causes that are stated otherwise, or mended by a remedy that is."""
+    remedies = _changed(before, after, "remedies")
+    return _changed(before, after, "causes").union(
+        n for book in (before, after) for n, c in book.causes.items()
+        if any(r.remedy in remedies for r in c.remedies))
 
 
 def near(book: Book, symptoms: Iterable[str], spoken_of: Names) -> int:

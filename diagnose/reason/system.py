@@ -7,6 +7,7 @@ from functools import cached_property
 from diagnose.book.book import Book
 from diagnose.reason.infer.infer import Reasoner
 from diagnose.reason.infer.measures import NO_HISTORY, History
+from diagnose.reason.infer.prior import Priors
 from diagnose.reason.multiple_faults import Explainers
 from diagnose.reason.plan import Planner
 from diagnose.reason.questions.ask import Asker
@@ -17,15 +18,18 @@ from diagnose.reason.require import Requirements
 
 
 class System:
-    """The reasoning parts over one book and one person's history."""
+    """The reasoning parts over one book and one person's history.
 
-    def __init__(self, book: Book, history: History = NO_HISTORY) -> None:
-        self.book, self.history = book, history
+    `priors` are those of a book with the same causes, symptoms and questions, where there is one.
+    """
+
+    def __init__(self, book: Book, history: History = NO_HISTORY, priors: Priors | None = None) -> None:
+        self.book, self.history, self._priors = book, history, priors
 
     @cached_property
     def reasoner(self) -> Reasoner:
         """Runs the engine."""
-        return Reasoner(self.book, self.history)
+        return Reasoner(self.book, self.history, self._priors)
 
     @cached_property
     def scorer(self) -> Scorer:

@@ -6,9 +6,12 @@ from pathlib import Path
 
 import pytest
 
+import diagnose
+from diagnose.search import lexicon
 from diagnose.storage import paths
 from tests.book.small import SMALL, dumped, folder
 
+KNOWLEDGE = Path(diagnose.__file__).parents[1] / "knowledge"
 CASES = """\
 - title: gushes after a new bag
   complaint: it gushes
@@ -26,5 +29,7 @@ def shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The shipped book, with two cases."""
     place = folder(tmp_path, "shipped", small=dumped(SMALL))
     folder(place, "cases", two=CASES)
+    (place / "lexicon").mkdir()
+    (place / lexicon.FILE).write_bytes((KNOWLEDGE / lexicon.FILE).read_bytes())
     monkeypatch.setattr(paths, "shipped", lambda: place)
     return place

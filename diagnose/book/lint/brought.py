@@ -36,7 +36,8 @@ def _weighed(issues: Iterable[Issue]) -> Iterator[Issue]:
 def new_issues(after: Book, before: Book) -> tuple[Issue, ...]:
     """The issues that a change brings: in a house's own entries, or nowhere before it."""
     whole = lint(after).issues
-    known = lint(before).issues if whole else ()
+    found = {issue.check for issue in whole}
+    known = lint(before, [check for check in CHECKS if check.name in found]).issues if whole else ()
     own = _own(after, known)
     return tuple(_weighed(i for i in whole if i not in known and own(i)))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path
@@ -91,6 +92,19 @@ def _uncautioned(book: Book, path: tuple[str, str], cautions: Iterable[str], tex
                         f"({hazard}); add the caution for it to `cautions:`")
 
 
+def covering(book: Book, texts: tuple[str, ...]) -> Iterator[tuple[str, list[str]]]:
+    """What dangerous things texts touch, each with the book's cautions that cover it.
+
+    Those come first that the book's own fixes of the kind have most.
+    """
+    for touch in table().touches.values():
+        if meets(touch, texts):
+            used = Counter(c for r in book.remedies.values() if meets(touch, done(r)) for c in r.cautions)
+            yield touch.what, sorted((n for n, c in book.cautions.items() if not book.house("cautions", n)
+                                      and _pattern(touch.caution).search(f"{c.text} {c.avoid}")),
+                                     key=lambda n: (-used[n], book.caution_rank(n)))
+
+
 @check(ERROR)
 def answer_uncautioned(survey: Survey) -> Iterator[Found]:
     """An answer that has the person do something dangerous without the caution for it."""
@@ -120,11 +134,16 @@ def inside_by_owner(survey: Survey) -> Iterator[Found]:
 
 
 def _inside(path: tuple[str, ...], text: str) -> Iterator[Found]:
-    inside = table().inside
-    word = meets(inside, [text])
-    if word and not _pattern(inside.deferring).search(text):
-        yield Found(path, f"the text says {word!r}, which is {inside.what}; make it `who: technician`, "
-                    "or leave it out")
+    if word := inside(text):
+        yield Found(path, f"the text says {word!r}, which is {table().inside.what}; make it "
+                    "`who: technician`, or leave it out")
+
+
+def inside(text: str) -> str:
+    """The words by which a text has its reader work inside; empty where it does not, or hands it over."""
+    what = table().inside
+    word = meets(what, [text])
+    return word if word and not _pattern(what.deferring).search(text) else ""
 
 
 @check(ERROR)

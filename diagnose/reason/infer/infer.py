@@ -129,10 +129,10 @@ class Inference:
 class Reasoner:
     """A book compiled once; each question is a fresh run from the answers."""
 
-    def __init__(self, book: Book, history: History = NO_HISTORY) -> None:
+    def __init__(self, book: Book, history: History = NO_HISTORY, priors: Priors | None = None) -> None:
         self.book = book
-        self.experience = Experience(book)
-        self.priors = Priors(book, self.experience)
+        self.priors = priors or Priors(book, Experience(book))
+        self.experience = self.priors.experience
         self.measurer = Measurer(book, history)
         self.signs = Signs(book)
         self.rulebook = RuleBook(book)
