@@ -16,6 +16,7 @@ from diagnose.commands.late import late
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
+    from diagnose.notebook.exchange import Taken
     from diagnose.notebook.fields import Field
     from diagnose.notebook.store import Notebook, Row
 
@@ -88,7 +89,11 @@ def _carrying(inner: Any) -> None:
     out.add_argument("--replace", action="store_true", help="write over a file that is there")
     back = _one(inner, "import", "take in entries from a CSV or JSON file: all of them or none",
                 _import)
-    back.add_argument("file", metavar="FILE", help="a file as export writes it")
+    back.add_argument("file", metavar="FILE", help="a file as export writes it, or a table of your own "
+                      "saved as CSV; how its columns are read is shown first")
+    back.add_argument("--column", action="append", default=[], metavar="HEADING=FIELD",
+                      help="what a column is, where it is not read right; FIELD left empty leaves it out")
+    back.add_argument("--yes", action="store_true", help="take the columns as they are read")
     back.add_argument("--what", choices=TABLES, help="the table, where it is not told by the columns")
     back.add_argument("--new-only", action="store_true", help="skip entries that are known already")
 
@@ -297,8 +302,32 @@ def _import(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
     from diagnose.notebook import exchange
     from diagnose.notebook.store import add_all
 
-    entries = exchange.read(Path(args.file), args.what, now)
-    added, known = add_all(notebook, entries, args.new_only)
+    named = dict(_column(text) for text in args.column)
+    found = exchange.taken(Path(args.file), args.what, now, named)
+    if found.columns and not _agreed(args, found):
+        print("Nothing was taken in.")
+        return 0
+    added, known = add_all(notebook, found.entries, args.new_only)
     print(f"Taken in: {added} {'entry' if added == 1 else 'entries'}"
           + (f"; {known} known already" if known else ""))
     return 0
+
+
+def _column(text: str) -> tuple[str, str]:
+    head, equals, name = text.rpartition("=")
+    if not equals or not head.strip():
+        raise UserError(f"--column {text!r} is not HEADING=FIELD")
+    return head.strip(), name.strip()
+
+
+def _agreed(args: argparse.Namespace, found: Taken) -> bool:
+    """Are the columns read right? Asked at a terminal; elsewhere it must be said by an option."""
+    print(f"{args.file}, {len(found.entries)} {found.kind}; I read its columns so:")
+    print("\n".join(f"  {column.said(found.kind)}" for column in found.columns))
+    if args.yes:
+        return True
+    if not sys.stdin.isatty():
+        raise UserError("nothing was taken in; if the columns are read right, add --yes, else say what one "
+                        "is with `--column HEADING=FIELD`")
+    print("Is that right? (yes or no) ", end="", flush=True)
+    return sys.stdin.readline().strip().lower() in ("y", "yes")
