@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 ADDABLE = ("shot", "weighing", "water", "cleaning", "equipment")
 TABLES = ("shots", "weighings", "waters", "cleanings", "equipment")
-TRENDS = ("time", "dose", "rest", "scale")
+TRENDS = ("shots", "time", "dose", "rest", "scale")
 LAST = 20
 
 
@@ -45,8 +45,15 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     due = _one(inner, "due", "upkeep that is due by the use logged", _due)
     due.add_argument("--json", action="store_true", help="one JSON object")
     plot = _one(inner, "plot", "what the numbers show, as a sentence and a text plot", _plot)
-    plot.add_argument("trend", choices=TRENDS, help="time: shot time against mark; dose: drift of "
-                      "the timed dose; rest: days since the roast; scale: forecast")
+    plot.add_argument("trend", choices=TRENDS, help="shots: time, yield and ratio as they went; time: shot "
+                      "time against mark; dose: drift of the timed dose; rest: days since the roast; scale: "
+                      "forecast")
+    plot.add_argument("--table", action="store_true", help="the numbers in lines, as a screen reader reads "
+                      "them, instead of the picture")
+    page = _one(inner, "page", "write the notebook as one HTML page, with its plots", _page)
+    page.add_argument("-o", "--output", default="notebook.html", metavar="FILE",
+                      help="notebook.html if not given")
+    page.add_argument("--replace", action="store_true", help="write over a page that is there")
     _carrying(inner)
 
 
@@ -281,10 +288,32 @@ def _due(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
 
 
 def _plot(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
-    from diagnose.notebook import trends
-    from diagnose.notebook.plot import draw
+    from diagnose.notebook import over_time, trends
+    from diagnose.notebook.plot import draw, listed
 
-    print(draw(trends.TRENDS[args.trend](notebook, now)))
+    if args.trend != "shots":
+        plot = trends.TRENDS[args.trend](notebook, now)
+        print(listed(plot) if args.table else draw(plot))
+        return 0
+    shots = over_time.rows(notebook)
+    if args.table and shots:
+        print(over_time.lined_up(over_time.table(shots)))
+    else:
+        print("\n\n".join(draw(plot, height=8) for plot in over_time.plots(shots)) or over_time.NONE)
+    return 0
+
+
+def _page(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
+    from diagnose.notebook.exchange import save
+    from diagnose.report import log
+    from diagnose.report.markup import can_be_saved
+
+    path = Path(args.output)
+    can_be_saved(path)
+    if path.exists() and not args.replace:
+        raise UserError(f"{path} is there already; name another file with -o, or add --replace")
+    save(path, log.html(notebook, now))
+    print(f"Written: {path}")
     return 0
 
 
