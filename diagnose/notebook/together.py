@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from diagnose.compute.robust import median
-from diagnose.notebook.store import Row
 
 NUMBERS = {"dose_g": ("the dose", 0.03), "yield_g": ("the yield", 0.06)}
 """Column to its name, and the part of it that it must have moved by to count."""
@@ -15,7 +15,7 @@ NEARLY = 0.9
 FEWEST = 3
 
 
-def with_it(rows: Sequence[Row], xs: Sequence[float]) -> list[str]:
+def with_it(rows: Sequence[Mapping[str, Any]], xs: Sequence[float]) -> list[str]:
     """What changed whenever the numbers `xs`, one for each row, did; in words."""
     found = [name for column, (name, least) in NUMBERS.items()
              if _moved(ys := [r[column] for r in rows], least) and abs(correlation(xs, ys)) >= NEARLY]
@@ -34,7 +34,7 @@ def _moved(values: Sequence[float], least: float) -> bool:
     return len(values) >= FEWEST and max(values) - min(values) > least * median(values)
 
 
-def _each_its_own(rows: Sequence[Row], xs: Sequence[float]) -> bool:
+def _each_its_own(rows: Sequence[Mapping[str, Any]], xs: Sequence[float]) -> bool:
     """Are there two sorts of beans or more, and for none of them the same number as for another?"""
     seen: dict[str, set[float]] = defaultdict(set)
     for row, x in zip(rows, xs, strict=True):
