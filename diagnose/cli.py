@@ -8,6 +8,8 @@ import gc
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
+from importlib import import_module
 from typing import NoReturn
 
 from diagnose import __version__
@@ -27,6 +29,8 @@ Your data (consults, notebook, house rules) stands in
   {folder}
 and {name} in the environment moves it. Each command says more with --help.
 """
+COMPLETING = "_ARGCOMPLETE"
+"""Set in the environment by a shell that wants a line completed; nothing is loaded for it otherwise."""
 ABOUT = ("-h", "--help", "--version")
 LITTLE_GARBAGE = 200_000
 """Objects made between two looks for garbage in circles: a book is many objects and hardly a circle, and
@@ -79,8 +83,17 @@ def named(arguments: Sequence[str]) -> list[str]:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit status: 0 done, 1 a check failed, 2 it could not be done."""
     gc.set_threshold(LITTLE_GARBAGE)
+    if COMPLETING in os.environ:
+        return complete()
     with all_shown():
         return _run(sys.argv[1:] if arguments is None else arguments)
+
+
+def complete() -> int:
+    """Answer a shell that completes a line; without argcomplete there is nothing to offer."""
+    with suppress(ImportError):
+        import_module("argcomplete").autocomplete(parser())  # ends the program
+    return 1
 
 
 def _run(arguments: Sequence[str]) -> int:

@@ -19,7 +19,9 @@ README = (ROOT / "README.md").read_text()
 TOUR = [line for block in re.findall(r"<!-- tour -->\n```sh\n(.*?)```", README, re.S)
         for line in block.splitlines()]
 SAYS = {"consult --resume": "too fast", "lookup": "[foam_dry]", "case": "grind", "mail": "SUMMARY.md",
-        "house check": "sound", "notebook shots": "mark", "calc": "1:2", "handout": "Written: ",
+        "house check": "sound", "notebook shots": "mark", "notebook import": "Taken in: 12",
+        "notebook plot": "One mark up", "notebook page": "Written: ", "calc shot": "1:2",
+        "calc grinder": "2 marks finer", "handout": "Written: ",
         "book show": "Evidence", "book stats": "To teach next"}
 """What must stand in the answer, by how the command begins."""
 
@@ -36,7 +38,8 @@ def test_every_line_of_the_tour_works_in_its_turn(tmp_path: Path) -> None:
         assert done.returncode == 0, f"{line}\n{done.stdout}{done.stderr}"
         wanted = [said for begins, said in SAYS.items() if " ".join(words[1:]).startswith(begins)]
         assert all(said in done.stdout for said in wanted), f"{line}\n{done.stdout}"
-    assert {p.name for p in folder.glob("*.html")} == {"handout.html", "class.html", "targets.html"}
+    assert {p.name for p in folder.glob("*.html")} == {"handout.html", "class.html", "targets.html",
+                                                           "notebook.html"}
 
 
 def test_the_tour_shows_every_command_grouped_as_the_help_groups_them() -> None:

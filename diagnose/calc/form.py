@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from itertools import combinations, product
 from typing import Any
 
 from diagnose.compute import units
@@ -38,7 +39,10 @@ def several(name: str, ask: str) -> Field:
     return Field(name.replace("-", "_"), f"--{name}", ask, "several")
 
 
-IDLE = "No number here rests on {options}: what goes with it was not given, or it is not needed."
+LACKS = "{option} is not used: it goes with {needs}."
+IDLE = "{option} is not used: nothing else that was given goes with it."
+NUMBERS, DAY = (1.0, 20.0), "2026-01-01"
+"""Values put in by way of trial for an option that was not given."""
 NUDGE = 1.02
 
 
@@ -164,10 +168,39 @@ def run(subject: Subject, given: Given) -> Answer:
     if not answer.results:
         missing = ", ".join(f"--{n.strip('_').replace('_', '-')}" for n in dict.fromkeys(given.needed))
         raise UserError(f"too little is given to work anything out; try adding some of {missing}")
-    idle = ", ".join(f.option for f in subject.takes if _idle(subject, given, f, answer))
-    if idle:
-        answer = replace(answer, remarks=[*answer.remarks, IDLE.format(options=idle)])
-    return answer
+    idle = [_unused(subject, given, f) for f in subject.takes if _idle(subject, given, f, answer)]
+    return replace(answer, remarks=[*answer.remarks, *idle])
+
+
+def _unused(subject: Subject, given: Given, stated: Field) -> str:
+    """Why an option was not used: the least that it lacks, found by trying."""
+    missing = [f for f in subject.takes if given.values[f.name] is None and f is not stated]
+    others = [f.name for f in subject.takes if given.values[f.name] not in (None, []) and f is not stated]
+    for count, instead in ((1, ["", *others]), (2, [""])):
+        for more in combinations(missing, count):
+            tried = (dict(zip((f.name for f in more), values, strict=True)) | ({out: None} if out else {})
+                     for values in product(*map(_trials, more)) for out in instead)
+            if any(_counts(subject, given, stated, one) for one in tried):
+                return LACKS.format(option=stated.option, needs=" and ".join(f.option for f in more))
+    return IDLE.format(option=stated.option)
+
+
+def _trials(stated: Field) -> list[Any]:
+    if stated.kind == "text":
+        return stated.unit.split()
+    if stated.kind == "day":
+        return [DAY]
+    return [v for v in NUMBERS if stated.kind == "quantity" and stated.low <= v <= stated.high]
+
+
+def _counts(subject: Subject, given: Given, stated: Field, more: Mapping[str, Any]) -> bool:
+    """Would the option count if more were given?"""
+    with_it = Given({**given.values, **more}, given.now)
+    try:
+        answer = subject.work(with_it)
+    except (ValueError, UserError):
+        return False
+    return bool(answer.results) and not _idle(subject, with_it, stated, answer)
 
 
 def _idle(subject: Subject, given: Given, stated: Field, answer: Answer) -> bool:

@@ -7,19 +7,69 @@ from collections.abc import Iterator, Sequence
 from diagnose.calc.form import Answer, Given, Result, Subject, option, several, word
 from diagnose.compute import advice, grinder, retention, shot, timer, units
 from diagnose.compute.errors import ComputeError
-from diagnose.notebook import memory, trends
+from diagnose.compute.estimate import Estimate
+from diagnose.notebook import memory, together, trends
 from diagnose.notebook.fields import Field, bare_number
 from diagnose.notebook.plot import Plot
+from diagnose.storage import paths
 
-AIM_S = (26.0, 32.0)
-"""The shot time this book aims at: common practice, no source."""
+AIM_S = (26.0, 29.0, 32.0)
+"""The shot time this book aims at, at least, best and at most: common practice, no source."""
+LEAST_FACTOR = 0.2
+"""No mark takes more than four fifths of the time."""
+FAR_MARKS = 4.0
+"""Marks from which on a move goes further than one mark can tell."""
 
 
 def _work(given: Given) -> Answer:
     shots, weighings = _shots(given), _weighings(given)
     marks = given.marks.replace("-", "_") if given.marks else _known_marks()
-    results = [*_move(given, shots, marks), *_purge(given), *_timer(given, weighings, marks)]
-    return Answer(results, _plot(shots, marks) if len(shots) >= grinder.FEWEST_SHOTS else None)
+    moved = together.with_it(list(map(_row, shots)), [s.mark for s in shots])
+    apart = [] if moved else shots
+    results = [*_move(given, apart, marks), *_then(given, apart, shots, marks), *_purge(given),
+               *_timer(given, weighings, marks)]
+    remarks = [together.said(moved, "the mark")] if moved else []
+    if given.finer is not None and abs(given.finer) > FAR_MARKS:
+        remarks.append(f"{abs(given.finer):g} marks at once is further than this can be told; go in steps.")
+    return Answer(results, _plot(apart, marks) if len(apart) >= grinder.FEWEST_SHOTS else None, remarks)
+
+
+def _row(shot: grinder.Shot) -> dict[str, object]:
+    return {"dose_g": shot.dose_g, "yield_g": shot.yield_g, "beans": shot.bag}
+
+
+def _aim() -> tuple[float, float, float, str]:
+    """The shot time aimed at, at least, best and at most, and whose number it is."""
+    if not paths.chapters(paths.house()):
+        return *AIM_S, "what this book aims at"
+    from diagnose.book.with_house import load  # the whole book is wanted only where a house may say otherwise
+
+    book = load().book
+    stated = book.targets["shot_time"]
+    low, value, high = (given or usual for given, usual in zip(
+        (stated.low, stated.value, stated.high), AIM_S, strict=True))
+    return low, value, high, "what your house aims at" if book.house("targets", "shot_time") else (
+        "what this book aims at")
+
+
+def _then(given: Given, apart: Sequence[grinder.Shot], shots: Sequence[grinder.Shot], marks: str
+          ) -> Iterator[Result]:
+    """The shot time after a move: from the time given, the last shot, or the time aimed at."""
+    if given.finer is None:
+        return
+    if given.time is not None:
+        now, since = given.time, "the time given"
+    elif shots:
+        now, since = shots[-1].shot_time_s, "your last shot"
+    else:
+        _, now, _, since = _aim()
+    mark = advice.seconds_per_mark(shots=apart, shot_time_s=now, marks=marks)
+    ends = [now * max(1 + s / now, LEAST_FACTOR) ** given.finer for s in (mark.low, mark.value, mark.high)]
+    way = f"{abs(given.finer):g} {'mark' if abs(given.finer) == 1 else 'marks'}"
+    basis = "a default, since your shots can't tell" if len(apart) < len(shots) else mark.basis
+    yield Result("time_after", f"Shot time {way} {'finer' if given.finer > 0 else 'coarser'}",
+                 Estimate(ends[1], min(ends), max(ends), "s", basis), "s",
+                 f"from {units.show(now, 's')}, {since}; the same dose and drink")
 
 
 def _shots(given: Given) -> list[grinder.Shot]:
@@ -64,12 +114,14 @@ def _move(given: Given, shots: list[grinder.Shot], marks: str) -> Iterator[Resul
         yield Result("per_mark", "One mark finer adds", advice.seconds_per_mark(
             shots=shots, shot_time_s=given.time, marks=marks), "s")
     if given.has("time"):
-        low, high = (given.aim_low or AIM_S[0]), (given.aim_high or AIM_S[1])
+        least, _, most, whose = _aim()
+        low, high = given.aim_low or least, given.aim_high or most
         time = given.time
         if given.yield_ is not None and given.aim_yield is not None:
             time = shot.scaled_time(shot_time_s=time, yield_g=given.yield_, aim_yield_g=given.aim_yield)
         yield Result("move", f"Move the grinder, for {units.span(low, high, 's')}", advice.grind_move(
-            shot_time_s=time, aim_low_s=low, aim_high_s=high, shots=shots, marks=marks))
+            shot_time_s=time, aim_low_s=low, aim_high_s=high, shots=shots, marks=marks),
+                     basis="" if given.aim_low and given.aim_high else f"the window is {whose}")
 
 
 def _purge(given: Given) -> Iterator[Result]:

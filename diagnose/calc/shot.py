@@ -2,18 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from diagnose.calc.form import Answer, Given, Result, Subject, day, option, word
-from diagnose.compute import advice, beans, shot
+from diagnose.compute import advice, beans, shot, units
 from diagnose.compute.errors import ComputeError
 
 GOLDEN = "18 to 22 % is a figure borrowed from filter coffee; there is none for espresso"
+HARDLY = {
+    "dose": (5.0, 30.0, "a basket holds from about 6 to 25 g. Look at the scale and the unit."),
+    "ratio": (0.8, 6.0, "a drink is from about once to four times its coffee by weight. Look whether dose "
+                        "and drink are both in grams."),
+    "time": (3.0, 120.0, "a shot takes from a few seconds to a minute or so. Look whether it is in seconds."),
+    "flow": (0.1, 12.0, "no shot runs so. Look at the time and the weight."),
+}
+"""Least and most that a number plausibly is, and what to look at: common practice, no source."""
 
 
 def _work(given: Given) -> Answer:
-    return Answer([*_ratio(given), *_flow(given), *_strength(given), *_beans(given)])
+    results = [*_ratio(given), *_flow(given), *_strength(given), *_beans(given)]
+    return Answer(results, remarks=[*_doubtful(given, results)])
+
+
+def _doubtful(given: Given, results: Sequence[Result]) -> Iterator[str]:
+    """What of the numbers given or worked out can hardly be."""
+    numbers: dict[str, float] = {r.id: r.value for r in results if isinstance(r.value, float | int)}
+    numbers |= {name: value for name in ("ratio", "dose", "time") if name not in numbers
+                and isinstance(value := given.values[name], float | int)}
+    for name, (least, most, says) in HARDLY.items():
+        if name in numbers and not least <= numbers[name] <= most:
+            unit = {"ratio": "ratio", "dose": "g", "time": "s", "flow": "g/s"}[name]
+            yield f"{units.show(numbers[name], unit)} can hardly be: {says}"
 
 
 def _yield_g(given: Given) -> tuple[float, str] | None:

@@ -109,9 +109,9 @@ def _asked(args: argparse.Namespace) -> int:
     try:
         status = _through(prompter, draft, args.yes)
     except Left as error:
-        raise UserError(f"{error}; {_left(draft)}") from None
+        raise UserError(f"{error}{_left(draft)}") from None
     except KeyboardInterrupt:
-        print(f"\ndiagnose: stopped; {_left(draft)}", file=sys.stderr)
+        print(f"\ndiagnose: stopped; nothing was changed{_left(draft)}", file=sys.stderr)
         return 130
     draft.drop()
     return status
@@ -161,6 +161,5 @@ def _refused(house: Opened, additions: list[Addition]) -> str:
 
 def _left(draft: Draft) -> str:
     if not draft.kept or not draft.answers:
-        return "nothing was changed"
-    return ("nothing was changed, and what you answered is kept: `diagnose house add --resume` goes on "
-            "from there")
+        return ""
+    return ", and what you answered is kept: `diagnose house add --resume` goes on from there"

@@ -16,12 +16,13 @@ from diagnose.commands.late import late
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
+    from diagnose.notebook.exchange import Taken
     from diagnose.notebook.fields import Field
     from diagnose.notebook.store import Notebook, Row
 
 ADDABLE = ("shot", "weighing", "water", "cleaning", "equipment")
 TABLES = ("shots", "weighings", "waters", "cleanings", "equipment")
-TRENDS = ("time", "dose", "rest", "scale")
+TRENDS = ("shots", "time", "dose", "rest", "scale")
 LAST = 20
 
 
@@ -44,8 +45,15 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     due = _one(inner, "due", "upkeep that is due by the use logged", _due)
     due.add_argument("--json", action="store_true", help="one JSON object")
     plot = _one(inner, "plot", "what the numbers show, as a sentence and a text plot", _plot)
-    plot.add_argument("trend", choices=TRENDS, help="time: shot time against mark; dose: drift of "
-                      "the timed dose; rest: days since the roast; scale: forecast")
+    plot.add_argument("trend", choices=TRENDS, help="shots: time, yield and ratio as they went; time: shot "
+                      "time against mark; dose: drift of the timed dose; rest: days since the roast; scale: "
+                      "forecast")
+    plot.add_argument("--table", action="store_true", help="the numbers in lines, as a screen reader reads "
+                      "them, instead of the picture")
+    page = _one(inner, "page", "write the notebook as one HTML page, with its plots", _page)
+    page.add_argument("-o", "--output", default="notebook.html", metavar="FILE",
+                      help="notebook.html if not given")
+    page.add_argument("--replace", action="store_true", help="write over a page that is there")
     _carrying(inner)
 
 
@@ -88,7 +96,11 @@ def _carrying(inner: Any) -> None:
     out.add_argument("--replace", action="store_true", help="write over a file that is there")
     back = _one(inner, "import", "take in entries from a CSV or JSON file: all of them or none",
                 _import)
-    back.add_argument("file", metavar="FILE", help="a file as export writes it")
+    back.add_argument("file", metavar="FILE", help="a file as export writes it, or a table of your own "
+                      "saved as CSV; how its columns are read is shown first")
+    back.add_argument("--column", action="append", default=[], metavar="HEADING=FIELD",
+                      help="what a column is, where it is not read right; FIELD left empty leaves it out")
+    back.add_argument("--yes", action="store_true", help="take the columns as they are read")
     back.add_argument("--what", choices=TABLES, help="the table, where it is not told by the columns")
     back.add_argument("--new-only", action="store_true", help="skip entries that are known already")
 
@@ -276,10 +288,32 @@ def _due(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
 
 
 def _plot(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
-    from diagnose.notebook import trends
-    from diagnose.notebook.plot import draw
+    from diagnose.notebook import over_time, trends
+    from diagnose.notebook.plot import draw, listed
 
-    print(draw(trends.TRENDS[args.trend](notebook, now)))
+    if args.trend != "shots":
+        plot = trends.TRENDS[args.trend](notebook, now)
+        print(listed(plot) if args.table else draw(plot))
+        return 0
+    shots = over_time.rows(notebook)
+    if args.table and shots:
+        print(over_time.lined_up(over_time.table(shots)))
+    else:
+        print("\n\n".join(draw(plot, height=8) for plot in over_time.plots(shots)) or over_time.NONE)
+    return 0
+
+
+def _page(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
+    from diagnose.notebook.exchange import save
+    from diagnose.report import log
+    from diagnose.report.markup import can_be_saved
+
+    path = Path(args.output)
+    can_be_saved(path)
+    if path.exists() and not args.replace:
+        raise UserError(f"{path} is there already; name another file with -o, or add --replace")
+    save(path, log.html(notebook, now))
+    print(f"Written: {path}")
     return 0
 
 
@@ -297,8 +331,32 @@ def _import(args: argparse.Namespace, notebook: Notebook, now: datetime) -> int:
     from diagnose.notebook import exchange
     from diagnose.notebook.store import add_all
 
-    entries = exchange.read(Path(args.file), args.what, now)
-    added, known = add_all(notebook, entries, args.new_only)
+    named = dict(_column(text) for text in args.column)
+    found = exchange.taken(Path(args.file), args.what, now, named)
+    if found.columns and not _agreed(args, found):
+        print("Nothing was taken in.")
+        return 0
+    added, known = add_all(notebook, found.entries, args.new_only)
     print(f"Taken in: {added} {'entry' if added == 1 else 'entries'}"
           + (f"; {known} known already" if known else ""))
     return 0
+
+
+def _column(text: str) -> tuple[str, str]:
+    head, equals, name = text.rpartition("=")
+    if not equals or not head.strip():
+        raise UserError(f"--column {text!r} is not HEADING=FIELD")
+    return head.strip(), name.strip()
+
+
+def _agreed(args: argparse.Namespace, found: Taken) -> bool:
+    """Are the columns read right? Asked at a terminal; elsewhere it must be said by an option."""
+    print(f"{args.file}, {len(found.entries)} {found.kind}; I read its columns so:")
+    print("\n".join(f"  {column.said(found.kind)}" for column in found.columns))
+    if args.yes:
+        return True
+    if not sys.stdin.isatty():
+        raise UserError("nothing was taken in; if the columns are read right, add --yes, else say what one "
+                        "is with `--column HEADING=FIELD`")
+    print("Is that right? (yes or no) ", end="", flush=True)
+    return sys.stdin.readline().strip().lower() in ("y", "yes")

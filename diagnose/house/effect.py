@@ -25,7 +25,7 @@ from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.system import System
 
 WAITS_S = 1.5
-"""Seconds for which cases are run while a person waits."""
+"""Seconds of the processor for which cases are run while a person waits."""
 NAMED = 3
 """Causes compared from the top."""
 LEAST_MOVE = 0.01
@@ -75,15 +75,15 @@ def compare(before: Book, after: Book, cases: Iterable[Tried], progress: Progres
             seconds: float | None = None, every: bool = False) -> Effect:
     """Cases in both books; with `every`, those are run too that the change cannot touch.
 
-    `seconds` is how long they are run, once they are read; None for as long as it takes.
+    `seconds` of the processor is how long they are run, once they are read; None for as long as it takes.
     """
     effect = Effect()
     pairs = _touched(_Comparer(before, after, every), cases, effect, progress)
-    ends = math.inf if seconds is None else time.monotonic() + seconds
+    ends = math.inf if seconds is None else time.process_time() + seconds
     spoken_of, new = touch.causes(before, after), after.observations.keys() - before.observations.keys()
     pairs.sort(key=lambda p: -touch.near(after, p.before.complaints, spoken_of))
     for done, pair in enumerate(pairs, 1):
-        if time.monotonic() > ends:
+        if time.process_time() > ends:
             break
         effect.looked_at = done
         progress("tried on", done)

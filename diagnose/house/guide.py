@@ -46,7 +46,7 @@ def guided(subject: str, prompter: Prompter, book: Book, check: Check = lambda m
                 return made
             prompter.say(f"  That can't be used: {wrong}. Change your answer, or go back with `b`.", hang=2)
             if not prompter.live and len(prompter.answers) > REFUSED_MOST:
-                raise Left("what was answered can't be used")
+                raise Left("what was answered can't be used; nothing was changed")
         prompter.again(prompter.answers[:-1])
 
 

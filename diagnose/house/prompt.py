@@ -60,10 +60,10 @@ class Prompter:
         print(wrapped(question) if self._sink.isatty() else question, end=end, file=self._sink, flush=True)
         line = self._source.readline()
         if not line:
-            raise Left("the answers ended before all was asked")
+            raise Left("the answers ended before all was asked; nothing was changed")
         said = line.strip()
         if said.lower() in LEAVE:
-            raise Left("left before the end")
+            raise Left("left before the end; nothing was changed")
         if said.lower() in BACK:
             raise Back
         return said

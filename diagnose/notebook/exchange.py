@@ -5,23 +5,29 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from json.decoder import JSONObject  # type: ignore[attr-defined]  # there, if not in the stubs
 from json.scanner import py_make_scanner  # type: ignore[attr-defined]  # likewise
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from diagnose.book.problems import nearest
 from diagnose.compute import units
 from diagnose.errors import UserError
+from diagnose.notebook.columns import Column
 from diagnose.notebook.fields import KINDS, Field, FieldError, bare_number, fitting
 from diagnose.notebook.store import Notebook, Row
+from diagnose.notebook.table import Table, complete, table_of
 from diagnose.storage import atomic, bounded
-from diagnose.storage.spreadsheet import guarded, unguarded
+from diagnose.storage.spreadsheet import guarded
 
 SCHEMA = 1
 MOST_BYTES = 10_000_000
+MOST_SAID = 20
+"""Problems of a file that are named."""
 FORMATS = (".csv", ".json")
 Entry = tuple[object, str, Row]
 """Place in the file, which is said in words where it is asked for, kind, entry."""
@@ -66,20 +72,67 @@ def _csv(kind: str, rows: list[Row]) -> str:
     return out.getvalue()
 
 
+@dataclass(frozen=True)
+class Taken:
+    """What a file holds, and how its columns were read."""
+
+    entries: list[Entry]
+    kind: str = ""
+    columns: tuple[Column, ...] = ()
+    """Empty where the file has the notebook's own columns, so that nothing was guessed."""
+
+
 def read(path: Path, kind: str | None, now: datetime) -> list[Entry]:
     """The entries of a CSV or JSON file, checked; UserError with line and mend."""
+    return taken(path, kind, now).entries
+
+
+def taken(path: Path, kind: str | None, now: datetime, named: Mapping[str, str] = MappingProxyType({})
+          ) -> Taken:
+    """The entries of a file, all of them or none; `named` are columns that a person named.
+
+    UserError with every problem there is, each with its line and the mend.
+    """
     _format(path)
     text = _text(path)
-    found = list(_of_csv(path, text, kind, now) if path.suffix.lower() == ".csv"
-                 else _of_json(path, text, kind, now))
+    table = table_of(path, text, kind, named) if path.suffix.lower() == ".csv" else None
+    found, wrong = list[Entry](), list[str]()
+    rows = _of_table(table, now) if table else _of_json(path, text, kind, now)
+    for one in rows:
+        found.append(one) if isinstance(one, tuple) else wrong.append(one)
+    wrong += _twice(found)
+    if wrong:
+        raise UserError(_all(wrong))
+    return Taken(found, table.kind, () if table.own else table.columns) if table else Taken(found)
+
+
+def _all(wrong: Sequence[str]) -> str:
+    if len(wrong) == 1:
+        return f"{wrong[0].rstrip('.')}; nothing was taken in"
+    more = [f"... and {len(wrong) - MOST_SAID} more"] if len(wrong) > MOST_SAID else []
+    return "\n  ".join([f"{len(wrong)} problems, so nothing was taken in:", *wrong[:MOST_SAID], *more])
+
+
+def _twice(found: Iterable[Entry]) -> Iterator[str]:
     seen: dict[tuple[Any, ...], object] = {}
     for place, which, row in found:
         key = (which, *(row[f.name] for f in KINDS[which]))
         if key in seen:
-            raise UserError(f"{place}: the same entry as {seen[key]}; nothing was taken in. Leave "
-                            "one of them out")
-        seen[key] = place
-    return found
+            yield f"{place}: the same entry as {seen[key]}; leave one of them out"
+        seen.setdefault(key, place)
+
+
+def _of_table(table: Table, now: datetime) -> Iterator[Entry | str]:
+    for place, cells in table.rows:
+        yield from _placed(place, table.kind, _row(table.kind, cells, now, table.units))
+    yield from table.wrong
+
+
+def _placed(place: object, kind: str, row: Row | list[str]) -> Iterator[Entry | str]:
+    if isinstance(row, list):
+        yield from (f"{place}: {wrong}" for wrong in row)
+    else:
+        yield place, kind, row
 
 
 def _text(path: Path) -> str:
@@ -92,57 +145,23 @@ def _text(path: Path) -> str:
                         ) from None
 
 
-def _of_csv(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[Entry]:
-    first = text.split("\n", 1)[0]
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True,
-                        delimiter=";" if ";" in first and "," not in first else ",")
-    heads: list[str] = []
-    try:
-        for cells in reader:
-            place = f"{path}:{reader.line_num}"
-            if not heads:
-                heads = [c.strip() for c in cells]
-                kind = _kind(place, heads, kind)
-            elif any(c.strip() for c in cells):
-                if len(cells) != len(heads):
-                    raise UserError(f"{place}: holds {len(cells)} of {len(heads)} columns; the file "
-                                    "looks cut off or a comma is missing. Nothing was taken in")
-                assert kind is not None
-                yield place, kind, _row(place, kind, dict(zip(heads, map(unguarded, cells), strict=True)),
-                                        now)
-    except csv.Error as error:
-        raise UserError(f"{path}:{reader.line_num}: {error}; the file looks cut off or a quote is "
-                        "open. Nothing was taken in") from None
-    if not heads:
-        raise UserError(f"{path}: is empty; its first line names the columns")
-
-
-def _kind(place: object, heads: list[str], kind: str | None) -> str:
-    """The kind of entry that the columns belong to, checked; UserError for any that don't."""
-    overlap = {k: len({f.name for f in fields} & set(heads)) for k, fields in KINDS.items()}
-    kind = kind or max(overlap, key=lambda k: (overlap[k], overlap[k] == len(KINDS[k])))
-    known = [f.name for f in KINDS[kind]]
-    for head in heads:
-        if head not in known:
-            raise UserError(f"{place}: no column {head!r} in {kind}{nearest(head, known)}; they "
-                            f"are {', '.join(known)}")
-        if heads.count(head) > 1:
-            raise UserError(f"{place}: the column {head!r} stands there twice; drop one")
+def _row(kind: str, cells: Mapping[str, Any], now: datetime, stated: Mapping[str, str] = MappingProxyType({})
+         ) -> Row | list[str]:
+    """The entry, or all that is wrong with it; `stated` are the units of the columns."""
+    row, wrong = Row(), list[str]()
     for field in KINDS[kind]:
-        if (field.required or field.name == "at") and field.name not in heads:
-            raise UserError(f"{place}: the column {field.name!r} is missing from {kind}")
-    return kind
-
-
-def _row(place: object, kind: str, cells: Mapping[str, Any], now: datetime) -> Row:
+        try:
+            row[field.name] = _cell(field, cells.get(field.name), now, stated.get(field.name, ""))
+        except FieldError as error:
+            wrong.append(str(error))
     try:
-        return fitting(kind, {f.name: _cell(f, cells.get(f.name), now) for f in KINDS[kind]})
+        return wrong or fitting(kind, row)
     except FieldError as error:
-        raise UserError(f"{place}: {error}; nothing was taken in") from None
+        return [str(error)]
 
 
-def _cell(field: Field, cell: Any, now: datetime) -> Any:
-    """A cell's value; a bare number is in the unit that the column's name states."""
+def _cell(field: Field, cell: Any, now: datetime, unit: str = "") -> Any:
+    """A cell's value; a bare number is in the unit of the column, else in that of the field."""
     if isinstance(cell, bool) or not isinstance(cell, str | int | float | None):
         raise FieldError(f"{field.name} reads {cell!r}, which is no text or number")
     text = "" if cell is None else repr(cell) if isinstance(cell, float) else str(cell)
@@ -150,13 +169,13 @@ def _cell(field: Field, cell: Any, now: datetime) -> Any:
         raise FieldError("at is missing; write it like \"2026-03-31T08:15:00+00:00\"")
     if field.kind == "quantity" and bare_number(text):
         try:
-            return field.check(units.read(text, field.unit))
+            return field.check(units.read(f"{text} {unit}".strip(), field.unit))
         except units.UnitError as error:
             raise FieldError(f"{field.name}: {error}") from None
     return field.read(text, now)
 
 
-def _of_json(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[Entry]:
+def _of_json(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[Entry | str]:
     try:
         data = json.loads(text, parse_constant=_no_number, parse_int=bounded.whole)
     except (ValueError, RecursionError) as error:
@@ -173,10 +192,13 @@ def _of_json(path: Path, text: str, kind: str | None, now: datetime) -> Iterator
                             f"{nearest(which, KINDS)}; they are {', '.join(KINDS)}")
         for number, row in enumerate(rows, 1):
             place = _Place(path, text, which, number)
-            if not isinstance(row, dict):
-                raise UserError(f"{place}: is no object; nothing was taken in")
-            _kind(place, list(row), which)
-            yield place, which, _row(place, which, row, now)
+            try:
+                if not isinstance(row, dict):
+                    raise FieldError("is no object")
+                complete(list(row), which)
+                yield from _placed(place, which, _row(which, row, now))
+            except FieldError as error:
+                yield f"{place}: {error}"
 
 
 class _Place:

@@ -67,10 +67,10 @@ def _clear(rows: Iterable[Row]) -> list[Row]:
 def shot(row: Row) -> Shot:
     """A logged shot as the arithmetic takes it."""
     return Shot(row["mark"], row["shot_time_s"], row["dose_g"], row["yield_g"],
-                instant(row["at"]).date(), _bag(row))
+                instant(row["at"]).date(), shot_bag(row))
 
 
-def _bag(row: Row) -> str:
+def shot_bag(row: Row) -> str:
     """Which beans of which roast; empty where neither was noted."""
     return " ".join(" ".join(filter(None, (row["beans"], row["roast_date"]))).casefold().split())
 

@@ -36,9 +36,15 @@ def draw(plot: Plot, width: int = WIDTH, height: int = HEIGHT) -> str:
     for sign, points in ((".", plot.line), ("*", plot.points)):
         for x, y in points:
             _put(grid, _place(x, x_axis, width), _place(y, y_axis, height), sign)
-    left = max(len(_number(v)) for v in y_axis)
+    left = max(len(_number(v)) for v in (*y_axis, sum(y_axis) / 2))
     return "\n".join([sentence, "", plot.y_label,
                       *_rows(grid, y_axis, left), *_foot(plot.x_label, x_axis, width, left)])
+
+
+def listed(plot: Plot) -> str:
+    """The sentence, then the points in lines: what a screen reader can read out."""
+    lines = [f"{plot.x_label} {x:.4g}: {y:.4g} {plot.y_label}" for x, y in plot.points]
+    return "\n".join([textwrap.fill(plot.sentence, TEXT_WIDTH), *([""] if lines else []), *lines])
 
 
 def axis(values: Sequence[float]) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from datetime import datetime
 
 from diagnose.compute import advice, grinder, jobs, scale, timer, units, water_advice
 from diagnose.compute.robust import median
-from diagnose.notebook import memory
+from diagnose.notebook import memory, together
 from diagnose.notebook.plot import Plot
 from diagnose.notebook.store import Notebook, Row
 
@@ -19,14 +19,30 @@ LONGEST_WEEKS = 26
 
 def time(notebook: Notebook, now: datetime) -> Plot:
     """Shot time against the grinder's mark, with what one mark does."""
-    rows = _grinders(notebook, "shots")
-    points = [(r["mark"], r["shot_time_s"]) for r in rows if r["mark"] is not None]
+    rows = [r for r in _grinders(notebook, "shots") if r["mark"] is not None]
+    points = [(r["mark"], r["shot_time_s"]) for r in rows]
     if not points:
         return _none("shot with a mark", "shot --mark 12 --dose 18g --yield 36g --time 28s",
                      "mark", "s")
-    shots = [memory.shot(r) for r in rows if r["mark"] is not None][-memory.MOST_SHOTS:]
+    rows = rows[-memory.MOST_SHOTS:]
+    left = _left_out(notebook, rows)
+    if moved := together.with_it(rows, [r["mark"] for r in rows]):
+        return Plot(together.said(moved, "the mark") + left, "mark", "s", points)
+    shots = [memory.shot(r) for r in rows]
     marks = memory.known_equipment(notebook.path).get("marks_direction", "")
-    return Plot(per_mark(shots, marks), "mark", "s", points, curve(shots))
+    return Plot(per_mark(shots, marks) + left, "mark", "s", points, curve(shots))
+
+
+def _left_out(notebook: Notebook, rows: Sequence[Row]) -> str:
+    """That shots of other grinders, or of nobody knows which, are left out; empty where none are."""
+    grinder = rows[-1]["grinder"]
+    others = sum(r["mark"] is not None for r in notebook.rows("shots")) - len(
+        [r for r in _grinders(notebook, "shots") if r["mark"] is not None])
+    if not others:
+        return ""
+    mine = f"of the grinder {grinder!r}" if grinder else "that name no grinder"
+    return (f" This is from the shots {mine} alone; {others} more "
+            f"{'is' if others == 1 else 'are'} of another, or it is not clear of which.")
 
 
 def per_mark(shots: Sequence[grinder.Shot], marks: str = "") -> str:
@@ -88,6 +104,11 @@ def dose(notebook: Notebook, now: datetime) -> Plot:
         return _none("weighing", "weighing --timer 9.0s --dose 18.1g", "weighing", "g/s")
     found = advice.timer_drift(weighings=weighings)
     rate = units.show(timer.rate_g_s(weighings).value, "g/s")
+    marks = [w.mark for w in weighings if w.mark is not None]
+    if found and abs(together.correlation(marks, range(len(marks)))) >= together.NEARLY:
+        return Plot(f"The grinder gives {rate}. The dose moved, but so did the mark, all one way: the "
+                    "weighings can't tell which of drift and mark did it. A few at one mark would.",
+                    "weighing", "g/s", points)
     said = (f"The grinder gives {rate}: {found.text} ({found.basis})." if found else
             f"The grinder gives {rate}; {timer.drift(weighings).basis} to tell drift from scatter.")
     return Plot(said, "weighing", "g/s", points)
@@ -100,17 +121,21 @@ def rest(notebook: Notebook, now: datetime) -> Plot:
     if not points:
         return _none("shot with a roast date",
                      'shot --dose 18g --yield 36g --time 28s --roasted "8 days ago"', "days", "s")
-    return Plot(_with_age(rows), "days since the roast", "s", points)
+    return Plot(_with_age(rows) + _left_out(notebook, rows), "days since the roast", "s", points)
 
 
 def _with_age(rows: Sequence[Row]) -> str:
-    """What age does to the shot time, from shots at one mark where the mark was moved."""
+    """What age does to the shot time, from shots at one mark of one bag, where there were more."""
     from diagnose.compute.robust import theil_sen
 
+    bags = Counter(memory.shot_bag(r) for r in rows)
+    rows = [r for r in rows if memory.shot_bag(r) == bags.most_common(1)[0][0]]
     marks = Counter(r["mark"] for r in rows)
     mark = marks.most_common(1)[0][0]
     rows = [r for r in rows if r["mark"] == mark]
     days = [float(memory.days_since_roast(r) or 0) for r in rows]
+    if moved := together.with_it(rows, days):
+        return together.said(moved, "the age")
     if len(rows) < grinder.FEWEST_SHOTS or len(set(days)) < 2:
         return (f"Too few shots at one mark ({len(rows)}) to tell what age does from what the grind did."
                 if len(marks) > 1 else
@@ -118,10 +143,13 @@ def _with_age(rows: Sequence[Row]) -> str:
     line = theil_sen(days, [r["shot_time_s"] for r in rows])
     if line.low <= 0 <= line.high:
         return f"Over {min(days):.0f} to {max(days):.0f} days the shot time shows no clear trend."
-    return (f"Each day after the roast the shot gets about {abs(line.slope):.1f} s "
-            f"{'slower' if line.slope > 0 else 'faster'}, "
-            f"{'whatever else was changed' if mark is None else f'at mark {mark:g}'} "
-            f"(from your last {len(rows)} shots{'' if mark is None else ' there'}).")
+    moves = f"{abs(line.slope):.1f} s {'slower' if line.slope > 0 else 'faster'}"
+    over = (f"from {len(rows)} shots, day {min(days):.0f} to {max(days):.0f}"
+            f"{f', of one bag of {len(bags)}' if len(bags) > 1 else ''}")
+    if mark is None:
+        return (f"The shot got about {moves} a day ({over}). No mark was noted, so a turn of the grinder may "
+                "have done it as well as the age.")
+    return f"Each day after the roast the shot gets about {moves}, at mark {mark:g} ({over})."
 
 
 def scale_forecast(notebook: Notebook, now: datetime) -> Plot:

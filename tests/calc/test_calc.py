@@ -10,6 +10,7 @@ import pytest
 from diagnose.cli import main
 from diagnose.commands.calc import SUBJECTS
 from diagnose.notebook.store import Notebook
+from diagnose.storage import paths
 from tests.notebook.rows import CURVE, fill, row
 
 
@@ -169,18 +170,79 @@ def test_every_subject_explains_itself(capsys: pytest.CaptureFixture[str], subje
 
 
 
-@pytest.mark.parametrize(("words", "idle"), [
-    (("shot", "--dose", "18g", "--yield", "36g", "--tds", "9%"), ""),
-    (("shot", "--dose", "18g", "--ratio", "1:2", "--tds", "9%"), "--tds"),
+@pytest.mark.parametrize(("words", "unused"), [
+    (("shot", "--dose", "18g", "--yield", "36g", "--tds", "9%"), ()),
+    (("shot", "--dose", "18g", "--ratio", "1:2", "--tds", "9%"),
+     ("--tds is not used: it goes with --yield.",)),
     (("shot", "--dose", "18g", "--ratio", "1:2", "--crema", "settled", "--aim-yield", "40g"),
-     "--crema, --aim-yield"),
-    (("water", "--hardness", "10dH", "--alkalinity", "8dH", "--boiler", "93C"), ""),
-    (("water", "--hardness", "10dH", "--rated", "50l"), "--rated"),
-    (("milk", "--milk", "150g", "--wand-time", "30s", "--drink", "180ml"), "--wand-time, --drink"),
-    (("boiler", "--altitude", "1000m", "--kind", "heat-exchanger"), "--kind"),
+     ("--crema is not used: it goes with --volume.",
+      "--aim-yield is not used: nothing else that was given goes with it.")),
+    (("water", "--hardness", "10dH", "--alkalinity", "8dH", "--boiler", "93C"), ()),
+    (("water", "--hardness", "10dH", "--rated", "50l"), ("--rated is not used: it goes with ",)),
+    (("milk", "--milk", "150g", "--wand-time", "30s", "--drink", "180ml"),
+     ("--wand-time is not used: ", "--drink is not used: it goes with --cup-width and --froth-depth.")),
+    (("grinder", "--time", "20s", "--beans-in", "18g"),
+     ("--beans-in is not used: it goes with --grounds-out.",)),
+    (("grinder", "--time", "20s", "--timer", "9s"),
+     ("--timer is not used: it goes with --aim-dose and --dose.",)),
+    (("boiler", "--altitude", "1000m", "--kind", "heat-exchanger"), ("--kind is not used: ",)),
 ])
-def test_an_option_that_changes_nothing_is_named(capsys: pytest.CaptureFixture[str], words: tuple[str, ...],
-                                                 idle: str) -> None:
+def test_an_option_that_changes_nothing_is_named_with_what_it_lacks(
+        capsys: pytest.CaptureFixture[str], words: tuple[str, ...], unused: tuple[str, ...]) -> None:
     assert main(["calc", *words]) == 0
     out = capsys.readouterr().out
-    assert (f"No number here rests on {idle}:" in out) if idle else ("No number here" not in out)
+    assert out.count("is not used: ") == len(unused) and all(line in out for line in unused)
+
+
+@pytest.mark.parametrize(("words", "said"), [
+    (("--dose", "18g", "--yield", "900g"), "1:50 can hardly be"),
+    (("--dose", "18g", "--ratio", "1:50"), "1:50 can hardly be"),
+    (("--dose", "180g", "--yield", "360g"), "180 g can hardly be"),
+    (("--dose", "18g", "--yield", "36g", "--time", "2s"), "2 s can hardly be"),
+    (("--dose", "18g", "--yield", "36g", "--time", "0:02.5"), "2.5 s can hardly be"),
+    (("--dose", "18g", "--yield", "36g", "--time", "28s", "--tds", "9%"), ""),
+])
+def test_what_can_hardly_be_is_warned_of(
+        capsys: pytest.CaptureFixture[str], words: tuple[str, ...], said: str) -> None:
+    assert main(["calc", "shot", *words]) == 0
+    out = capsys.readouterr().out
+    assert said in out if said else "can hardly be" not in out
+
+
+FINER = ("calc", "grinder", "--finer", "2")
+
+
+def test_two_marks_finer_from_the_shots(capsys: pytest.CaptureFixture[str]) -> None:
+    shots = [f"{mark} / 18 g / 36 g / {20 * 1.1 ** (mark - 10):.3f} s" for mark in (10, 11, 12, 11)]
+    assert main([*FINER, "--json", *(part for shot in shots for part in ("--shot", shot))]) == 0
+    (then,) = [r for r in json.loads(capsys.readouterr().out)["results"] if r["id"] == "time_after"]
+    assert then["value"] == pytest.approx(20 * 1.1 ** 3, rel=0.02)
+    assert "shots" in then["basis"] and "from 22 s, your last shot" in then["basis"]
+
+
+def test_two_marks_finer_without_any_shot(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*FINER]) == 0
+    out = capsys.readouterr().out
+    assert "Shot time 2 marks finer: 36 s" in out and "from 29 s, what this book aims at" in out
+    assert main([*FINER, "--time", "20s"]) == 0 and "from 20 s, the time given" in capsys.readouterr().out
+    assert main(["calc", "grinder", "--finer", "-9"]) == 0
+    out = capsys.readouterr().out
+    assert "9 marks coarser" in out and "9 marks at once is further" in out
+
+
+def test_two_marks_finer_by_the_house_s_number(capsys: pytest.CaptureFixture[str]) -> None:
+    paths.house().mkdir(parents=True)
+    (paths.house() / "targets.yaml").write_text(
+        "schema: 1\nchapter: house\ntitle: Ours\ntargets:\n  shot_time: {label: shot time, unit: s, low: 20, "
+        "value: 22, high: 24, source: house, replaces: yes}\n", encoding="utf-8")
+    assert main([*FINER]) == 0 and "from 22 s, what your house aims at" in capsys.readouterr().out
+    assert main(["calc", "grinder", "--time", "30s"]) == 0
+    out = capsys.readouterr().out
+    assert "for 20 to 24 s" in out and "what your house aims at" in out
+
+
+def test_shots_that_can_t_tell_are_not_made_to(capsys: pytest.CaptureFixture[str]) -> None:
+    shots = [f"{mark} / {mark + 6} g / 36 g / {mark + 12} s" for mark in (10, 12, 14, 16)]
+    assert main([*FINER, *(part for shot in shots for part in ("--shot", shot))]) == 0
+    out = capsys.readouterr().out
+    assert "since your shots can't tell" in out and "the dose changes together with the mark" in out

@@ -175,6 +175,11 @@ def test_dropped_at_the_end_changes_nothing(run: Run) -> None:
     assert status == 0 and "nothing was changed" in out and not _kept()
 
 
+def test_no_answer_to_an_option_s_change_changes_nothing(run: Run) -> None:
+    status, _, err = run(*TARGET[:-1])
+    assert status == 2 and "ended before all was asked; nothing was changed\n" in err and not _kept()
+
+
 def test_what_is_kept_leaves_comments_alone(run: Run) -> None:
     own = "# ours\nschema: 1\nchapter: house\ntitle: Ours\ntargets:\n  # none yet but this\n" \
           "  own: {label: own, unit: g, value: 1, source: house}  # a gram\n"

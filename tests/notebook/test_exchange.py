@@ -95,7 +95,8 @@ def test_a_file_that_is_there_is_not_written_over_unasked(tmp_path: Path, notebo
 @pytest.mark.parametrize(("text", "line", "words"), [
     (HEAD + GOOD + "2026-03-02T08:00:00+01:00,,12,18", 3, "cut off"),
     (HEAD + '2026-03-02T08:00:00+01:00,,12,18,36,28,"open', 2, "cut off"),
-    (HEAD.replace("dose_g", "dose_oz") + GOOD, 1, "did you mean 'dose_g'"),
+    (HEAD.replace("dose_g", "sugar") + GOOD, 1, "I make nothing: sugar"),
+    (HEAD.replace("dose_g", "dose_oz") + GOOD, 2, "510.3 g"),
     (HEAD.replace("mark", "dose_g") + GOOD, 1, "twice"),
     ("at,dose_g\n2026-03-02,18\n", 1, "missing from shots"),
     (HEAD + GOOD + GOOD.replace(",18,", ",18 s,"), 3, "is a time"),

@@ -172,9 +172,10 @@ def test_what_age_does_is_told_from_the_shots_at_one_mark(notebook: Notebook) ->
     fill(notebook, "shots", [shot(8 - d, 12, 30.0 - d, roast_date="2026-03-10") for d in range(8)])
     fill(notebook, "shots", [shot(d, 15 + d, 60.0, roast_date="2026-03-10") for d in range(3)])
     said = trends.rest(notebook, NOW).sentence
-    assert "1.0 s faster, at mark 12 (from your last 8 shots there)" in said
+    assert "1.0 s faster, at mark 12 (from 8 shots, day 13 to 20)" in said
 
 
 def test_where_no_mark_is_logged_what_else_was_changed_is_left_open(notebook: Notebook) -> None:
     fill(notebook, "shots", [shot(8 - d, None, 30.0 - d, roast_date="2026-03-10") for d in range(8)])
-    assert "faster, whatever else was changed (from your last 8 shots)" in trends.rest(notebook, NOW).sentence
+    said = trends.rest(notebook, NOW).sentence
+    assert "No mark was noted, so a turn of the grinder may have done it" in said
