@@ -93,7 +93,7 @@ FIRST_THIS = "First this, for: {first}. {why}"
 FIRST_WHY = {"likelier": "It is the likelier of the two to help.",
              "quicker": "It is the quicker of the two to try."}
 THEN_THAT = "Then, for: {symptom}. {fix}."
-THEN_LOOKED_AT = "Then I come back to: {symptom}."
+THEN_LOOKED_AT = "This comes next, and we will look at it then: {symptom}."
 COSTS = "It takes about {minutes}{shots}{money}. It helps {chance} of the time."
 MORE_THAN_ONE = " It is good for more than one cause."
 SHOTS = {0: "", 1: " and one shot"}
@@ -212,6 +212,8 @@ NOTES = {
     "kept_as_said": "I could not use that. I keep it in your words for whoever helps you.",
     "nothing_to_take_back": "There is nothing to take back.",
     "taken_back": "Taken back: {what}",
+    "taken_back_here": "Taken back: \"{what}\".",
+    "taken_back_unknown_here": "Taken back: your \"don't know\".",
     "taken_back_unknown": "Taken back: that you don't know this. {what}",
     "taken_back_recheck": "Taken back: that all of it is right.",
     "not_asked": "d answers a question, and there is no question here.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,7 @@ import pytest
 
 from diagnose.case.case import FAIR, SURE_ENOUGH, Case, Done, Fix
 from diagnose.dialogue.sitting import unasked
-from diagnose.present import views
+from diagnose.present import views, waiting
 from diagnose.present.case_data import report
 from diagnose.ui import advice, text
 from tests.reason.books import cause, choice, finding, remedy, symptom, system
@@ -118,3 +119,18 @@ def test_with_one_complaint_nothing_waits(tmp_path: Path) -> None:
     case = told(tmp_path, "no_water", kind="pump")
     step = case.fix()
     assert isinstance(step, Fix) and "waits" not in views.of(case, step).data
+
+
+def test_a_fix_of_hardly_any_chance_is_not_promised_to_the_complaint_that_waits(tmp_path: Path) -> None:
+    case = told(tmp_path, "no_water", "no_steam", flow_seen="none", steam_seen="none", kind="pump",
+                moved="left")
+    step = case.fix()
+    assert isinstance(step, Fix)
+    fair = [o for o in case.options if o is not step.option]
+    assert waiting.data(case, step.option)["waits"]["then"][0]["fix"]
+    case.__dict__["options"] = [step.option, *(replace(o, chance=o.chance / 9, causes=tuple(
+        (c, part / 9) for c, part in o.causes)) for o in fair)]
+    waits = waiting.data(case, step.option)["waits"]
+    assert waits["then"][0]["fix"] == ""
+    said = " ".join(part.text for part in advice.waits({"waits": waits}))
+    assert f"This comes next, and we will look at it then: {waits['then'][0]['symptom']}." in said
