@@ -102,10 +102,10 @@ def _back(s: Sitting, _: str) -> None:
 
 def _say_taken_back(s: Sitting, event: Event) -> None:
     """Say what was taken back; a question that stands there again is not said twice."""
-    again = isinstance(event, Answered | Unknown) and s.stage.asks(s) == event.name
-    if again and isinstance(event, Unknown):
+    asked = s.stage.asks(s)
+    if isinstance(event, Unknown) and event.name == asked:
         s.say("taken_back_unknown_here")
-    elif again:
+    elif isinstance(event, Answered) and event.name == asked:
         s.say("taken_back_here", what=tellings.answer(s, event))
     else:
         s.say(TAKEN_BACK.get(type(event), "taken_back"), what=tellings.event(s, event))

@@ -250,7 +250,7 @@ def done(screen: Screen) -> Iterator[Part]:
         yield Part(words.UNSURE, "title")
         yield from may_use(data)
         yield from cautions(screen.cautions)
-        yield from unsure(data)
+        yield from unsure(data | {"needs": ()})  # they are choices here
         return
     leading = data["leading"]
     used_up = leading["id"] != "not_in_book" and leading["probability"] >= USED_UP

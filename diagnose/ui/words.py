@@ -59,9 +59,7 @@ ASK_BACK = "To say more, it would help to know: {text}"
 LIKE_TROUBLES = "If something is wrong, these are the troubles with such words:"
 HOUSE_ANSWER = "So it is done in this house ({place})."
 
-RECHECK_ONLY = "Something does not fit."
-RECHECK_BACK = "If one of them is wrong, say \"back\"; else go on."
-RECHECK = "Something does not fit. Please look again: which of these is wrong?"
+RECHECK = "Two things you said do not go together. Which of these is wrong?"
 YOU_SAID = "you said: {given}"
 GIVEN_BEFORE = "Your answer so far: {given}"
 
@@ -126,12 +124,12 @@ NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and guessing would c
                     "somebody: machine or grinder to the maker's service or a technician, the coffee to "
                     "the roaster.")
 HELPED = "This made it better, so keep to it: {fixes}."
-UNSURE = "I don't know enough to advise a fix."
-UNSURE_NEEDS = "This would help most, if you can find it out:"
-UNSURE_WATCH = "What to watch for:"
-UNSURE_ASK = ("Whom to ask: somebody who can see and taste it. For the machine, the maker's service or a "
-              "technician; for the coffee, the roaster.")
-UNSURE_GUESS = "The best guess, and no more than that: {name}."
+UNSURE = "I don't know enough yet to tell you what to do."
+UNSURE_NEEDS = "One of these would help me most. Can you find it out?"
+UNSURE_WATCH = "Or try this, and tell me what you see:"
+UNSURE_ASK = ("Or ask somebody who can see it and taste it: the maker's service or a technician for the "
+              "machine, the roaster for the coffee.")
+UNSURE_GUESS = "My best guess, and it is only a guess: {name}."
 RULED_OUT = "What it most likely is not:"
 
 TIMER = {
@@ -181,8 +179,8 @@ CHOICES: Mapping[tuple[str, str], str] = {
     ("stop", "cleared"): "all of that is true, go on",
     ("done", "finish"): "finish",
     ("done", "summary"): "write a summary to a file",
-    ("done", "other_words"): "say it in other words",
-    ("done", "guess"): "try the best guess all the same",
+    ("done", "other_words"): "say more in my own words",
+    ("done", "guess"): "try the guess",
     ("keep", "yes"): "yes, keep it",
     ("keep", "no"): "no",
     ("leave", "yes"): "yes",
@@ -200,7 +198,7 @@ NOTES = {
     "refused": "{text}",
     "nothing_yet": "There is nothing to tell yet; say first what is wrong.",
     "nothing_better": "This is my best advice already.",
-    "and_the_trouble": "Kept. And what is wrong?",
+    "and_the_trouble": "Good, I have that.",
     "no_trouble_named": "Going on with that alone. If you notice what is wrong, say it at any question.",
     "kept_says_nothing": "That alone does not tell me what is wrong. Choose it below, or type b and say it "
                          "in other words.",

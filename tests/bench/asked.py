@@ -121,7 +121,8 @@ def rows(found: list[Asked]) -> Iterator[tuple[str, str]]:
     yield "right cause first", share(sum(a.lead in a.causes for a in causes), len(causes))
     fixes = [a for a in found if a.fixes]
     yield "right fix first", share(sum(a.advised in a.fixes for a in fixes), len(fixes))
-    yield "wrong fix first", share(sum(bool(a.advised) and a.advised not in a.fixes for a in fixes), len(fixes))
+    wrong = [a for a in fixes if a.advised and a.advised not in a.fixes]
+    yield "wrong fix first", share(len(wrong), len(fixes))
     yield "not sure enough to advise", share(sum(a.end == Done("unsure") for a in found), len(found))
 
 
