@@ -120,9 +120,8 @@ LEARNT = "So it was this, most likely: {cause}."
 SOLVED_MORE = "Write down what you changed. It saves you the search next time."
 USED_UP = "{Sure} ({percent}): {cause}. But you have tried every fix this book has for it."
 NOT_IN_BOOK = "I can't find your trouble in this book."
-NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and guessing would cost you time. Show it to "
-                    "somebody: machine or grinder to the maker's service or a technician, the coffee to "
-                    "the roaster.")
+NOT_IN_BOOK_MORE = ("Nothing left has a fair chance, and guessing would cost you time. Show the machine or "
+                    "the grinder to the maker's service or a technician. Show the coffee to the roaster.")
 HELPED = "This made it better, so keep to it: {fixes}."
 UNSURE = "I don't know enough yet to tell you what to do."
 UNSURE_NEEDS = "One of these would help me most. Can you find it out?"
@@ -255,7 +254,7 @@ HOUSE_MORE = " and {count} more"
 UNKEPT = "Warning: your answers are not being kept: {why}."
 
 KNOWN = {0: "no answers yet", 1: "1 answer", 2: "{count} answers"}
-LEFT = {0: "No more questions likely.", 1: "This may be the last question.",
+LEFT = {0: "No more questions likely.", 1: "Nearly done.",
         2: "About {count} questions left, with this one."}
 
 WANTED = {
