@@ -69,8 +69,12 @@ class Question:
     outlook: tuple[tuple[str, float, str, float], ...]
     """For each answer: its text, how likely it is, and the cause it would put first, how sure."""
     hazard: float = 0.0
-    """Asked before all else: the chance that it reveals a hazard the complaint hints at, where that is
-    likely enough to be worth the question."""
+    """Asked in any case: the chance that it reveals a hazard the complaint hints at."""
+
+    @property
+    def urgent(self) -> float:
+        """That chance, where it is worth the question by itself: then it is asked before all else."""
+        return self.hazard if self.saves > LEAST_SAVING else 0.0
 
 
 @dataclass(frozen=True)
@@ -179,7 +183,7 @@ class Asker:
                 found.append(question)
             if i >= (most if found else max(most, LOOKED_AT_MOST)):
                 break
-        return look, sorted(found, key=lambda q: (-q.hazard, -q.saves, q.observation))
+        return look, sorted(found, key=lambda q: (-q.urgent, -q.saves, q.observation))
 
     def _may_pay(self, name: str, look: Look) -> bool:
         """Could a question be worth it, if it told the cause for certain, or may it find a hazard?"""
@@ -249,8 +253,8 @@ class Asker:
         warned = HAZARD_MINUTES * sum(max(0.0, b.likely - b.share) for b in branches if b.stops)
         saves = (look.state.answerable * self._known(name) * (min(look.minutes - after, look.wasted) + warned)
                  - self.cost(name, look.state))
-        hazard = _hazard(branches, look.chances) if saves > LEAST_SAVING else 0.0
-        return Question(self.first_input(name, look.state), saves, _outlook(branches), hazard)
+        return Question(self.first_input(name, look.state), saves, _outlook(branches),
+                        _hazard(branches, look.chances))
 
     def _known(self, name: str) -> float:
         """How likely people are to know it: for a measure, the least known of its inputs."""
