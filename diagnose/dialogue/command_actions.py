@@ -112,13 +112,15 @@ def _say_taken_back(s: Sitting, event: Event) -> None:
 
 
 def _unknown(s: Sitting, _: str) -> None:
-    """The person can't tell."""
+    """The person can't tell; of what was understood, that it is none of that."""
     name = s.stage.asks(s)
     if name is not None:
         s.over.clear()
         s.case.dont_know(name)
     elif isinstance(s.stage, Besides):
         s.over.pop()
+    elif isinstance(s.stage, Understood):
+        s.stage.take(s, "no")
     else:
         s.say("not_asked")
 

@@ -108,6 +108,11 @@ def test_what_was_understood_is_said_without_the_question(session):
         "the shot runs too fast", "shot time: 19 s", "last change: the beans"]
 
 
+def test_dont_know_at_what_was_understood_goes_back_to_the_question(session):
+    say(session, "gush", "1", "", "perhaps it drips in there", "d")
+    assert codes(session) == ["dropped"] and session.stage.asks(session) == "last_change"
+
+
 # Facts, and no complaint.
 
 TELLING = "I have a new bag"
