@@ -50,7 +50,8 @@ CAN_TELL, CANT_TELL = 2.0, 0.5
 not. Four in five at first, but people differ much, so their own answers soon count for more."""
 PATIENCE, MORE_PATIENCE = 8, 4
 """Questions that a person can't answer before a fix is named all the same, and how many more after each
-fix tried: a ninth found the right first fix for nobody. What asks about a danger is asked however many."""
+fix tried: all further ones found two more right first fixes in 364 reports and cases. What asks about a
+danger is asked however many."""
 HINT = 0.05
 """Suspicion on causes that a hazard would go with, from which it is asked about first."""
 GOES_WITH = 2.0
