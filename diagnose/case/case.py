@@ -36,7 +36,7 @@ from diagnose.reason.infer.infer import Inference
 from diagnose.reason.infer.prior import OTHER, Words
 from diagnose.reason.multiple_faults import Companion
 from diagnose.reason.plan import GIVE_UP_MINUTES, LONG_SHOT, PEOPLE, Option
-from diagnose.reason.questions.ask import Question, State
+from diagnose.reason.questions.ask import MORE_PATIENCE, PATIENCE, Question, State
 from diagnose.reason.rank import Ranked, rank
 from diagnose.reason.system import System
 
@@ -440,7 +440,7 @@ class Case:
         answered = [n for n in self._values if self.given(n) not in (NOTEBOOK, COMPLAINT)]
         return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
                      self.outcomes, self.today, self.doubtful, self.words, len(answered),
-                     len(self.unknown))
+                     len(self.unknown), PATIENCE + MORE_PATIENCE * len(self.fixes) - len(self.unknown))
 
 
     @property

@@ -7,7 +7,7 @@ from typing import Any
 
 from diagnose.book.answers import AnswerError
 from diagnose.case.case import Ask, Done, Fix, Recheck, Stop
-from diagnose.case.events import Complained, Rechecked, Unknown
+from diagnose.case.events import Answered, Complained, Event, Rechecked, Unknown
 from diagnose.dialogue import tellings
 from diagnose.dialogue.sitting import Sitting
 from diagnose.dialogue.stages.anything_else import Besides
@@ -97,17 +97,30 @@ def _back(s: Sitting, _: str) -> None:
     s.fixes_aside.clear()
     if isinstance(event, Complained) and not s.begun:
         s.over.append(Complaint(start=event.text))
-    s.say(TAKEN_BACK.get(type(event), "taken_back"), what=tellings.event(s, event))
+    _say_taken_back(s, event)
+
+
+def _say_taken_back(s: Sitting, event: Event) -> None:
+    """Say what was taken back; a question that stands there again is not said twice."""
+    asked = s.stage.asks(s)
+    if isinstance(event, Unknown) and event.name == asked:
+        s.say("taken_back_unknown_here")
+    elif isinstance(event, Answered) and event.name == asked:
+        s.say("taken_back_here", what=tellings.answer(s, event))
+    else:
+        s.say(TAKEN_BACK.get(type(event), "taken_back"), what=tellings.event(s, event))
 
 
 def _unknown(s: Sitting, _: str) -> None:
-    """The person can't tell."""
+    """The person can't tell; of what was understood, that it is none of that."""
     name = s.stage.asks(s)
     if name is not None:
         s.over.clear()
         s.case.dont_know(name)
     elif isinstance(s.stage, Besides):
         s.over.pop()
+    elif isinstance(s.stage, Understood):
+        s.stage.take(s, "no")
     else:
         s.say("not_asked")
 

@@ -18,23 +18,33 @@ FEW_OTHERS = 3
 """Things in doubt that are offered beside plain ones."""
 
 
-def complaint(s: Sitting, line: str) -> Heard:
+def complaint(s: Sitting, line: str, before: str = "") -> Heard:
     """A complaint as read; what else it could mean, the hazardous first."""
     read = _understood(s, line)
-    sure = _sure(s, read, read.values)
+    sure = _sure(s, read, {**_figure(s, line, before), **read.values})
     others = [*_near_danger(s, line), *_in_doubt(s, read),
               *_symptoms(s, (h.id for h in s.lookup.search(line)))]
     few = FEW_OTHERS if any(i.kind == "symptom" for i in sure) else MOST_OTHERS
     return _heard(s, line, sure, others, few, read.notes)
 
 
-def words(s: Sitting, line: str, asked: str = "") -> Heard:
+def words(s: Sitting, line: str, asked: str = "", before: str = "") -> Heard:
     """Free words in the middle of a case, where a question may stand: what they say that is new."""
     read = _understood(s, line)
+    figure = _figure(s, line, before or s.case.complaint)
     given, perhaps = replies.among(s, asked, line) if asked and asked not in read.values else ({}, {})
-    sure = _sure(s, read, {**given, **read.values})
+    sure = _sure(s, read, {**figure, **given, **read.values})
     others = [*_answers(s, perhaps), *_near_danger(s, line), *_in_doubt(s, read)]
     return _heard(s, line, sure, others, FEW_OTHERS, read.notes)
+
+
+def _figure(s: Sitting, line: str, before: str) -> dict[str, str]:
+    """What a figure by itself says after other words: "15 seconds", of a shot that was told of."""
+    if not before or not replies.is_figure(line):
+        return {}
+    values: Mapping[str, str] = _understood(s, f"{before.rstrip(' .,;!')}, {line}").values
+    known = _understood(s, before).values
+    return {n: v for n, v in values.items() if n not in known}
 
 
 def _understood(s: Sitting, line: str) -> Any:

@@ -7,6 +7,9 @@ from diagnose.dialogue.mentions import Item
 from diagnose.dialogue.sitting import Sitting
 from diagnose.present.screens import Choice
 
+CLEAR_BY_ITSELF = 4
+"""Words from which an answer is understood without what it answers."""
+
 
 def stops(s: Sitting, item: Item) -> tuple[str, ...]:
     """The cautions that by themselves stop a consult in which this is true."""
@@ -16,7 +19,7 @@ def stops(s: Sitting, item: Item) -> tuple[str, ...]:
 
 
 def choice(s: Sitting, item: Item, doubtful: bool = False) -> Choice:
-    """An item as something to choose: a symptom's name, a question with its answer, or a fix.
+    """An item as something to choose: a symptom's name, an answer, or a fix.
 
     Beside it stands what came of the fix, or `danger` where it is in doubt and would stop the
     consult; what is sure is warned of at length.
@@ -26,12 +29,13 @@ def choice(s: Sitting, item: Item, doubtful: bool = False) -> Choice:
     danger = "danger" if doubtful and stops(s, item) else ""
     if item.kind == "symptom":
         return Choice(item.id, s.book.symptoms[item.name].name, danger)
+    return Choice(item.id, _answer(s, item), danger)
+
+
+def _answer(s: Sitting, item: Item) -> str:
+    """An answer as a person would say it, without its question; a short one must say of what."""
     stated = s.book.observations[item.name]
-    return Choice(item.id, f"{stated.ask} {shown(stated, s.read(item.name, item.value))}", danger)
-
-
-def in_short(s: Sitting, item: Item) -> Choice:
-    """An item in a few words, to recall it: of a choice made, no question."""
-    if item.kind == "answer" and s.book.observations[item.name].kind == "choice":
-        return Choice(item.id, shown(s.book.observations[item.name], s.read(item.name, item.value)))
-    return choice(s, item)
+    said = shown(stated, s.read(item.name, item.value))
+    if stated.kind == "choice" and len(said.split()) >= CLEAR_BY_ITSELF:
+        return said
+    return f"{item.name.replace('_', ' ')}: {said}"

@@ -50,6 +50,11 @@ class Heard:
         most = max(len(earlier.sure), MOST_OTHERS)
         return Heard(self.text, sure, tuple(rest)[:most], self.remarks)
 
+    def with_figure(self, more: Heard) -> Heard:
+        """This, with a figure that was said after it."""
+        new = tuple(i for i in more.sure if i not in self.sure and not any(n.rules_out(i) for n in self.sure))
+        return Heard(f"{self.text}, {more.text}", (*self.sure, *new), self.maybe, self.remarks)
+
 
 @dataclass
 class Kept:

@@ -15,6 +15,7 @@ SHORT = 3
 LIKE = 6
 """Words up to which such an answer is at least offered; longer lines are like almost anything."""
 _WORD = re.compile(r"[^\W\d_]{2,}")
+_FIGURE = re.compile(r"\d\s*[^\W\d_]")
 _NOT = re.compile(r"\b(?:not?|never|none|without|nor)\b|n['’]t\b", re.I)
 _PERHAPS = re.compile(r"\b(?:perhaps|maybe|might|possibly|probably)\b", re.I)
 _HEAD = re.compile(r"\s*[,.;:!]\s+|\s+(?:and|but|because|since)\s+", re.I)
@@ -74,3 +75,8 @@ def is_words(line: str) -> bool:
     """Could a line be words of the person's own, rather than a mistyped number or letter?"""
     found = _WORD.findall(line)
     return len(found) >= (SHORT if any(c.isdigit() for c in line) else 1)
+
+
+def is_figure(line: str) -> bool:
+    """Is the line a figure with its unit, and hardly more?"""
+    return len(line.split()) <= SHORT and bool(_FIGURE.search(line))

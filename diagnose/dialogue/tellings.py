@@ -167,6 +167,11 @@ def event(s: Sitting, taken: Event) -> str:
     return ""
 
 
+def answer(s: Sitting, given: Answered) -> str:
+    """An answer as the person would say it, without its question."""
+    return _value(s, given.name, given.value)
+
+
 def _value(s: Sitting, name: str, text: str) -> str:
     stated = s.book.observations[name]
     try:

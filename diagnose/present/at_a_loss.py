@@ -17,18 +17,18 @@ WORTH_WATCHING = 0.05
 def data(case: Case) -> dict[str, Any]:
     """What it would need to know, what to watch for, and the best guess there is."""
     guess = case.options[0].remedy if case.options else ""
-    return {"needs": _needs(case), "watch": _watch(case),
+    return {"needs": [case.book.observations[n].ask for n in needed(case)], "watch": _watch(case),
             "guess": case.book.remedies[guess].name if guess else ""}
 
 
-def _needs(case: Case) -> list[str]:
-    """The questions that could not be answered and would help most."""
+def needed(case: Case) -> list[str]:
+    """The questions that would help most, those that could not be answered among them."""
     asker, state = case.system.asker, case.state
     kept = case.system.questions.needy if case.use.no else frozenset()
     reopened = replace(state, closed=(frozenset(state.closed) - case.unknown) | kept)
     chances = asker.look(reopened).chances
     names = [asker.first_input(n, reopened) for n in asker.candidates(chances, reopened)]
-    return [case.book.observations[n].ask for n in dict.fromkeys(names)][:MOST_NEEDED]
+    return list(dict.fromkeys(names))[:MOST_NEEDED]
 
 
 def _watch(case: Case) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from msgspec.structs import replace
@@ -20,6 +19,8 @@ from diagnose.present.screens import Choice, Screen, Wanted
 from diagnose.reason.explain.say import Words
 
 OUTCOMES = ("solved", "better", "same", "worse", "new")
+ASKS = "ask "
+"""What leads the id of a choice to be asked a question."""
 CLOSE_CALL = 2
 """Causes named beside the leading one on a result."""
 NOT_RULED_OUT = 0.1
@@ -48,7 +49,7 @@ def question(case: Case, name: str) -> Screen:
     """An observation as a screen that asks for it."""
     stated = case.book.observations[name]
     data = case_data.question_data(case, name)
-    choices = tuple(Choice(a["id"], a["text"], _lay(stated, a["id"])) for a in data.pop("answers"))
+    choices = tuple(Choice(a["id"], a["text"]) for a in data.pop("answers"))
     return Screen("question", data | _given(case, name) | _signs(case), choices, wanted(stated),
                   cautions=_cautions(case, stated.cautions))
 
@@ -80,19 +81,6 @@ def _example(stated: Observation) -> str:
         return usual
     low, high = stated.usual or stated.range or (0.0, 2.0)
     return units.show(float(f"{(low + high) / 2:.2g}"), stated.unit)
-
-
-def _lay(stated: Observation, answer: str) -> str:
-    """What people call an answer, where that says more than the book's own words."""
-    said = stated.answers.get(answer)
-    if said is None:
-        return ""
-    own = _words(said.says)
-    return next((text for text in said.lay[:1] if not own.issuperset(_words(text))), "")
-
-
-def _words(text: str) -> set[str]:
-    return set(re.findall(r"\w+", text.lower()))
 
 
 def _given(case: Case, name: str) -> dict[str, Any]:
@@ -188,7 +176,8 @@ def _unsure(case: Case) -> Screen:
     data = {"reason": "unsure", "leading": cause_data(case, case.ranked[0]), "use": case.use.text,
             **at_a_loss.data(case)}
     guess = (Choice("guess"),) if isinstance(case.best(), Fix) else ()
-    return Screen("done", data, (*guess, Choice("other_words"), Choice("summary"), Choice("finish")),
+    asks = (Choice(f"{ASKS}{n}", case.book.observations[n].ask) for n in at_a_loss.needed(case))
+    return Screen("done", data, (*asks, *guess, Choice("other_words"), Choice("summary"), Choice("finish")),
                   Wanted("one"), cautions=_cautions(case, case.cautions))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from diagnose.case.case import Case
+from diagnose.case.case import FAIR, Case
 from diagnose.reason.plan import Option
 
 
@@ -24,6 +24,11 @@ def data(case: Case, option: Option) -> dict[str, Any]:
 
 
 def _then(case: Case, option: Option, symptom: str) -> Option | None:
-    """The first fix after this one for a cause that shows the complaint."""
+    """The first fix after this one that has a fair chance with a cause which shows the complaint."""
     return next((o for o in case.options if o.remedy != option.remedy
-                 and symptom in case.book.causes[o.causes[0][0]].shows), None)
+                 and _for(case, o, symptom) >= FAIR), None)
+
+
+def _for(case: Case, option: Option, symptom: str) -> float:
+    """The chance that a fix cures what shows a complaint."""
+    return sum(part for cause, part in option.causes if symptom in case.book.causes[cause].shows)

@@ -41,6 +41,8 @@ def _rule(name: str, pattern: str, unit: str = "", unless: str = "") -> _Rule:
 _AIM = r"\b(?:was|aim\w*|target\w*|recipe|supposed|should|meant to|goal|recommend\w*|want\w*|used to)\b"
 _IN_TURN = r"\b(?:1|one) (?:day|time|shot|morning)\b.*\b(?:next|another|other)\b|\b(?:between|from) \d"
 _MILK = r"\b(?:milk|foam|froth|steam\w*|jug|pitcher|latte|cappuccino)\b"
+_OF_A_SHOT = (r"\b(?:sour|bitter|weak|watery|thin|quick\w*|too fast|gush\w*|too slow\w*|chok\w*|drip\w*|"
+              r"shots?|espressos?|extract\w*)\b")
 
 RULES: tuple[_Rule, ...] = (
     # In and out, with or without the gram; "18 in" alone could be anything.
@@ -92,6 +94,14 @@ RULES: tuple[_Rule, ...] = (
         rf"(?:about\s+|around\s+|nearly\s+|over\s+)*{N}{_MIN}",
         "min",
         rf"{_AIM}|{_MILK}|\bfirst\b|heat|warm|ready|after|wait",
+    ),
+    # By itself after what is wrong with a shot: "sour and quick, 15 seconds".
+    _rule(
+        "shot_time",
+        rf"{_OF_A_SHOT}[^;\d]{{0,40}}[,:.(]\s*(?:in |about |around |only |just |takes |took )*"
+        rf"{N}{_S}\s*(?=$|[,;:.)!])",
+        "s",
+        rf"{_AIM}|{_MILK}|{_IN_TURN}|\bfirst\b|pre.?infus|grind\w* for|timer|\bthen\b|heat|warm|purge|flush",
     ),
     _rule(
         "shot_time", rf"\b{N}[\s-]*(?:s|sec|secs|seconds?)[\s-]+(?:shots?|extractions?|pulls?)\b", "s", _AIM

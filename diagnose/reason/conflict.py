@@ -37,14 +37,15 @@ def _refused(inference: Inference) -> list[Conflict]:
 
 
 def _exclusive(inference: Inference) -> list[Conflict]:
+    """Findings that exclude each other, where an answer can be looked at again; two complaints stand."""
     found = []
     for name, values in inference.findings.items():
-        if len(values) > 1 and inference.book.findings[name].several == "no":
+        asked = tuple(sorted(inference.roots(name)))
+        if asked and len(values) > 1 and inference.book.findings[name].several == "no":
             stated = inference.book.findings[name].values
             says = ", but also: ".join(stated[v].says for v in values)
             found.append(Conflict(f"finding {name} {' '.join(values)}",
-                                  f"These two can't both hold: {says}.",
-                                  tuple(sorted(inference.roots(name)))))
+                                  f"These two can't both hold: {says}.", asked))
     return found
 
 

@@ -233,8 +233,9 @@ def signs(data: dict[str, Any]) -> Iterator[Part]:
 
 
 def may_use(data: dict[str, Any]) -> Iterator[Part]:
-    """May one go on using it? A plain yes gives way where room is short."""
-    yield Part(stopping.may_use(data["use"]), gap=True, spare=5 if data["use"] == "yes" else 0)
+    """May one go on using it? A plain yes goes without saying on a screen."""
+    if data["use"] != "yes":
+        yield Part(stopping.may_use(data["use"]), gap=True)
 
 
 def done(screen: Screen) -> Iterator[Part]:
@@ -250,7 +251,7 @@ def done(screen: Screen) -> Iterator[Part]:
         yield Part(words.UNSURE, "title")
         yield from may_use(data)
         yield from cautions(screen.cautions)
-        yield from unsure(data)
+        yield from unsure(data | {"needs": ()})  # they are choices here
         return
     leading = data["leading"]
     used_up = leading["id"] != "not_in_book" and leading["probability"] >= USED_UP

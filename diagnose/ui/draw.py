@@ -145,7 +145,9 @@ def _choices(screen: Screen) -> Iterator[Part]:
 
 
 def _heading(screen: Screen, stated: Choice) -> str:
-    """What stands over the first of the things that words may perhaps mean."""
+    """What stands over the first of the things that words may perhaps mean, or of what would help to know."""
+    if screen.kind == "done" and screen.choices[0] is stated and stated.text:
+        return words.UNSURE_NEEDS
     if screen.kind != "understood" or screen.data["maybe"][:1] != [stated.id]:
         return ""
     return words.UNDERSTOOD_PERHAPS if screen.data["sure"] or screen.data["kept"] else ""
@@ -249,12 +251,9 @@ def _question(screen: Screen) -> Iterator[Part]:
 
 
 def _recheck(screen: Screen) -> Iterator[Part]:
-    answers = len(screen.choices) > 1
     yield from advice.signs(screen.data)
-    yield Part(words.RECHECK if answers else words.RECHECK_ONLY, "title")
+    yield Part(words.RECHECK, "title")
     yield Part(screen.data["text"], gap=True)
-    if not answers:
-        yield Part(words.RECHECK_BACK)
 
 
 def _also(screen: Screen) -> Iterator[Part]:

@@ -20,10 +20,13 @@ def guarded(screen: Screen) -> bool:
 def in_sight(screen: Screen, found: Sequence[Sequence[Line]], page: int, furthest: int) -> set[int]:
     """The numbers of the choices that can be taken, of those on the pages shown so far.
 
-    On a screen to be read to its end only those of the page in sight, and none before the end.
+    On a screen to be read to its end none before the end, and then only those of the page in sight;
+    of a question, whose answers do nothing, those of all pages.
     """
-    if guarded(screen):
-        shown = [found[page]] if furthest == len(found) - 1 else []
+    if guarded(screen) and furthest < len(found) - 1:
+        shown = []
+    elif screen.kind in GUARDED or (guarded(screen) and screen.kind != "question"):
+        shown = [found[page]]
     else:
         shown = list(found[:furthest + 1])
     return {number for one in shown for line in one for number in line.choices}

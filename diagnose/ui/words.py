@@ -59,9 +59,7 @@ ASK_BACK = "To say more, it would help to know: {text}"
 LIKE_TROUBLES = "If something is wrong, these are the troubles with such words:"
 HOUSE_ANSWER = "So it is done in this house ({place})."
 
-RECHECK_ONLY = "Something does not fit."
-RECHECK_BACK = "If one of them is wrong, say \"back\"; else go on."
-RECHECK = "Something does not fit. Please look again: which of these is wrong?"
+RECHECK = "Two things you said do not go together. Which of these is wrong?"
 YOU_SAID = "you said: {given}"
 GIVEN_BEFORE = "Your answer so far: {given}"
 
@@ -93,7 +91,7 @@ FIRST_THIS = "First this, for: {first}. {why}"
 FIRST_WHY = {"likelier": "It is the likelier of the two to help.",
              "quicker": "It is the quicker of the two to try."}
 THEN_THAT = "Then, for: {symptom}. {fix}."
-THEN_LOOKED_AT = "Then I come back to: {symptom}."
+THEN_LOOKED_AT = "This comes next, and we will look at it then: {symptom}."
 COSTS = "It takes about {minutes}{shots}{money}. It helps {chance} of the time."
 MORE_THAN_ONE = " It is good for more than one cause."
 SHOTS = {0: "", 1: " and one shot"}
@@ -122,16 +120,15 @@ LEARNT = "So it was this, most likely: {cause}."
 SOLVED_MORE = "Write down what you changed. It saves you the search next time."
 USED_UP = "{Sure} ({percent}): {cause}. But you have tried every fix this book has for it."
 NOT_IN_BOOK = "I can't find your trouble in this book."
-NOT_IN_BOOK_MORE = ("Nothing left to try has a fair chance, and guessing would cost you time. Show it to "
-                    "somebody: machine or grinder to the maker's service or a technician, the coffee to "
-                    "the roaster.")
+NOT_IN_BOOK_MORE = ("Nothing left has a fair chance, and guessing would cost you time. Show the machine or "
+                    "the grinder to the maker's service or a technician. Show the coffee to the roaster.")
 HELPED = "This made it better, so keep to it: {fixes}."
-UNSURE = "I don't know enough to advise a fix."
-UNSURE_NEEDS = "This would help most, if you can find it out:"
-UNSURE_WATCH = "What to watch for:"
-UNSURE_ASK = ("Whom to ask: somebody who can see and taste it. For the machine, the maker's service or a "
-              "technician; for the coffee, the roaster.")
-UNSURE_GUESS = "The best guess, and no more than that: {name}."
+UNSURE = "I don't know enough yet to tell you what to do."
+UNSURE_NEEDS = "One of these would help me most. Can you find it out?"
+UNSURE_WATCH = "Or try this, and tell me what you see:"
+UNSURE_ASK = ("Or ask somebody who can see it and taste it: the maker's service or a technician for the "
+              "machine, the roaster for the coffee.")
+UNSURE_GUESS = "My best guess, and it is only a guess: {name}."
 RULED_OUT = "What it most likely is not:"
 
 TIMER = {
@@ -181,8 +178,8 @@ CHOICES: Mapping[tuple[str, str], str] = {
     ("stop", "cleared"): "all of that is true, go on",
     ("done", "finish"): "finish",
     ("done", "summary"): "write a summary to a file",
-    ("done", "other_words"): "say it in other words",
-    ("done", "guess"): "try the best guess all the same",
+    ("done", "other_words"): "say more in my own words",
+    ("done", "guess"): "try the guess",
     ("keep", "yes"): "yes, keep it",
     ("keep", "no"): "no",
     ("leave", "yes"): "yes",
@@ -200,7 +197,7 @@ NOTES = {
     "refused": "{text}",
     "nothing_yet": "There is nothing to tell yet; say first what is wrong.",
     "nothing_better": "This is my best advice already.",
-    "and_the_trouble": "Kept. And what is wrong?",
+    "and_the_trouble": "Good, I have that.",
     "no_trouble_named": "Going on with that alone. If you notice what is wrong, say it at any question.",
     "kept_says_nothing": "That alone does not tell me what is wrong. Choose it below, or type b and say it "
                          "in other words.",
@@ -212,6 +209,8 @@ NOTES = {
     "kept_as_said": "I could not use that. I keep it in your words for whoever helps you.",
     "nothing_to_take_back": "There is nothing to take back.",
     "taken_back": "Taken back: {what}",
+    "taken_back_here": "Taken back: \"{what}\".",
+    "taken_back_unknown_here": "Taken back: your \"don't know\".",
     "taken_back_unknown": "Taken back: that you don't know this. {what}",
     "taken_back_recheck": "Taken back: that all of it is right.",
     "not_asked": "d answers a question, and there is no question here.",
@@ -255,7 +254,7 @@ HOUSE_MORE = " and {count} more"
 UNKEPT = "Warning: your answers are not being kept: {why}."
 
 KNOWN = {0: "no answers yet", 1: "1 answer", 2: "{count} answers"}
-LEFT = {0: "No more questions likely.", 1: "This may be the last question.",
+LEFT = {0: "No more questions likely.", 1: "Nearly done.",
         2: "About {count} questions left, with this one."}
 
 WANTED = {

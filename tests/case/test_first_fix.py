@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from diagnose.case.case import FAIR, SURE_ENOUGH, Case, Done, Fix
+from diagnose.dialogue.session import Session
 from diagnose.dialogue.sitting import unasked
-from diagnose.present import views
+from diagnose.present import views, waiting
 from diagnose.present.case_data import report
-from diagnose.ui import advice, text
+from diagnose.ui import advice, text, words
+from tests.case.small import FakeLookup
 from tests.reason.books import cause, choice, finding, remedy, symptom, system
 
 WATER: dict[str, Any] = {
@@ -90,11 +93,38 @@ def test_with_too_little_known_nothing_is_advised_but_what_would_help(lost: Case
     assert lost.ranked[0].probability < SURE_ENOUGH and lost.options[0].chance < FAIR
     assert lost.fix() == Done("unsure")
     screen = views.of(lost, Done("unsure"))
-    assert screen.data["needs"] and screen.data["watch"] and screen.choices[0].id == "guess"
+    assert screen.data["needs"] and screen.data["watch"] and "guess" in [c.id for c in screen.choices]
     said = " ".join(part.text for part in advice.done(screen))
-    assert "I don't know enough" in said and screen.data["watch"][0] in said and "Whom to ask" in said
+    assert words.UNSURE in said and screen.data["watch"][0] in said and words.UNSURE_ASK in said
     told_of = report(unasked(lost))
-    assert told_of["next"]["reason"] == "unsure" and "Whom to ask" in text.page(told_of, [])
+    assert told_of["next"]["reason"] == "unsure"
+    assert words.UNSURE_ASK in " ".join(text.page(told_of, []).split())
+
+
+def test_what_would_help_most_to_know_can_be_answered_there(lost: Case) -> None:
+    session = Session(lost.system, FakeLookup(lost.book))
+    session.begin(entries=lost.entries)
+    first = session.screen().choices[0]
+    asked = first.id.removeprefix(views.ASKS)
+    assert words.UNSURE_NEEDS in text.linear(session.screen())
+    assert first.text == lost.book.observations[asked].ask
+    session.take("1")
+    assert session.stage.asks(session) == asked
+    session.take("1")
+    assert asked in session.case.values
+
+
+def test_two_complaints_that_exclude_each_other_are_no_question_without_an_answer(tmp_path: Path) -> None:
+    taste = {"observations": {"tasted": choice("bitter", "ashy")},
+             "findings": {"taste": finding(("bitter", "ashy"), bitter={"tasted": "bitter"},
+                                           ashy={"tasted": "ashy"})},
+             "symptoms": {"bitter": symptom("taste", "bitter", "tasted"),
+                          "ash": symptom("taste", "ashy", "tasted")},
+             "causes": {"hot": cause({"bitter": "often", "ash": "often"}, cures={"cool": "usually"})},
+             "remedies": {"cool": remedy(1)}}
+    case = Case(system(tmp_path, **taste))
+    case.complain("bitter and like ash", ("bitter", "ash"))
+    assert not case.conflicts
 
 
 def test_the_best_guess_may_be_had_all_the_same(lost: Case) -> None:
@@ -118,3 +148,18 @@ def test_with_one_complaint_nothing_waits(tmp_path: Path) -> None:
     case = told(tmp_path, "no_water", kind="pump")
     step = case.fix()
     assert isinstance(step, Fix) and "waits" not in views.of(case, step).data
+
+
+def test_a_fix_of_hardly_any_chance_is_not_promised_to_the_complaint_that_waits(tmp_path: Path) -> None:
+    case = told(tmp_path, "no_water", "no_steam", flow_seen="none", steam_seen="none", kind="pump",
+                moved="left")
+    step = case.fix()
+    assert isinstance(step, Fix)
+    fair = [o for o in case.options if o is not step.option]
+    assert waiting.data(case, step.option)["waits"]["then"][0]["fix"]
+    case.__dict__["options"] = [step.option, *(replace(o, chance=o.chance / 9, causes=tuple(
+        (c, part / 9) for c, part in o.causes)) for o in fair)]
+    waits = waiting.data(case, step.option)["waits"]
+    assert waits["then"][0]["fix"] == ""
+    said = " ".join(part.text for part in advice.waits({"waits": waits}))
+    assert f"This comes next, and we will look at it then: {waits['then'][0]['symptom']}." in said

@@ -45,7 +45,7 @@ class Consulted:
 
 def consult(system: System, one: Worked) -> Consulted:
     """Ask until something else than a question comes."""
-    case, placed = _begun(system, one)
+    case, placed = begun(system, one)
     went = Consulted(verdict(case, one), placed, None)
     shown: set[str] = set()
     stopped = False
@@ -70,7 +70,7 @@ def consult(system: System, one: Worked) -> Consulted:
     return went
 
 
-def _begun(system: System, one: Worked) -> tuple[Case, str]:
+def begun(system: System, one: Worked) -> tuple[Case, str]:
     """The complaint placed, with the answers in its words as the case has them; and how."""
     file = one.file
     case = Case(system, today=date.fromisoformat(file.today) if file.today else None)

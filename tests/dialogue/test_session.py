@@ -318,8 +318,16 @@ def test_back_from_the_first_question_gives_the_complaint_to_change(session):
 
 def test_a_dont_know_taken_back_is_not_told_as_an_answer(session):
     say(session, "gush", "1", "", "d", "back")
-    assert codes(session) == ["taken_back_unknown"]
-    assert "that you don't know this" in text.linear(session.screen())
+    said = text.linear(session.screen())
+    assert "Taken back: your \"don't know\"." in said
+    assert said.count(session.book.observations[session.stage.asks(session)].ask) == 1
+
+
+def test_an_answer_taken_back_does_not_say_its_question_twice(session):
+    say(session, "gush", "1", "", "grind", "back")
+    said = text.linear(session.screen())
+    assert "Taken back: \"the grind\"." in said
+    assert said.count(session.book.observations["last_change"].ask) == 1
 
 
 def test_what_was_let_stand_is_taken_back_without_its_key(session):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from diagnose.case.case import Stop
@@ -82,6 +84,33 @@ def test_facts_are_still_to_be_confirmed_after_the_list(session):
     assert session.screen().kind == "understood" and session.case.values == {}
     say(session, "")
     assert session.case.values == {"last_change": "beans"} and len(session.case.complaints) == 1
+
+
+class HangsOn(FakeLookup):
+    """Knows what a bare figure says only beside the complaint that it hangs on."""
+
+    def understand(self, text: str) -> FakeUnderstood:
+        found = super().understand(text)
+        return replace(found, values={"shot_time": "15 s"}) if "gush" in text and "15 s" in text else found
+
+
+@pytest.mark.parametrize("lines", [("gush", "15 seconds", ""), ("gush", "", "15 seconds", ""),
+                                   ("gush", "", "", "15 seconds", "")])
+def test_a_bare_figure_is_read_with_the_words_it_comes_after(system, lines):
+    session = Session(system, HangsOn(system.book))
+    say(session, *lines)
+    assert session.case.values["shot_time"] == 15.0
+
+
+def test_what_was_understood_is_said_without_the_question(session):
+    say(session, "gush in 19 s with a new bag")
+    assert [c["text"] for c in session.screen().data["sure"]] == [
+        "the shot runs too fast", "shot time: 19 s", "last change: the beans"]
+
+
+def test_dont_know_at_what_was_understood_goes_back_to_the_question(session):
+    say(session, "gush", "1", "", "perhaps it drips in there", "d")
+    assert codes(session) == ["dropped"] and session.stage.asks(session) == "last_change"
 
 
 # Facts, and no complaint.

@@ -126,6 +126,8 @@ def test_what_is_fine_past_or_not_said_is_not_claimed(book: Any, text: str) -> N
         ("new gasket and now it leaks", {"last_change": "machine_cleaned"}),
         ("moved the machine, now it is dead", {"last_change": "moved_repaired"}),
         ("a 12 second shot", {"shot_time": "12 s"}),
+        ("sour and quick, 15 seconds", {"taste": "sour", "shot_time": "15 s"}),
+        ("it is sour. about 15 secs.", {"taste": "sour", "shot_time": "15 s"}),
         ("the gauge shows 9 bar", {"gauge_mid_shot": "9 bar"}),
         ("boiler gauge at 1.2 bar", {"boiler_reading": "1.2 bar", "boiler_needle": "usual"}),
         ("milk steamed to 65C", {"milk_stop_temp": "65 c"}),

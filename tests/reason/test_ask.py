@@ -7,9 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import pytest
 
 from diagnose.reason import weights
+from diagnose.reason.infer.experience import Counts, Experience, Told
 from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.questions import ask
 from diagnose.reason.questions.ask import HAZARD_MINUTES, READING_MINUTES, Look, State
@@ -201,6 +203,37 @@ def test_no_question_where_the_fix_costs_less_than_asking(tmp_path: Path) -> Non
     one = system(tmp_path, causes=TWO, **cheap, observations={
         "cheap": choice("a", "b", minutes=12), "dear": choice("a", "b", minutes=12)})
     assert names(one, state({}, ("broken",))) == []
+
+
+def test_what_people_seldom_tell_is_asked_after_what_they_often_tell(tmp_path: Path) -> None:
+    one = system(tmp_path, causes=TWO, **COMMON, observations={
+        "cheap": choice("a", "b"), "dear": choice("a", "b")})
+    now = state({}, ("broken",))
+    told = Counts(causes={"one": Told(300, answers={"dear=a": 200, "dear=b": 90})})
+    one.asker.scorer.experience = Experience(one.book, told)
+    assert one.asker.scorer.experience.known("dear") > 1 > one.asker.scorer.experience.known("cheap")
+    found = {q.observation: q.saves for q in one.asker.worth(now, 60)}
+    assert found["dear"] > found["cheap"]
+
+
+def test_whoever_could_not_answer_many_is_told_a_fix(tmp_path: Path) -> None:
+    book = {"causes": TWO, **COMMON, "observations": {"cheap": choice("a", "b"), "dear": choice("a", "b")}}
+    now = state({}, ("broken",))
+    assert names(system(tmp_path / "a", **book), now)
+    assert names(system(tmp_path / "b", **book), replace(now, patience=0)) == []
+
+
+def test_a_hazard_is_asked_about_however_many_were_not_answered(tmp_path: Path) -> None:
+    one = hazardous(tmp_path, "very strong for", "common")
+    assert names(one, replace(state({}, ("broken",)), patience=0)) == ["smell"]
+
+
+def test_a_hazard_not_worth_its_question_is_asked_about_last(tmp_path: Path) -> None:
+    one = hazardous(tmp_path, "very strong for", "common")
+    dear = msgspec.structs.replace(one.book.observations["smell"], minutes=100)
+    one.book.observations["smell"] = dear
+    found = one.asker.worth(state({}, ("broken",)), 60)
+    assert found[-1].observation == "smell" and found[-1].hazard > 0 and len(found) > 1
 
 
 def test_what_the_person_cannot_tell_is_not_asked(tmp_path: Path) -> None:

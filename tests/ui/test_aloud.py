@@ -123,7 +123,7 @@ def test_a_fix_that_helps_more_often_than_its_cause_is_likely_says_why(
 
 @pytest.mark.parametrize("status, said", [
     (Status(1, left=4), "About 4 questions left, with this one."),
-    (Status(1, left=1), "This may be the last question."),
+    (Status(1, left=1), "Nearly done."),
     (Status(1, left=4, at_least=True), ""),
 ])
 def test_questions_left_are_told_where_they_were_counted(status: Status, said: str) -> None:

@@ -10,7 +10,7 @@ from diagnose.book.book import Book
 from diagnose.book.problems import KnowledgeError
 from diagnose.book.yaml import loader
 from diagnose.case.case import Case, Fix
-from diagnose.present.screens import Choice, Screen, Status
+from diagnose.present.screens import Choice, Screen, Status, Wanted
 from diagnose.present.views import of
 from diagnose.reason.plan import Option
 from diagnose.reason.system import System
@@ -109,6 +109,15 @@ def test_what_to_do_is_on_the_first_page_under_its_cautions_in_brief_which_follo
     assert in_sight(screen, found, 0, 0) == set() and not any(line.choices for line in found[0])
     last = len(found) - 1
     assert in_sight(screen, found, last, last) == {1, 2, 3, 4, 5}
+
+
+def test_of_a_question_with_cautions_every_answer_can_be_taken_once_it_was_read_to_its_end():
+    answers = tuple(Choice(f"a{i}", f"answer {i}") for i in range(1, 21))
+    screen = Screen("question", {"text": "What is it?"}, answers, Wanted("one"), cautions=_long_caution(1))
+    found = paged(screen, 39, 14)
+    last = len(found) - 1
+    assert last > 1 and in_sight(screen, found, last - 1, last - 1) == set()
+    assert in_sight(screen, found, last, last) == set(range(1, 21))
 
 
 @pytest.mark.parametrize(("width", "room"), [(79, 18), (39, 14)])

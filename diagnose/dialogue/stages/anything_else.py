@@ -26,7 +26,8 @@ def offer(s: Sitting, line: str, asked: str = "") -> bool:
     """Answer what free words ask and ask what of the rest is right; False where nothing was understood."""
     answers, rest = answered.find(s, line) if replies.is_words(line) else (None, line)
     words = Words(asked)
-    found = words.hear(s, rest) if replies.is_words(rest) else Heard(rest)
+    figure = replies.is_figure(rest)
+    found = words.hear(s, rest) if figure or replies.is_words(rest) else Heard(rest)
     heard = bool(found.sure or (found.maybe and not answers))
     if heard:
         words.sort_out(s, found)
@@ -44,8 +45,8 @@ class Words(Teller):
 
     ways_out = ("drop",)
 
-    def hear(self, s: Sitting, line: str) -> Heard:
-        return hearing.words(s, line, self.asked)
+    def hear(self, s: Sitting, line: str, before: str = "") -> Heard:
+        return hearing.words(s, line, self.asked, before)
 
     def settle(self, s: Sitting) -> None:
         s.over.clear()

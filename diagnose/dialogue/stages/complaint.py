@@ -67,7 +67,7 @@ class Complaint(Teller):
     def screen(self, s: Sitting) -> Screen:
         asked = self.answered and self.purpose == "first" and not self.start
         shown = screens.complaint("answered" if asked else self.purpose, self.start)
-        kept = [to_builtins(mention_choices.in_short(s, i)) for i in self.kept.items]
+        kept = [to_builtins(mention_choices.choice(s, i)) for i in self.kept.items]
         return replace(shown, data={**shown.data, "kept": kept}) if kept else shown
 
     def take(self, s: Sitting, line: str) -> None:
@@ -93,8 +93,8 @@ class Complaint(Teller):
         self.start = line
         self.sort_out(s, heard)
 
-    def hear(self, s: Sitting, line: str) -> Heard:
-        return hearing.complaint(s, line)
+    def hear(self, s: Sitting, line: str, before: str = "") -> Heard:
+        return hearing.complaint(s, line, before or self.kept.text)
 
     def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
         if self.kept.items:

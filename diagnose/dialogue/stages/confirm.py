@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from msgspec import to_builtins
 
 from diagnose.book.answers import NO
-from diagnose.dialogue import mention_choices
+from diagnose.dialogue import mention_choices, replies
 from diagnose.dialogue.choices import none_of
 from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Heard, Kept
@@ -24,8 +24,8 @@ class Teller(Stage):
     ways_out: tuple[str, ...] = ("none",)
     """What may be chosen besides the things heard."""
 
-    def hear(self, s: Sitting, line: str) -> Heard:
-        """What a line says."""
+    def hear(self, s: Sitting, line: str, before: str = "") -> Heard:
+        """What a line says; `before` are the words it comes after."""
         raise NotImplementedError
 
     def settle(self, s: Sitting) -> None:
@@ -77,7 +77,7 @@ class Understood(Stage):
         data = {"text": heard.text, "remarks": list(heard.remarks),
                 "sure": [to_builtins(mention_choices.choice(s, i)) for i in heard.sure],
                 "maybe": [i.id for i in heard.maybe],
-                "kept": [to_builtins(mention_choices.in_short(s, i)) for i in kept.items]}
+                "kept": [to_builtins(mention_choices.choice(s, i)) for i in kept.items]}
         return Screen("understood", data, self.choices(s), Wanted("several"),
                       cautions=tuple(cautions.several(s.book, dangers)))
 
@@ -95,8 +95,9 @@ class Understood(Stage):
         answers, line = answered.find(s, line)
         if line:
             s.over.remove(self)
-            again = self.teller.hear(s, line).after(self.heard, self.teller.kept.items)
-            self.teller.sort_out(s, again)
+            again = self.teller.hear(s, line, self.heard.text)
+            self.teller.sort_out(s, self.heard.with_figure(again) if replies.is_figure(line) and again.sure
+                                 else again.after(self.heard, self.teller.kept.items))
         if answers:
             s.over.append(answers)
 

@@ -104,6 +104,8 @@ class Next(Stage):
                 finish(s, "not_in_book" if reason == "unsure" else reason)
             case "guess":
                 s.guessing = True
+            case _ if picked.startswith(views.ASKS):
+                s.over.append(Question(picked.removeprefix(views.ASKS)))
             case "summary":
                 s.over.append(Summary())
             case "other_words":

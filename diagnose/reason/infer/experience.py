@@ -8,6 +8,7 @@ Probabilities, MIT Press 1965, on flattening constants).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -35,6 +36,12 @@ TELLS = 0.35
 """The same for what the book says that single answers tell. On 94 development reports, told in the
 book's form, the right cause is first of all / among three in 51 / 67 % at 0, 56 / 71 % here, 56 / 69 %
 at 1, where what is given as 90 % holds in 75."""
+TOLD_FLAT, TOLD_USUAL = 30.0, 120.0
+"""Situations laid under those in which an observation was told, and how often one usually is."""
+KNOWN_SHARE, KNOWN_LEAST, KNOWN_MOST = 0.3, 0.5, 1.2
+"""How far being told often makes it likelier that somebody who is asked can tell, and its bounds. Of the
+consults of 239 worked cases 38 % went beyond six questions (44 % without), the first fix right in 127
+instead of 126, wrong in 41 instead of 44."""
 LOW, USUAL, HIGH = "low", "usual", "high"
 
 
@@ -89,10 +96,14 @@ class Experience:
         self._all = sum(t.situations for t in self.told.values())
         self._often: dict[str, int] = {}
         self._with: dict[str, dict[str, int]] = {}
+        self._about: dict[str, int] = {}
+        """Observation to situations in which any answer to it was told."""
         for cause, told in self.told.items():
             for answer, count in told.answers.items():
                 self._often[answer] = self._often.get(answer, 0) + count
                 self._with.setdefault(answer, {})[cause] = count
+                name = answer.partition("=")[0]
+                self._about[name] = self._about.get(name, 0) + count
         self._kept: dict[str, dict[str, float]] = {}
         self._stated: dict[str, dict[str, float]] = {}
         """Answer to what the book says that it tells by itself."""
@@ -108,6 +119,14 @@ class Experience:
             return stated
         return ((told.symptoms.get(symptom, 0) + BOOK_COUNTS * stated)
                 / (told.situations + BOOK_COUNTS))
+
+    def known(self, name: str) -> float:
+        """How likely people are to know this, as against what is asked in general: told more, known more."""
+        stated = self.book.observations[name]
+        if not self._all or stated.kind == "date" or self.book.house("observations", name):
+            return 1.0
+        told = (self._about.get(name, 0) + TOLD_FLAT) / (TOLD_USUAL + TOLD_FLAT)
+        return min(KNOWN_MOST, max(KNOWN_LEAST, math.pow(told, KNOWN_SHARE)))
 
     def speaks(self, name: str, value: Any) -> Mapping[str, float]:
         """What an answer by itself counts for each cause, in decibans: the book's word and the counts."""
