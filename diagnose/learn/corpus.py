@@ -2,7 +2,8 @@
 
 `knowledge/phrases/*.yaml` map what is meant (ids with a blank between them, `nothing` for none of
 them) to ways of saying it; ids are `symptom:ID`, `answer:QUESTION=ANSWER`, `hazard:ID` or
-`practice:ID`. The ways to ask that stand beside the answers in `knowledge/practice/*.yaml` count too. `knowledge/situations/*.yaml` map causes to situations: what was said, the symptoms
+`practice:ID`. The ways to ask that stand beside the answers in `knowledge/practice/*.yaml` count too.
+`knowledge/situations/*.yaml` map causes to situations: what was said, the symptoms
 and answers in it, and further facts, each with the answers it gives.
 """
 

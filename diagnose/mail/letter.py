@@ -185,13 +185,14 @@ class _Letter:
         yield from self._cautions(c for c in case.cautions if self.book.cautions[c].signal == "DANGER")
 
     def _careful(self) -> Parts:
-        """The other cautions that the letter itself calls for, and whether to go on using it where that is
-        no plain yes.
+        """The other cautions that the letter itself calls for, and whether to go on using it, in a letter
+        about a trouble.
         """
         case = self.read.case
         yield from self._cautions(case.cautions)
         answered_below = any(answered.used(case, one) for one in self.asked)
-        if self.read.kind != "look" and case.use.text != "yes" and not answered_below:
+        troubled = case.complaints or case.use.text != "yes"
+        if troubled and self.read.kind != "look" and not answered_below:
             yield from parts.strong(stopping.may_use(case.use.text))
 
     def _probable(self, remedy: str = "") -> Parts:

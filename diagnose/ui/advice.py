@@ -233,9 +233,8 @@ def signs(data: dict[str, Any]) -> Iterator[Part]:
 
 
 def may_use(data: dict[str, Any]) -> Iterator[Part]:
-    """May one go on using it? A plain yes goes without saying on a screen."""
-    if data["use"] != "yes":
-        yield Part(stopping.may_use(data["use"]), gap=True)
+    """May one go on using it? A plain yes gives way where room is short."""
+    yield Part(stopping.may_use(data["use"]), gap=True, spare=5 if data["use"] == "yes" else 0)
 
 
 def done(screen: Screen) -> Iterator[Part]:
