@@ -19,7 +19,7 @@ import yaml
 from diagnose.storage import paths
 
 PHRASES, SITUATIONS, NOTHING = "phrases", "situations", "nothing"
-UNNOTED = {"symptoms": ("answer",), "answers": ("symptom", "answer"), "hazards": ("answer",),
+UNNOTED = {"symptoms": ("answer",), "answers": ("symptom", "answer", "hazard"), "hazards": ("answer",),
            "harmless": ("symptom", "answer"), "questions": ("symptom", "answer"),
            "letters": ("symptom", "answer", "practice")}
 """File of phrases to the kinds of meaning that its writers left unnoted."""
