@@ -9,7 +9,7 @@ from typing import Any
 from diagnose.case.case import Case
 from diagnose.mail import parts
 from diagnose.mail.parts import Parts
-from diagnose.mail.reading import Read
+from diagnose.mail.reading import PLAIN, Read
 from diagnose.present.worked_answer import brief
 from diagnose.reading.complaint import index_of
 from diagnose.reading.questions import ways
@@ -18,8 +18,6 @@ from diagnose.ui import words
 
 OWN_WORDS = 90
 """Signs up to which a question about the case is said back in the person's own words."""
-PLAIN = 0.0
-"""Fit from which a question is asked plainly, whatever else the letter tells."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 _OWN = {"going on": re.compile(r"\b(?:go on|carry on|keep|still use|use it|using)\b", re.IGNORECASE),
         "broken": re.compile(r"\b(?:br[eo]ak|broken?|ruin\w*|damage\w*|kill\w*)\b", re.IGNORECASE)}

@@ -29,6 +29,8 @@ CLEAR = 0.45
 """Chance from which the first cause stands alone and is no matter of doubt."""
 SHOWN_CAUSES, SHOWN_CHANCE = 3, 0.05
 """Causes named at most, and the chance from which."""
+PLAIN = 0.0
+"""Fit from which a question is asked plainly, whatever else the letter tells."""
 NAMED = 0.1
 """Chance from which a cause is named in a letter whose question is answered anyway."""
 
@@ -93,9 +95,10 @@ class Desk:
         """The kind of a letter in which no trouble was placed."""
         if read.suspected:
             return "look"
-        if read.asked:
+        off = off_topic(read.text, read.understood, self.index.lexicon)
+        if read.asked and not (off and all(one.fit < PLAIN for one in read.asked)):
             return "answer"
-        if off_topic(read.text, read.understood, self.index.lexicon):
+        if off:
             return "off"
         read.asked = asked(self.system.book, read.text, SURE)
         return "answer" if read.asked else "unplaced"

@@ -13,13 +13,13 @@ from diagnose.reading import classifier, features
 
 ANY = "any"
 """The class of every danger, whichever it is."""
-NET = -1.05
+NET = -0.85
 """Sum of the margins of "some danger" and of the likeliest one from which a sentence is held up. Of 60
-complaints that hide a danger, 60 that only sound like one and 96 letters without any, by hands that saw
-neither phrases nor rules, this holds up 52, 3 and 4; -0.9 holds up 47, 3 and 3, -1.2 56, 6 and 10."""
-FAR = -1.45
-"""Sum below which a single word such as "spark" or "shock" in a longer text is not taken for a danger;
-a breaker that trips with the coffee machine, the plain danger heard least, has -1.43."""
+complaints that hide a danger, 60 that only sound like one and 153 letters without any, by hands that saw
+neither phrases nor rules, this holds up 54, 3 and 7; -0.7 holds up 50, 3 and 4, -1.1 56, 5 and 18."""
+FAR = -1.7
+"""Sum below which a single word such as "spark" or "shock" in a longer text is not taken for a danger; a
+portafilter that comes off with a bang, the plain danger heard least, has -1.63."""
 MOST_HEARD = 2
 """Dangers put to the person at most: the likeliest of the sentence that tells most."""
 
