@@ -26,8 +26,9 @@ LONGEST = 8_000
 """Signs of a complaint that are read."""
 MOST_CLAIMED, MOST_NAMED = 3, 6
 """Symptoms claimed at most, and claimed and offered together."""
-CLAIMED = 0.5
-"""Chance from which the learnt reader claims a symptom by itself."""
+CLAIMED = 0.7
+"""Chance from which the learnt reader claims a symptom by itself: of the claims on 125 retold reports 68 %
+are right, and 61 % at 0.5, for one symptom less of 192."""
 AGREED, AMONG = 0.15, 3
 """Chance from which it does where the phrasebook or the search claims the same, or place among the
 likeliest ones."""
