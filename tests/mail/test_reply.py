@@ -159,3 +159,24 @@ def test_nothing_is_to_be_tried_while_a_danger_may_be_there(desk: Desk) -> None:
                            "I am minded to put a brass plug in its place until the new one comes.")
     assert read.kind in ("look", "hazard")
     assert "What to try" not in letter and "Plug in" not in letter
+
+
+def test_the_first_words_say_what_it_is_and_what_to_try(desk: Desk) -> None:
+    read, _, letter = told(desk, "Milk gets hot in no time and never grows. Flat as a pond.")
+    assert read.kind == "remedy" and read.option is not None
+    name = read.case.book.remedies[read.option.remedy].name
+    first = letter.split("## ")[1]
+    assert f"Try this first: {name}." in first and "WARNING" not in first.split("Try this first")[0]
+
+
+def test_a_letter_heard_in_part_is_taken_for_the_likeliest_trouble_and_says_so(desk: Desk) -> None:
+    read, said, letter = told(desk, "Machine make noise brrr, water not come, tank is full.")
+    assert read.supposed == "pump_loud" and not read.understood.symptoms
+    assert "I take your letter to mean: " in letter and "Is it one of these?" not in letter
+    assert "whether it means: " in said.markdown
+
+
+def test_what_asks_nothing_is_answered_only_where_no_trouble_is_heard(desk: Desk) -> None:
+    assert desk.read("It is a lever machine.").kind == "answer"
+    read = desk.read("It is a lever machine. The shot gushes out in 12 seconds and tastes sour.")
+    assert read.asked == () and read.option is not None
