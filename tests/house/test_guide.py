@@ -137,6 +137,7 @@ def test_answers_that_no_longer_fit_are_asked_again(typed: Typed) -> None:
 
 def test_a_cause_takes_eight_questions_at_most(typed: Typed) -> None:
     status, out, _ = typed(*CLOGGED, "grind coarser", "1", "", "yes", options=("cause",))
+    out = out.replace(str(paths.house()), "")     # the folder's name may hold any digit
     assert status == 0 and "8 of 8." in out and "9" not in out.partition("8 of 8.")[2].partition("gets")[0]
     stated = load().book.causes["the_chute_is_clogged"]
     assert [alike.cause for alike in stated.look_alikes] == ["too_fine"]
