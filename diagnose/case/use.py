@@ -13,7 +13,6 @@ from diagnose.reason.rank import Ranked
 LEADS = 0.3
 """Share of the suspicion on causes that say the same from which it counts."""
 LEVELS = ("no", "yes, but", "yes")
-UNTIL = "no, until "
 SEEN_TO = "no, until somebody qualified has found and mended it"
 
 

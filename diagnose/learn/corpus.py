@@ -89,7 +89,7 @@ def files(root: Path | None = None) -> list[Path]:
 def asked(root: Path | None = None) -> dict[str, list[str]]:
     """Questions of practice to the ways to ask them that stand beside their answers."""
     found = {}
-    for file in sorted(((root or paths.shipped()) / paths.PRACTICE).glob("*.yaml")):
+    for file in paths.chapters((root or paths.shipped()) / paths.PRACTICE):
         for name, entry in yaml.load(file.read_text("utf-8"), _Text)["practice"].items():
             found[name] = [entry["asks"], *entry.get("lay", ())]
     return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date
+from typing import Any
 
 from diagnose.book.model import Letter as Frame
 from diagnose.mail import answered, matters, parts, probable, tongues
@@ -130,8 +131,9 @@ class _Letter:
 
     def _remedy(self) -> Parts:
         assert self.read.option is not None
-        yield from self._opening(remedy_data(self.read.case, self.read.option)["name"])
-        yield from self._step()
+        data = remedy_data(self.read.case, self.read.option)
+        yield from self._opening(data["name"])
+        yield from self._step(data)
         yield from self._questions(QUESTIONS)
         yield from self._rest()
 
@@ -200,10 +202,8 @@ class _Letter:
             yield from parts.heading(self.heads.probable)
             yield from said
 
-    def _step(self) -> Parts:
+    def _step(self, data: Mapping[str, Any]) -> Parts:
         """The one thing to try, its cautions before its steps."""
-        assert self.read.option is not None
-        data = remedy_data(self.read.case, self.read.option)
         yield from parts.heading(f"{self.heads.step}: {data['name']}" if self.heads.step else data["name"])
         shots = words.SHOTS.get(data["shots"], words.SHOTS_MANY).format(shots=data["shots"])
         costs = COSTS.format(minutes=words.minutes(data["minutes"]), shots=shots,

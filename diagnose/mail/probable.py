@@ -31,8 +31,10 @@ def likely(read: Read, remedy: str = "") -> Parts:
     others = "; or ".join(c["name"] for c in causes[1:SHOWN_CAUSES])
     first = ONE if chance >= CLEAR else NOT_CLEAR if chance < VERDICT else MAYBE
     said = [first.format(Sure=sure(chance).capitalize(), cause=name)]
-    said += [TRY.format(remedy=remedy) for _ in range(bool(remedy))]
-    said += [OTHERS.format(others=others) for _ in range(bool(others) and first == MAYBE)]
+    if remedy:
+        said.append(TRY.format(remedy=remedy))
+    if others and first == MAYBE:
+        said.append(OTHERS.format(others=others))
     yield from parts.text(" ".join(said))
     yield from _reasons(read, causes[0]["id"])
 

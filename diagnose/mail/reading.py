@@ -30,7 +30,8 @@ CLEAR = 0.45
 SHOWN_CAUSES, SHOWN_CHANCE = 3, 0.05
 """Causes named at most, and the chance from which."""
 PLAIN = 0.0
-"""Fit from which a question is asked plainly, whatever else the letter tells."""
+"""Fit from which a question is asked plainly, whatever else the letter tells; what is asked less plainly
+is to be looked at."""
 NAMED = 0.1
 """Chance from which a cause is named in a letter whose question is answered anyway."""
 

@@ -12,7 +12,6 @@ from diagnose.mail.markdown import plain
 
 MOST_ASKED = 20
 SHOWN_UNPLACED = 200
-ALIKE_WORDS = 4
 
 KINDS = {
     "hazard": "hazards", "look": "to be read by a person first", "handover": "for a technician",

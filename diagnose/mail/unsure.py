@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diagnose.mail.reading import CLEAR, Read
+from diagnose.mail.reading import CLEAR, PLAIN, Read
 from diagnose.reading.language import ENGLISH
 from diagnose.reason.explain.chance import percent
 
 FAIR_CHANCE = 0.2
 """A fix with less is a first try and no more."""
-DOUBTED = 0.0
-"""Fit under which what was taken to be asked is to be looked at."""
 
 
 def fair(read: Read) -> bool:
@@ -31,7 +29,7 @@ def doubts(read: Read) -> Iterator[str]:
     if read.supposed:
         yield f"whether it means: {read.case.book.symptoms[read.supposed].name}"
     for one in read.asked:
-        if one.fit < DOUBTED and read.kind != "hazard":
+        if one.fit < PLAIN and read.kind != "hazard":
             yield f"whether this was asked: {read.case.book.practice[one.entry].asks}"
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -12,6 +11,7 @@ from rapidfuzz import fuzz, process
 from diagnose.compute import units
 from diagnose.compute.unit_table import spelled
 from diagnose.notebook.fields import KINDS, Field
+from diagnose.search import text as spelling
 
 CLOCK = "clock"
 """A column of times of day, which goes with that of the days."""
@@ -116,8 +116,7 @@ def _parts(head: str) -> tuple[str, str]:
 
 def plain(text: str) -> str:
     """Small letters without accents, one blank between words."""
-    bare = "".join(c for c in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(c))
-    return " ".join(re.sub(r"[^\w]|_", " ", bare.replace("ß", "ss")).split())
+    return " ".join(re.sub(r"[^\w]|_", " ", spelling.plain(text)).split())
 
 
 def _named(says: str, among: Iterable[str], sure: bool) -> str:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import statistics
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from statistics import StatisticsError
 from typing import Any
 
 from diagnose.compute.robust import median
@@ -45,13 +48,9 @@ def _each_its_own(rows: Sequence[Mapping[str, Any]], xs: Sequence[float]) -> boo
 
 def correlation(xs: Sequence[float], ys: Sequence[float]) -> float:
     """The rank correlation of two rows of numbers; 0 where one of them does not move."""
-    one, other = _ranks(xs), _ranks(ys)
-    middle = (len(xs) - 1) / 2
-    spread = [sum((r - middle) ** 2 for r in ranks) for ranks in (one, other)]
-    if not all(spread):
-        return 0.0
-    both = sum((a - middle) * (b - middle) for a, b in zip(one, other, strict=True))
-    return float(both / (spread[0] * spread[1]) ** 0.5)
+    with suppress(StatisticsError):
+        return statistics.correlation(_ranks(xs), _ranks(ys))
+    return 0.0
 
 
 def _ranks(values: Sequence[float]) -> list[float]:

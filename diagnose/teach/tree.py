@@ -18,7 +18,6 @@ from diagnose.case.hypothetical import shadow
 from diagnose.compute import units
 from diagnose.reason.infer.prior import OTHER
 
-DEPTHS = (2, 3)
 EVEN = 0.5
 """The part of the leading cause's chance from which the next one is named beside it."""
 MOST_NAMED = 3

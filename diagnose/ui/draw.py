@@ -16,8 +16,6 @@ INLINE = ("remedy", "leave", "resume")
 """Screens whose few short choices stand on one line."""
 WAYS_OUT = ("none", "drop")
 """The first of the choices that keep nothing of what was understood."""
-QUIET = ("stop", "save", "leave", "explain")
-"""Screens on which it is no news that nothing leads, such as at a hazard."""
 MOST_RULES = 2
 
 
