@@ -43,6 +43,9 @@ class Situation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Which writer."""
     symptoms: tuple[str, ...] = ()
     answers: dict[str, str] = {}
+    heard: dict[str, str] = {}
+    """Answers that a second listener took from the words. Reading is learnt from them; they are not counted,
+    as the further facts were not gone through for them."""
     facts: tuple[Fact, ...] = ()
 
     def all_answers(self) -> dict[str, str]:
@@ -107,7 +110,12 @@ def situations(root: Path | None = None) -> dict[str, list[Situation]]:
 
 
 def examples(root: Path | None = None) -> Iterator[Example]:
-    """Everything there is to learn reading from."""
+    """Everything there is to learn reading from.
+
+    The further facts of situations are not: they are told to a question, and what they leave out nobody
+    noted. With them the mean precision of answers on the development reports is 0.28 instead of 0.37, of
+    symptoms 0.41 instead of 0.44.
+    """
     for file in paths.chapters((root or paths.shipped()) / PHRASES):
         for meant, texts in yaml.load(file.read_text("utf-8"), _Text).items():
             means = frozenset() if meant == NOTHING else frozenset(meant.split())
@@ -120,9 +128,7 @@ def examples(root: Path | None = None) -> Iterator[Example]:
             yield Example(text, frozenset([f"practice:{name}"]), UNNOTED["questions"])
     for told in situations(root).values():
         for one in told:
-            yield Example(one.say, _means(one.symptoms, one.answers))
-            for fact in one.facts:
-                yield Example(fact.said, _means(fact.symptoms, fact.answers))
+            yield Example(one.say, _means(one.symptoms, {**one.heard, **one.answers}))
 
 
 def _means(symptoms: tuple[str, ...], answers: dict[str, str]) -> frozenset[str]:
