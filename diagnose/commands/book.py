@@ -23,7 +23,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     check.add_argument("--checks", action="store_true", help="list the linter's checks")
     check.set_defaults(run=_check)
     lister = verbs.add_parser("list", help="list entries, all or of one kind")
-    lister.add_argument("kind", nargs="?", metavar="KIND", help="causes, remedies, symptoms ...")
+    lister.add_argument("kind", nargs="?", metavar="KIND",
+                        help="causes, remedies, symptoms ...; hazards are told in full")
     lister.add_argument("--json", action="store_true", help="one JSON object for each entry")
     lister.set_defaults(run=_list)
     show = verbs.add_parser("show", help="show one entry as a page")
@@ -73,10 +74,14 @@ def _shipped() -> Report:
 def _list(args: argparse.Namespace) -> int:
     from diagnose.book.model import KINDS
     from diagnose.book.pages import pages
-    from diagnose.commands import entries
+    from diagnose.commands import entries, hazards
 
     book = _book()
-    for kind in [entries.kind_of(args.kind)] if args.kind else KINDS:
+    kinds = (entries.kind_of(args.kind),) if args.kind else KINDS
+    if kinds == ("hazards",):
+        print(hazards.listed(book, args.json, entries.width()))
+        return 0
+    for kind in kinds:
         if not args.json:
             print(f"{kind} ({len(getattr(book, kind))}):")
         for name, entry in getattr(book, kind).items():

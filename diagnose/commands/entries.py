@@ -37,10 +37,14 @@ def shown(book: Book, kind: str, name: str) -> str:
     """An entry as a page of text."""
     from diagnose.ui.layout import Part, plain
 
-    width = min(WIDTH, shutil.get_terminal_size((WIDTH + 2, 24)).columns - 1) if (
-        sys.stdout.isatty()) else WIDTH
     return plain([Part(p.text, "title" if p.heading else "", p.lead, gap=p.heading)
-                  for p in pages.page(book, kind, name)], width)
+                  for p in pages.page(book, kind, name)], width())
+
+
+def width() -> int:
+    """How wide to write: as a page, or narrower where the terminal is."""
+    return min(WIDTH, shutil.get_terminal_size((WIDTH + 2, 24)).columns - 1) if (
+        sys.stdout.isatty()) else WIDTH
 
 
 def data(book: Book, kind: str, name: str) -> str:

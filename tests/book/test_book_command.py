@@ -14,6 +14,7 @@ from diagnose.book.pages import pages
 from diagnose.book.pages.wording import said
 from diagnose.storage import paths
 from tests.book.small import COMMON, SMALL, book_of, changed, dumped, folder
+from tests.book.test_guard_use import BASE
 
 Run = Callable[..., tuple[int, str, str]]
 DATA = changed("rules/old_too", {"when": {"last_change": ["beans", "grind"], "unknown": "fresh"},
@@ -61,6 +62,29 @@ def test_list_names_every_entry(run: Run) -> None:
     assert [r["id"] for r in rows] == list(SMALL["causes"]) and rows[0]["title"] == "the grind is too coarse"
     assert run("list", "cause")[1] == run("list", "causes")[1]
     assert "did you mean 'remedies'" in run("list", "remedis")[2]
+
+
+def test_the_list_of_hazards_says_of_each_what_it_does_and_how_often_it_is_told(
+        run: Run, tmp_path: Path) -> None:
+    data = changed("hazards/fire/first_aid", "Cool the burn. " * 9, BASE)
+    data["hazards"]["tingle"] = BASE["hazards"]["fire"] | {
+        "signal": "WARNING", "caution": "hot", "stop": "no", "use": "yes, but dry"}
+    place = folder(tmp_path, "shipped", small=dumped(data))
+    folder(place, "phrases", ways="hazard:fire: [it burns, smoke]\nhazard:fire answer:gone=yes: [flames]\n"
+                                  "hazard:any: [help]\n")
+    status, out, _ = run("list", "hazards")
+    fire, _, tingle = out.partition("  tingle:")
+    assert status == 0 and out.startswith("hazards (2):\n  fire: it burns\n")
+    for words in ("DANGER: stops the consult. Ways to tell it: 3.", "First: Go out.", "First aid: Cool",
+                  "May one go on using it? No, until it is out."):
+        assert words in fire, words
+    assert "WARNING: warns and goes on. Ways to tell it: 0." in tingle and "First aid" not in tingle
+    assert "Yes, but dry." in tingle
+    assert max(map(len, out.splitlines())) <= 78 and "\x1b" not in out
+    rows = [json.loads(line) for line in run("list", "hazard", "--json")[1].splitlines()]
+    assert [(r["id"], r["kind"], r["stops"], r["ways"]) for r in rows] == [
+        ("fire", "hazards", True, 3), ("tingle", "hazards", False, 0)]
+    assert "  fire: it burns\n  tingle: it burns\n" in run("list")[1]
 
 
 @pytest.mark.parametrize(("kind", "name"), [(k, n) for k in KINDS for n in DATA[k]])
