@@ -16,13 +16,16 @@ from pathlib import Path
 import msgspec
 import yaml
 
+from diagnose.reading import features
 from diagnose.storage import paths
 
 PHRASES, SITUATIONS, NOTHING = "phrases", "situations", "nothing"
 UNNOTED = {"symptoms": ("answer",), "answers": ("symptom", "answer", "hazard"), "hazards": ("answer",),
-           "harmless": ("symptom", "answer"), "questions": ("symptom", "answer"),
-           "letters": ("symptom", "answer", "practice")}
+           "harmless": ("symptom", "answer"), "questions": ("symptom", "answer"), "complaints": ("hazard",)}
 """File of phrases to the kinds of meaning that its writers left unnoted."""
+LETTERS = "letters"
+"""The file of whole letters: a sentence of one that tells of no danger tells of none."""
+UNNOTED_IN_SENTENCES = ("symptom", "answer", "practice")
 ANY_HAZARD = "hazard:any"
 """What every phrase of a danger means, whichever it is."""
 
@@ -44,8 +47,9 @@ class Situation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     symptoms: tuple[str, ...] = ()
     answers: dict[str, str] = {}
     heard: dict[str, str] = {}
-    """Answers that a second listener took from the words. Reading is learnt from them; they are not counted,
-    as the further facts were not gone through for them."""
+    also: tuple[str, ...] = ()
+    """Answers and symptoms that a second listener took from the words. Reading is learnt from them; they are
+    not counted, as the further facts were not gone through for them."""
     facts: tuple[Fact, ...] = ()
 
     def all_answers(self) -> dict[str, str]:
@@ -118,6 +122,9 @@ def phrases(root: Path | None = None) -> Iterator[Example]:
                 means |= {ANY_HAZARD}
             for text in texts:
                 yield Example(text, means, UNNOTED.get(file.stem, ()))
+                if file.stem == LETTERS and ANY_HAZARD not in means:
+                    yield from (Example(said, frozenset(), UNNOTED_IN_SENTENCES)
+                                for said in features.sentences(text))
 
 
 def examples(root: Path | None = None) -> Iterator[Example]:
@@ -133,7 +140,7 @@ def examples(root: Path | None = None) -> Iterator[Example]:
             yield Example(text, frozenset([f"practice:{name}"]), UNNOTED["questions"])
     for told in situations(root).values():
         for one in told:
-            yield Example(one.say, _means(one.symptoms, {**one.heard, **one.answers}))
+            yield Example(one.say, _means((*one.symptoms, *one.also), {**one.heard, **one.answers}))
 
 
 def _means(symptoms: tuple[str, ...], answers: dict[str, str]) -> frozenset[str]:

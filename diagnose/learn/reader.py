@@ -36,9 +36,8 @@ PENALTY, PENALTY_ANY = 1.0, 0.3
 """What a text on the wrong side costs, and what it costs for "some danger", which thousands of texts
 tell: of 160 harmless complaints 9 ring a danger where 152 of 160 dangers are heard, and 15 with 1.0."""
 MOST_OTHERS = 8_000
-"""Texts of other meaning that an answer or a question is told from: a part of them, drawn by lot, is
-learnt from in a part of the time. Symptoms and dangers are told from all, questions of practice from
-all other questions besides."""
+"""Texts of other meaning that a question of practice is told from, beside all other questions: a part of
+them, drawn by lot, is learnt from in a part of the time."""
 
 
 class Learnt(msgspec.Struct):
@@ -87,7 +86,7 @@ def _class(x: sparse.csr_matrix, y: Any, noted: Any, asking: Any, label: str) ->
 
 def _others(label: str, texts: int) -> float:
     """Share of the texts that mean something else which a class is told from."""
-    return 1.0 if label.startswith((SYMPTOM, HAZARD)) else MOST_OTHERS / texts
+    return MOST_OTHERS / texts if label.startswith(PRACTICE) else 1.0
 
 
 def matrix(rows: Sequence[dict[int, float]], keys: Any, rarity: Any) -> sparse.csr_matrix:
