@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
 
 from diagnose.book.answers import AnswerError
 from diagnose.case.case import Ask, Done, Fix, Recheck, Stop
@@ -16,6 +15,7 @@ from diagnose.dialogue.stages.confirm import Understood
 from diagnose.dialogue.stages.ending import Leave
 from diagnose.dialogue.stages.question import Known, Timer
 from diagnose.dialogue.stages.told import Explain
+from diagnose.present.screen_data import HelpData, Told
 
 TAKEN_BACK: Mapping[type, str] = {Unknown: "taken_back_unknown", Rechecked: "taken_back_recheck"}
 """The notes on what was taken back where it was no words and no answer."""
@@ -49,13 +49,13 @@ def _take_as_read(s: Sitting) -> None:
 
 
 def _help(s: Sitting, _: str) -> None:
-    s.over.append(Explain("help", {"on": s.stage.screen(s).kind}))
+    s.over.append(Explain(HelpData(s.stage.screen(s).kind)))
 
 
 def _what_if(s: Sitting, answer: str) -> None:
     """What another answer would do, the case left alone."""
     try:
-        _tell(s, "what_if", lambda s: tellings.what_if(s, answer))
+        _tell(s, lambda s: tellings.what_if(s, answer))
     except AnswerError as error:
         name = s.stage.asks(s)
         if name and answer:
@@ -64,13 +64,13 @@ def _what_if(s: Sitting, answer: str) -> None:
             s.say("refused", text=str(error))
 
 
-def _tell(s: Sitting, code: str, told: Callable[[Sitting], dict[str, Any]]) -> None:
+def _tell(s: Sitting, told: Callable[[Sitting], Told]) -> None:
     if not s.begun:
         s.say("nothing_yet")
         return
     while s.over and isinstance(s.over[-1], Explain):
         s.over.pop()
-    s.over.append(Explain(code, told(s)))
+    s.over.append(Explain(told(s)))
 
 
 def _known(s: Sitting, _: str) -> None:
@@ -163,10 +163,10 @@ def _timer(s: Sitting, _: str) -> None:
 DO: Mapping[str, Callable[[Sitting, str], None]] = {
     "help": _help,
     "now": _now,
-    "why": lambda s, _: _tell(s, "why", tellings.why),
-    "sources": lambda s, _: _tell(s, "why", lambda s: tellings.why(s, places=True)),
-    "more": lambda s, _: _tell(s, "more", tellings.more),
-    "doubt": lambda s, _: _tell(s, "doubt", tellings.doubt),
+    "why": lambda s, _: _tell(s, tellings.why),
+    "sources": lambda s, _: _tell(s, lambda s: tellings.why(s, places=True)),
+    "more": lambda s, _: _tell(s, tellings.more),
+    "doubt": lambda s, _: _tell(s, tellings.doubt),
     "what_if": _what_if,
     "known": _known,
     "back": _back,

@@ -27,6 +27,7 @@ from diagnose.dialogue.stages.question import Timer
 from diagnose.dialogue.stages.step import Next
 from diagnose.dialogue.stages.told import Explain
 from diagnose.present import case_data, handover
+from diagnose.present.parts import HouseRule
 from diagnose.present.screens import Offer, Screen, Status
 from diagnose.reason.explain import explain
 
@@ -80,10 +81,10 @@ class Session(Sitting):
         """The fixes tried, with what came of each, in words."""
         return handover.tried(self.case)
 
-    def _house(self, shown: Screen) -> tuple[dict[str, str], ...]:
+    def _house(self, shown: Screen) -> tuple[HouseRule, ...]:
         if shown.kind not in ("remedy", "stop", "done"):
             return ()
-        return tuple(case_data.report(self.case)["house"])
+        return tuple(case_data.house_rules(self.case))
 
     def _status(self) -> Status:
         if not self.begun or self.case.hazard:

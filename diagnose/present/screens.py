@@ -6,9 +6,15 @@ front end puts them in, by the kinds and codes below.
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 import msgspec
+
+from diagnose.present.parts import CautionData, Choice, HouseRule
+from diagnose.present.screen_data import ComplaintData, ResumeData, ScreenData
+
+__all__ = ["Choice", "Expects", "Kind", "Note", "Offer", "Screen", "Status", "Wanted", "complaint", "opening",
+           "resume"]
 
 Kind = Literal["opening", "resume", "complaint", "understood", "browse", "besides", "question",
                "recheck", "remedy", "no_fix", "also", "left", "done_right", "stop", "done", "timer", "leave",
@@ -21,16 +27,6 @@ class Note(msgspec.Struct, frozen=True, omit_defaults=True):
 
     code: str
     values: dict[str, str] = {}
-
-
-class Choice(msgspec.Struct, frozen=True, omit_defaults=True):
-    """One thing to choose, by its number in the list or its words."""
-
-    id: str
-    text: str = ""
-    """The book's words; empty where the front end has words for the id."""
-    more: str = ""
-    """A word of help beside it."""
 
 
 class Wanted(msgspec.Struct, frozen=True, omit_defaults=True):
@@ -61,15 +57,15 @@ class Screen(msgspec.Struct, frozen=True, omit_defaults=True):
     """All that a front end needs to show and take one step."""
 
     kind: Kind
-    data: dict[str, Any] = {}
+    data: ScreenData | None = None
     choices: tuple[Choice, ...] = ()
     wanted: Wanted = Wanted("words")
     status: Status | None = None
-    cautions: tuple[dict[str, str], ...] = ()
+    cautions: tuple[CautionData, ...] = ()
     notes: tuple[Note, ...] = ()
     broken: tuple[str, ...] = ()
     """House files left out, to be named on every screen until mended."""
-    house: tuple[dict[str, str], ...] = ()
+    house: tuple[HouseRule, ...] = ()
     """House rules that touched what is shown."""
     unkept: str = ""
     """Why answers are not being kept; empty while they are."""
@@ -77,7 +73,7 @@ class Screen(msgspec.Struct, frozen=True, omit_defaults=True):
 
 def complaint(purpose: str = "first", start: str = "") -> Screen:
     """The screen that asks for a complaint, known before any book is."""
-    return Screen("complaint", {"purpose": purpose}, wanted=Wanted("words", start=start),
+    return Screen("complaint", ComplaintData(purpose), wanted=Wanted("words", start=start),
                   status=Status(0) if purpose == "first" else None)
 
 
@@ -88,7 +84,7 @@ def opening() -> Screen:
 
 def resume(id: str, at: str, complaint: str, answers: int) -> Screen:
     """The screen that offers to go on with a case on file."""
-    data = {"id": id, "at": at, "complaint": complaint, "answers": answers}
+    data = ResumeData(id, at, complaint, answers)
     return Screen("resume", data, (Choice("yes"), Choice("no")), Wanted("one"), Status(0))
 
 

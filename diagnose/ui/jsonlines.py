@@ -1,14 +1,13 @@
-"""The consult as JSON lines both ways, for another program to drive; see `consult.schema`."""
+"""The consult as JSON lines both ways, for another program to drive; see `present.schema`."""
 
 from __future__ import annotations
 
 import json
 from typing import Any, TextIO
 
-import msgspec
-
 from diagnose.dialogue.session import Session
 from diagnose.present.case_data import report
+from diagnose.present.parts import plain
 from diagnose.present.screens import Screen
 from diagnose.ui import draw, text
 
@@ -67,8 +66,8 @@ def _answered(session: Session, line: str, number: int) -> dict[str, Any]:
 
 def shown(screen: Screen, number: int) -> dict[str, Any]:
     """A screen as data, with its words put in; the number tells it from those before it."""
-    data = msgspec.to_builtins(screen)
-    data["choices"] = [{**msgspec.to_builtins(c), "text": draw.choice(screen, c)}
+    data = plain(screen)
+    data["choices"] = [{**plain(c), "text": draw.choice(screen, c)}
                        for c in screen.choices]
     data["notes"] = [{"code": n.code, "text": draw.note(n)} for n in screen.notes]
     return {"screen": data, "text": text.linear(screen), "number": number}

@@ -44,9 +44,9 @@ def test_the_books_stop_comes_first_and_a_way_on_from_the_houses_is_none(case: C
 def test_on_the_screen_the_houses_comes_after_and_is_marked(case: Case) -> None:
     screen = views.of(case, case.step())
     stated = case.book.cautions["mains_stop"]
-    assert (screen.data["id"], screen.data["text"], screen.data["avoid"]) == (
+    assert (screen.data.id, screen.data.text, screen.data.avoid) == (
         "mains_stop", stated.text, stated.avoid)
-    assert [c["text"] for c in screen.cautions if c["id"] == "a_first"] == [MARK + OURS]
+    assert [c.text for c in screen.cautions if c.id == "a_first"] == [MARK + OURS]
 
 
 def in_order(text: str) -> None:
@@ -59,7 +59,7 @@ def test_in_the_data_the_page_and_the_hand_over_too(case: Case) -> None:
     data = case_data.report(case)
     ids = [c["id"] for c in data["cautions"]]
     assert ids.index("mains_stop") < ids.index("a_first")
-    for text in (summary(case, date(2024, 5, 1)), page(data, ())):
+    for text in (summary(case, date(2024, 5, 1)), page(case_data.case_report(case), ())):
         in_order(text)
 
 

@@ -10,6 +10,7 @@ from diagnose.dialogue.mentions import Heard, Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.dialogue.stages import answered
 from diagnose.dialogue.stages.confirm import Teller
+from diagnose.present.screen_data import BesidesData
 from diagnose.present.screens import Screen, Wanted
 
 NOTHING = NO | {"nothing", "nothing else", "none", "that's all", "that is all"}
@@ -68,7 +69,7 @@ class Besides(Stage):
     """Asked in passing, of someone who has said much already."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("besides", {"brief": self.brief}, wanted=Wanted("words"))
+        return Screen("besides", BesidesData(self.brief), wanted=Wanted("words"))
 
     def take(self, s: Sitting, line: str) -> None:
         if not line or line.lower().rstrip(".!") in NOTHING:

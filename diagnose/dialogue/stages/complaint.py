@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from msgspec import to_builtins
 from msgspec.structs import replace
 
 from diagnose.case import hypothetical
@@ -20,6 +19,7 @@ from diagnose.dialogue.stages import answered, anything_else
 from diagnose.dialogue.stages.confirm import Teller
 from diagnose.errors import UserError
 from diagnose.present import screens
+from diagnose.present.screen_data import BrowseData, ComplaintData
 from diagnose.present.screens import Choice, Screen, Wanted
 from diagnose.reason import weights
 
@@ -67,8 +67,8 @@ class Complaint(Teller):
     def screen(self, s: Sitting) -> Screen:
         asked = self.answered and self.purpose == "first" and not self.start
         shown = screens.complaint("answered" if asked else self.purpose, self.start)
-        kept = [to_builtins(mention_choices.choice(s, i)) for i in self.kept.items]
-        return replace(shown, data={**shown.data, "kept": kept}) if kept else shown
+        kept = [mention_choices.choice(s, i) for i in self.kept.items]
+        return replace(shown, data=ComplaintData("answered" if asked else self.purpose, kept))
 
     def take(self, s: Sitting, line: str) -> None:
         if not line and self.kept.items:
@@ -175,7 +175,7 @@ class Browse(Stage):
         return tuple(Choice(a, a) for a in sorted({v.area for v in symptoms.values()}))
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("browse", {"area": self.area}, self.choices(s),
+        return Screen("browse", BrowseData(self.area), self.choices(s),
                       Wanted("several" if self.area else "one"))
 
     def take(self, s: Sitting, line: str) -> None:

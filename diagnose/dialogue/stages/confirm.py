@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from msgspec import to_builtins
-
 from diagnose.book.answers import NO
 from diagnose.dialogue import mention_choices, replies
 from diagnose.dialogue.choices import none_of
@@ -14,6 +12,7 @@ from diagnose.dialogue.mentions import Heard, Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.dialogue.stages import answered
 from diagnose.present import cautions
+from diagnose.present.screen_data import UnderstoodData
 from diagnose.present.screens import Choice, Screen, Wanted
 
 
@@ -74,10 +73,9 @@ class Understood(Stage):
     def screen(self, s: Sitting) -> Screen:
         heard, kept = self.heard, self.teller.kept
         dangers = dict.fromkeys(c for i in heard.sure for c in mention_choices.stops(s, i))
-        data = {"text": heard.text, "remarks": list(heard.remarks),
-                "sure": [to_builtins(mention_choices.choice(s, i)) for i in heard.sure],
-                "maybe": [i.id for i in heard.maybe],
-                "kept": [to_builtins(mention_choices.choice(s, i)) for i in kept.items]}
+        data = UnderstoodData(
+            heard.text, list(heard.remarks), [mention_choices.choice(s, i) for i in heard.sure],
+            [i.id for i in heard.maybe], [mention_choices.choice(s, i) for i in kept.items])
         return Screen("understood", data, self.choices(s), Wanted("several"),
                       cautions=tuple(cautions.several(s.book, dangers)))
 

@@ -11,6 +11,7 @@ from diagnose.dialogue.choices import choose
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.errors import UserError
 from diagnose.present import handover
+from diagnose.present.screen_data import KeepData, LeaveData
 from diagnose.present.screens import Choice, Screen, Wanted
 
 
@@ -21,7 +22,7 @@ class Leave(Stage):
     what: str = "leave"
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("leave", {"what": self.what}, (Choice("yes"), Choice("no")), Wanted("one"))
+        return Screen("leave", LeaveData(self.what), (Choice("yes"), Choice("no")), Wanted("one"))
 
     def take(self, s: Sitting, line: str) -> None:
         match choose(s, line, (Choice("yes"), Choice("no"))):
@@ -43,8 +44,8 @@ class Keep(Stage):
 
     def screen(self, s: Sitting) -> Screen:
         if self.asks_mark:
-            return Screen("keep", {"phase": "mark"}, wanted=Wanted("quantity", "marks", example="12"))
-        return Screen("keep", {"phase": "offer", "offered": list(self.offered)},
+            return Screen("keep", KeepData("mark"), wanted=Wanted("quantity", "marks", example="12"))
+        return Screen("keep", KeepData("offer", list(self.offered)),
                       (Choice("yes"), Choice("no")), Wanted("one"))
 
     def check(self, s: Sitting, line: str) -> str:
@@ -93,7 +94,7 @@ class Summary(Stage):
     """Write the hand-over to a file of the person's choice."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("save", {}, wanted=Wanted("words", start=_free(s)))
+        return Screen("save", wanted=Wanted("words", start=_free(s)))
 
     def take(self, s: Sitting, line: str) -> None:
         path = Path(line or _free(s)).expanduser()

@@ -10,6 +10,7 @@ from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Kept
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.present import views
+from diagnose.present.screen_data import AlsoData, DoneRightData, LeftData
 from diagnose.present.screens import Choice, Screen, Wanted
 
 LIKELY = 0.5
@@ -97,7 +98,7 @@ class DoneRight(Stage):
     """Entries that hold that nothing came of it."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("done_right", {"remedy": s.book.remedies[self.came.remedy].name},
+        return Screen("done_right", DoneRightData(s.book.remedies[self.came.remedy].name),
                       self._choices(), Wanted("one"))
 
     def _choices(self) -> tuple[Choice, ...]:
@@ -129,7 +130,7 @@ class StillThere(Stage):
     """Entries that hold what was told so far; the answer is recorded in their place."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("left", {"remedy": s.book.remedies[self.came.remedy].name},
+        return Screen("left", LeftData(s.book.remedies[self.came.remedy].name),
                       self._choices(s), Wanted("several"))
 
     def _choices(self, s: Sitting) -> tuple[Choice, ...]:
@@ -165,9 +166,9 @@ class Outcome(Stage):
     """What is new."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("also", {"remedy": s.book.remedies[self.remedy].name,
-                               "new": [s.book.symptoms[n].name for n in self.kept.symptoms]},
-                      self._choices(), Wanted("one"))
+        data = AlsoData(s.book.remedies[self.remedy].name,
+                        [s.book.symptoms[n].name for n in self.kept.symptoms])
+        return Screen("also", data, self._choices(), Wanted("one"))
 
     def _choices(self) -> tuple[Choice, ...]:
         return tuple(map(Choice, views.OUTCOMES[:4]))

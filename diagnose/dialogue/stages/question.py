@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from diagnose.book.answers import AnswerError, shown
 from diagnose.case.events import NOTEBOOK
@@ -12,6 +13,7 @@ from diagnose.dialogue.choices import choose
 from diagnose.dialogue.sitting import Sitting, Stage
 from diagnose.dialogue.stages import anything_else
 from diagnose.present import views
+from diagnose.present.screen_data import BrowseData, TimerData
 from diagnose.present.screens import Choice, Screen, Wanted
 
 FROM_NOTEBOOK = " (from the notebook)"
@@ -68,10 +70,14 @@ class Timer(Stage):
     seconds: float | None = None
 
     def screen(self, s: Sitting) -> Screen:
-        phase = "ready" if self.began is None else "running" if self.seconds is None else "taken"
         start = units.show(self.seconds, "s", 1) if self.seconds is not None else ""
-        return Screen("timer", {"phase": phase, "ask": s.book.observations[self.name].ask},
-                      wanted=Wanted("enter" if phase != "taken" else "quantity", "s", start=start))
+        return Screen("timer", TimerData(self.phase, s.book.observations[self.name].ask),
+                      wanted=Wanted("enter" if self.phase != "taken" else "quantity", "s", start=start))
+
+    @property
+    def phase(self) -> Literal["ready", "running", "taken"]:
+        """Where the clock stands."""
+        return "ready" if self.began is None else "running" if self.seconds is None else "taken"
 
     def elapsed(self, s: Sitting) -> float:
         """Seconds on the clock now."""
@@ -104,7 +110,7 @@ class Known(Stage):
     """What was answered so far, each to be changed by its number."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("browse", {"area": "known"}, self._choices(s), Wanted("one"))
+        return Screen("browse", BrowseData("known"), self._choices(s), Wanted("one"))
 
     def _choices(self, s: Sitting) -> tuple[Choice, ...]:
         given = [Choice(n, s.book.observations[n].ask, shown(s.book.observations[n], v)

@@ -18,6 +18,7 @@ from diagnose.dialogue.stages.ending import Summary, finish
 from diagnose.dialogue.stages.outcome import Came, Outcome, came_of_it
 from diagnose.dialogue.stages.question import Question
 from diagnose.present import views
+from diagnose.present.screen_data import StepData
 from diagnose.present.screens import Screen
 
 OUTCOME_WORDS = {
@@ -34,8 +35,8 @@ class Next(Stage):
     def screen(self, s: Sitting) -> Screen:
         step = s.step()
         shown = views.of(s.seen, step)
-        if s.fixes_aside:
-            shown = replace(shown, data={**shown.data, "others_aside": True})
+        if s.fixes_aside and isinstance(shown.data, StepData):
+            shown = replace(shown, data=replace(shown.data, others_aside=True))
         return views.hurried(s.seen, step, shown) if s.hurried else shown
 
     def asks(self, s: Sitting) -> str | None:
