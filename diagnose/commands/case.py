@@ -78,7 +78,8 @@ def _remark(place: Place, said: str) -> None:
 
 def _one(case: Case, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
     from diagnose.present.case_data import case_report
-    from diagnose.present.parts import plain
+    from diagnose.present.parts import more, plain
+    from diagnose.present.report_data import FileReport
 
     if args.notebook:
         from diagnose.notebook.wire import prepare
@@ -90,7 +91,7 @@ def _one(case: Case, path: Path, args: argparse.Namespace, broken: list[str]) ->
         save(case, Path(args.report), broken)
     data = case_report(case, args.places)
     if args.json:
-        print(json.dumps({"file": str(path), **plain(data)} | ({"broken": broken} if broken else {})))
+        print(json.dumps(plain(more(FileReport, data, file=str(path), broken=broken))))
         return
     from diagnose.ui.text import page
 

@@ -7,7 +7,7 @@ A field with a default is left out of JSON where it holds that.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Annotated, Any, Literal, TypeVar, get_args
 
 import msgspec
 from msgspec import Meta
@@ -27,6 +27,20 @@ NOT_IN_BOOK = "not_in_book"
 
 class Data(msgspec.Struct, frozen=True, omit_defaults=True, forbid_unknown_fields=True):
     """What is shown, as data."""
+
+
+class OneOf:
+    """Stands, where a struct is described, for one of several that no single key tells apart.
+
+    Whoever checks types sees the union itself; the schema says which they are.
+    """
+
+    kinds: tuple[type, ...]
+
+
+def one_of(union: object) -> type[OneOf]:
+    """What describes a field that holds one of a union's structs."""
+    return type("OneOf", (OneOf,), {"kinds": get_args(union)})
 
 
 def plain(data: object) -> Any:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
-from msgspec import Meta
+from msgspec import Meta, field
 
 from diagnose.present.parts import (
     CauseData,
@@ -23,6 +23,7 @@ from diagnose.present.parts import (
     Signs,
     Use,
     WaitsData,
+    one_of,
 )
 from diagnose.present.reason import Reason
 
@@ -116,6 +117,12 @@ class NextUnsure(LossData, frozen=True, tag_field="kind", tag="done"):
 
 FirstFix = NextFix | NextHandover | NextHazard | NextDone | NextUnsure
 Next = NextQuestion | NextRecheck | FirstFix
+if TYPE_CHECKING:
+    OneNext = Next
+    OneFirstFix = FirstFix
+else:
+    OneNext = one_of(Next)
+    OneFirstFix = one_of(FirstFix)
 
 
 def kind(after: Next) -> str:
@@ -141,9 +148,22 @@ class CaseReport(Data, frozen=True, kw_only=True):
     ruled_out: Annotated[list[CauseData], Meta(description="Causes that the answers speak against.")]
     signs: Signs
     use: Use
-    next: Annotated[Next, Meta(description="What comes next.")]
+    next: Annotated[OneNext, Meta(description="What comes next.")]
     cautions: Annotated[list[CautionData], Meta(description="To be shown above what comes next.")]
-    first_fix: Annotated[FirstFix | None, Meta(
+    first_fix: Annotated[OneFirstFix | None, Meta(
         description="While `next` is a question: what to try if nobody can answer.")] = None
     stopped: Annotated[bool, Meta(description="Nothing else is suggested until dealt with.")]
     house: Annotated[list[HouseRule], Meta(description="House rules that had a part in this.")]
+
+
+class _Filed(CaseReport, frozen=True):
+    """A report, after the file it was made from."""
+
+    file: Annotated[str, Meta(description="The case file that was read.")]
+
+
+class FileReport(_Filed, frozen=True, kw_only=True):
+    """One case from a file: what was said, what follows, what comes next."""
+
+    broken: Annotated[list[str], Meta(description="House files left out, each with why.")] = field(
+        default_factory=list)
