@@ -40,6 +40,9 @@ MOST_SAID = 4000
 class Session(Sitting):
     """One person's consult from the first word to the end."""
 
+    _counted: tuple[tuple[int, int, int], hypothetical.Left] | None = None
+    """How far the case was when the questions left were counted last, and how many they were."""
+
     def offer_resume(self, kept: OnFile) -> None:
         """Ask first whether to go on with a case on file."""
         self.over.append(Resume(kept))
@@ -95,10 +98,10 @@ class Session(Sitting):
                       round(top.probability, 4), left.count, left.at_least)
 
     def _left(self) -> hypothetical.Left:
-        key = (len(self.case.entries), sum(e.undone for e in self.case.entries), len(self.aside))
-        if getattr(self, "_left_key", None) != key:
-            self._left_key, self._left_count = key, hypothetical.questions_left(self.seen)
-        return self._left_count
+        state = (len(self.case.entries), sum(e.undone for e in self.case.entries), len(self.aside))
+        if self._counted is None or self._counted[0] != state:
+            self._counted = state, hypothetical.questions_left(self.seen)
+        return self._counted[1]
 
     def offers(self, line: str) -> list[Offer]:
         """Ways to finish a complaint being typed."""

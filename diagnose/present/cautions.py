@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from diagnose.book.book import Book
+from diagnose.book.model import SIGNALS, Signal
 from diagnose.case.case import Ask, Case, Done, Recheck, Step
 from diagnose.present.parts import CautionData
 
@@ -29,6 +30,16 @@ def of_remedy(case: Case, remedy: str, before: Iterable[str] = ()) -> list[Cauti
 def several(book: Book, names: Iterable[str]) -> list[CautionData]:
     """Cautions as data, each once: the book's, the gravest first, then those that a house adds."""
     return [one(book, n) for n in sorted(dict.fromkeys(names), key=lambda n: book.caution_rank(n)[:2])]
+
+
+def one_line(caution: CautionData) -> str:
+    """A caution in one line, led by its signal word."""
+    return " ".join(filter(None, (f"{caution.signal}:", caution.text, caution.avoid)))
+
+
+def gravest(found: Iterable[CautionData]) -> Signal:
+    """The gravest signal word among cautions."""
+    return min((c.signal for c in found), key=SIGNALS.index)
 
 
 def one(book: Book, name: str) -> CautionData:

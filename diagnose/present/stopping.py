@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Literal, NamedTuple
 
+from diagnose.book.book import Book
 from diagnose.case.case import Case
 from diagnose.present import cautions
 from diagnose.present.parts import CautionData, HazardData, SignData, more
@@ -26,6 +27,7 @@ ENDS = "This consult ends here."
 END = f"{ENDS} Hand it to a technician or the maker's service."
 END_HURT = (f"{ENDS} Whoever is or may be hurt comes first; it stays switched off until "
             "somebody qualified has seen to it.")
+BRIEF = "STOP. {signal}: {avoid}"
 HANDOVER = "Stop: this is work for a technician or the maker's service."
 HANDOVER_WHAT = "What they would do: {name}."
 MAKER_FIRST = ("The maker's instructions and the law where the machine stands come before anything "
@@ -56,6 +58,12 @@ def hazard(case: Case, caution: str) -> HazardData:
     """A hazard that stops, as data."""
     return more(HazardData, cautions.one(case.book, caution), reason="hazard",
                 go_on=case.book.cautions[caution].go_on, signs=signs(case), use=case.use.text)
+
+
+def brief(book: Book, caution: str) -> str:
+    """A caution that stops, where there is room for no more than what to do."""
+    stated = book.cautions[caution]
+    return BRIEF.format(signal=stated.signal, avoid=stated.avoid)
 
 
 def lines(data: HazardData) -> Iterator[Line]:

@@ -13,6 +13,7 @@ from diagnose.book.model import Practice
 from diagnose.book.references import PLACEHOLDER
 from diagnose.case.case import Case
 from diagnose.compute.registry import TEXT, said
+from diagnose.present import cautions
 from diagnose.present.asked_inside import first_line
 from diagnose.present.fill import number
 from diagnose.present.parts import CautionData, PracticeAnswer
@@ -56,7 +57,7 @@ def answer(book: Book, one: Asked, measured: Measured) -> PracticeAnswer:
         id=one.entry, asked=one.text, question=stated.asks, first=first, answer=put(stated.answer),
         numbers=put(stated.numbers), depends=put(stated.depends),
         ask_back="" if first else put(stated.ask_back), now=put(stated.now), maker=put(stated.maker),
-        cautions=[_caution(book, name) for name in stated.cautions], source=stated.source,
+        cautions=[cautions.one(book, name) for name in stated.cautions], source=stated.source,
         house=str(book.place("practice", one.entry)) if book.house("practice", one.entry) else "")
 
 
@@ -75,8 +76,3 @@ def brief(caution: CautionData) -> CautionData:
 
 def _first(text: str, sentences: int) -> str:
     return " ".join(_SENTENCE.split(text)[:sentences])
-
-
-def _caution(book: Book, name: str) -> CautionData:
-    stated = book.cautions[name]
-    return CautionData(name, stated.signal, stated.text, stated.avoid)

@@ -102,7 +102,7 @@ def _questions(book: Book, one: Sheet) -> str:
 
     def leaf(at: Leaf) -> str:
         if at.stop:
-            return f"STOP. {book.cautions[at.stop].signal}: {book.cautions[at.stop].avoid}"
+            return stopping.brief(book, at.stop)
         named = " or ".join(f"{letters[c]}, {book.causes[c].name}" if c in letters else
                             f"{book.causes[c].name} (not on this page: ask)" for c in at.causes)
         return f"{'Most likely' if at.sure else 'Not sure; perhaps'}: {named}"

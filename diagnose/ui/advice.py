@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from diagnose.present import stopping
+from diagnose.present.cautions import one_line
 from diagnose.present.parts import (
     NOT_IN_BOOK,
     CauseData,
@@ -46,8 +47,7 @@ _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 def cautions(stated: Iterable[CautionData]) -> Iterator[Part]:
     """Cautions, each led by its signal word."""
     for one in stated:
-        said = " ".join(filter(None, (one.text, one.avoid)))
-        yield Part(f"{one.signal}: {said}", one.signal.lower(), gap=True)
+        yield Part(one_line(one), one.signal.lower(), gap=True)
 
 
 def cause(data: AdviceData | HandoverData) -> Iterator[Part]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from diagnose.book.model import SIGNALS
+from diagnose.present.cautions import gravest
 from diagnose.present.parts import CautionData
 from diagnose.present.screen_data import (
     AdviceData,
@@ -58,9 +58,9 @@ def in_briefest(screen: Screen) -> Screen:
 
 def recalled(screen: Screen) -> Screen:
     """The screen with one line that recalls the cautions just read, under the gravest's word."""
-    gravest = min((c.signal for c in screen.cautions), key=SIGNALS.index)
     text = words.plural(words.RECALLED, len(screen.cautions))
-    return replace(screen, cautions=(replace(screen.cautions[0], signal=gravest, text=text, avoid=""),))
+    said = replace(screen.cautions[0], signal=gravest(screen.cautions), text=text, avoid="")
+    return replace(screen, cautions=(said,))
 
 
 def before(screen: Screen) -> list[Part]:

@@ -13,6 +13,8 @@ from diagnose.mail.reading import Desk
 from diagnose.mail.reply import reply
 from diagnose.present import case_data, views
 from diagnose.present.handover import summary
+from diagnose.present.worked_answer import answers
+from diagnose.reading.questions import Asked
 from diagnose.reason.system import System
 from diagnose.ui.text import page
 from tests.book.small import dumped, folder, house
@@ -61,6 +63,18 @@ def test_in_the_data_the_page_and_the_hand_over_too(case: Case) -> None:
     assert ids.index("mains_stop") < ids.index("a_first")
     for text in (summary(case, date(2024, 5, 1)), page(case_data.case_report(case), ())):
         in_order(text)
+
+
+def test_beside_an_answer_of_practice_too(tmp_path: Path) -> None:
+    rules = house(cautions={"ours": {
+        "signal": "WARNING", "text": OURS, "avoid": "Use the kitchen socket.", "source": "house",
+        "when": {"danger_sign": "tingle"}}}, practice={"cellar": {
+            "asks": "May it stand in the cellar?", "lay": ["put it in the cellar"], "answer": "Yes.",
+            "now": "Look at the socket.", "cautions": ["ours"], "source": "house"}})
+    loaded = load([str(folder(tmp_path, "home", ours=dumped(rules)))])
+    assert not loaded.broken, loaded.broken
+    (told,) = answers(loaded.book, "", [Asked("cellar", 1.0, ("so?",))])
+    assert [c.text for c in told.cautions] == [MARK + OURS]
 
 
 def test_in_a_reply_too(case: Case) -> None:
