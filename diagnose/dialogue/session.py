@@ -150,15 +150,17 @@ class Session(Sitting):
         if isinstance(self.stage, Explain) and self._told(line, command):
             return
         if command is None:
-            self.stage.take(self, line)
+            self.move(self.stage.take(self, line))
             self._answer_instead(line)
         else:
-            command_actions.DO[command[0]](self, command[1])
+            self.move(command_actions.DO[command[0]](self, command[1]))
 
     def _answer_instead(self, line: str) -> None:
         """A question said where only a choice or an answer is taken is answered there too."""
         refused = [n for n in self.notes if n.code in NO_ANSWER]
-        if refused and is_words(line) and answered.only_answered(self, line):
+        told = answered.only_answered(self, line) if refused and is_words(line) else None
+        if told is not None:
+            self.move(told)
             self.notes = [n for n in self.notes if n not in refused]
 
     def _command(self, line: str) -> tuple[str, str] | None:

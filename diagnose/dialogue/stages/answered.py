@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diagnose.dialogue.sitting import Sitting
+from diagnose.dialogue.sitting import Moves, Push, Sitting
 from diagnose.dialogue.stages.told import Explain
 from diagnose.present import worked_answer
 from diagnose.present.screen_data import AnswersData
@@ -18,9 +18,7 @@ def find(s: Sitting, line: str) -> tuple[Explain | None, str]:
     return stage, s.lookup.besides(line, found, lambda name: bool(s.alarms.symptom(name)))
 
 
-def only_answered(s: Sitting, line: str) -> bool:
-    """Answer what a line asks, whatever else it says; False where it asks nothing."""
+def only_answered(s: Sitting, line: str) -> Moves | None:
+    """Answer what a line asks, whatever else it says; None where it asks nothing."""
     stage, _ = find(s, line)
-    if stage:
-        s.over.append(stage)
-    return stage is not None
+    return (Push(stage),) if stage else None

@@ -10,7 +10,7 @@ from diagnose.case.events import NOTEBOOK
 from diagnose.compute import units
 from diagnose.dialogue import replies
 from diagnose.dialogue.choices import choose
-from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.sitting import STAY, Clear, Drop, Moves, Push, Sitting, Stage
 from diagnose.dialogue.stages import anything_else
 from diagnose.present import views
 from diagnose.present.screen_data import BrowseData, TimerData
@@ -44,21 +44,22 @@ class Question(Stage):
         stated = s.book.observations[self.name]
         return [str(s.read(self.name, line))] if stated.kind in ("choice", "yes_no") else []
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         if not line:
             s.say("empty_question")
-            return
+            return STAY
         wrong = self.check(s, line)
         plain = not wrong and replies.plain(s, self.name, line)
-        if not plain and anything_else.offer(s, line, self.name):
-            return
+        heard = None if plain else anything_else.offer(s, line, self.name)
+        if heard is not None:
+            return heard
         if not plain and replies.is_long(line):
             wrong = wrong or "too long to be taken for the answer that it is like"
         if wrong:
             s.refuse(self.name, line, AnswerError(wrong))
-            return
-        s.over.clear()
+            return STAY
         s.answer(self.name, line)
+        return (Clear(),)
 
 
 @dataclass
@@ -94,15 +95,16 @@ class Timer(Stage):
     def means(self, s: Sitting, line: str) -> list[str] | None:
         return None if self.check(s, line) else []
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         if line:
-            Question(self.name).take(s, line)
-        elif self.began is None:
+            return Question(self.name).take(s, line)
+        if self.began is None:
             self.began = s.clock()
         elif self.seconds is None:
             self.seconds = round(s.clock() - self.began, 1)
         else:
-            Question(self.name).take(s, f"{self.seconds} s")
+            return Question(self.name).take(s, f"{self.seconds} s")
+        return STAY
 
 
 @dataclass
@@ -120,8 +122,8 @@ class Known(Stage):
                 if n not in s.case.values and n in s.book.observations]
         return (*given, *(Choice(n, s.book.observations[n].ask) for n in dict.fromkeys(left)))
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         if not line:
-            s.over.remove(self)
-        elif picked := choose(s, line, self._choices(s)):
-            s.over.append(Question(picked))
+            return (Drop(self),)
+        picked = choose(s, line, self._choices(s))
+        return (Push(Question(picked)),) if picked else STAY

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.sitting import Moves, Sitting, Stage
 from diagnose.present.screen_data import AnswersData, Told
 from diagnose.present.screens import Kind, Screen, Wanted
 
@@ -19,5 +19,5 @@ class Explain(Stage):
         kind: Kind = "answer" if isinstance(self.data, AnswersData) else "explain"
         return Screen(kind, self.data, wanted=Wanted("enter"))
 
-    def take(self, s: Sitting, line: str) -> None:
-        s.stage.take(s, line)
+    def take(self, s: Sitting, line: str) -> Moves:
+        return s.stage.take(s, line)
