@@ -15,7 +15,7 @@ from diagnose.dialogue.stages.confirm import Understood
 from diagnose.dialogue.stages.ending import Leave
 from diagnose.dialogue.stages.question import Known, Timer
 from diagnose.dialogue.stages.told import Explain
-from diagnose.present.screen_data import HelpData, Told
+from diagnose.present.told_data import HelpData, Told
 
 TAKEN_BACK: Mapping[type, str] = {Unknown: "taken_back_unknown", Rechecked: "taken_back_recheck"}
 """The notes on what was taken back where it was no words and no answer."""

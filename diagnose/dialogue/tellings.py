@@ -16,7 +16,8 @@ from diagnose.present import why as reasons
 from diagnose.present.fill import put_in
 from diagnose.present.parts import CauseData
 from diagnose.present.reason import Reason
-from diagnose.present.screen_data import (
+from diagnose.present.screens import Choice
+from diagnose.present.told_data import (
     BranchData,
     ChangeData,
     DoubtData,
@@ -29,7 +30,6 @@ from diagnose.present.screen_data import (
     WhyQuestion,
     WhyRecheck,
 )
-from diagnose.present.screens import Choice
 from diagnose.reason.explain import explain, outlook
 from diagnose.reason.questions.ask import Question
 

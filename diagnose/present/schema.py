@@ -12,6 +12,7 @@ from diagnose.present.json_lines import Line, NoteSaid
 from diagnose.present.parts import OneOf
 from diagnose.present.report_data import CaseReport, FileReport, Next
 from diagnose.present.screens import Kind, Screen
+from diagnose.present.told_data import Told
 
 Schema = dict[str, Any]
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -27,7 +28,7 @@ SHOWN: Mapping[Kind, tuple[type, ...]] = {
     "done_right": (shown.DoneRightData,), "stop": (shown.StopData, shown.HandoverData),
     "done": (shown.SolvedData, shown.UnsureData, shown.UsedUpData), "timer": (shown.TimerData,),
     "leave": (shown.LeaveData,), "keep": (shown.KeepData,), "save": (),
-    "explain": get_args(shown.Told), "answer": (shown.AnswersData,)}
+    "explain": get_args(Told), "answer": (shown.AnswersData,)}
 """What each kind of screen shows: one of these."""
 
 

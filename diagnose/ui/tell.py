@@ -7,7 +7,8 @@ from typing import Any
 
 from diagnose.present.parts import CauseData, FixData
 from diagnose.present.reason import INDENT, Reason
-from diagnose.present.screen_data import (
+from diagnose.present.screens import Screen
+from diagnose.present.told_data import (
     DoubtData,
     HelpData,
     MoreData,
@@ -18,7 +19,6 @@ from diagnose.present.screen_data import (
     WhyQuestion,
     WhyRecheck,
 )
-from diagnose.present.screens import Screen
 from diagnose.reason.explain.chance import percent
 from diagnose.ui import advice, words
 from diagnose.ui.layout import Part

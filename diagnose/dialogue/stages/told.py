@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from diagnose.dialogue.sitting import Moves, Sitting, Stage
-from diagnose.present.screen_data import AnswersData, Told
+from diagnose.present.screen_data import AnswersData
 from diagnose.present.screens import Kind, Screen, Wanted
+from diagnose.present.told_data import Told
 
 
 @dataclass
