@@ -49,7 +49,7 @@ def _described(kind: type) -> Schema:
 
 def _parts(*kinds: type) -> dict[str, Schema]:
     """The schemas of structs and of all that they hold, by name."""
-    held = (*kinds, *get_args(Next), *get_args(shown.ScreenData))
+    held = (*kinds, *get_args(Next))
     _, made = schema_components(held, schema_hook=_described, ref_template="#/$defs/{name}")
     parts: dict[str, Schema] = decode(encode(made))  # defaults as JSON has them
     return parts
@@ -57,7 +57,7 @@ def _parts(*kinds: type) -> dict[str, Schema]:
 
 def _lines() -> Schema:
     """The lines of the JSON consult; a screen's choices and notes are said in words there."""
-    parts = _parts(*get_args(Line), NoteSaid, Screen)
+    parts = _parts(*get_args(Line), NoteSaid, Screen, *get_args(shown.ScreenData))
     parts["ScreenLine"]["properties"]["screen"] = _ref(Screen)
     parts["Choice"]["required"].append("text")
     screen = parts["Screen"]
