@@ -16,7 +16,7 @@ from diagnose.mail.markdown import plain as markdown
 from diagnose.mail.reading import Read
 from diagnose.mail.reply import reply
 from diagnose.present import handover, stopping, views
-from diagnose.present.case_data import report
+from diagnose.present.case_data import case_report, report
 from diagnose.reading.complaint import Understood
 from diagnose.reason.plan import Option
 from diagnose.reason.system import System
@@ -64,7 +64,7 @@ def _json(case: Case) -> str:
 
 
 def _plain(case: Case) -> str:
-    return " ".join(text.page(report(case), ()).split())
+    return " ".join(text.page(case_report(case), ()).split())
 
 
 def _page(case: Case) -> str:
@@ -135,9 +135,9 @@ def test_every_stop_says_the_signs_first_once_and_whether_to_go_on(rendering: st
     case, (render, written) = _stopped(caution), STOPS[rendering]
     said = " ".join(render(case).split())
     signs = stopping.signs(case)
-    first = said.index(written(stopping.TOLD.format(names="; ".join(s["name"] for s in signs))))
-    places = [said.index(written(s["first"])) for s in signs] + [
-        said.index(written(s["first_aid"])) for s in signs]
+    first = said.index(written(stopping.TOLD.format(names="; ".join(s.name for s in signs))))
+    places = [said.index(written(s.first)) for s in signs] + [
+        said.index(written(s.first_aid)) for s in signs]
     stated = BOOK.cautions[case.hazard]
     places += [said.index(written(stated.text)), said.index(written(stated.avoid)),
                said.index(written(stopping.may_use(case.use.text)))]

@@ -77,7 +77,9 @@ def _remark(place: Place, said: str) -> None:
 
 
 def _one(case: Case, path: Path, args: argparse.Namespace, broken: list[str]) -> None:
-    from diagnose.present.case_data import report
+    from diagnose.present.case_data import case_report
+    from diagnose.present.parts import more, plain
+    from diagnose.present.report_data import FileReport
 
     if args.notebook:
         from diagnose.notebook.wire import prepare
@@ -87,9 +89,9 @@ def _one(case: Case, path: Path, args: argparse.Namespace, broken: list[str]) ->
         from diagnose.report.page import save
 
         save(case, Path(args.report), broken)
-    data = report(case, args.places)
+    data = case_report(case, args.places)
     if args.json:
-        print(json.dumps({"file": str(path), **data} | ({"broken": broken} if broken else {})))
+        print(json.dumps(plain(more(FileReport, data, file=str(path), broken=broken))))
         return
     from diagnose.ui.text import page
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
+    from diagnose.present.parts import PracticeAnswer
     from diagnose.search.documents import Catalogue
     from diagnose.search.index import Hit
 
@@ -51,14 +52,17 @@ def _run(args: argparse.Namespace) -> int:
     hits = Index(catalogue).search(text[:LONGEST], (args.kind,), args.limit)
     told = _answers(text[:LONGEST], args) if args.kind == "symptoms" else []
     if args.json:
-        print(json.dumps({"query": text, "kind": args.kind, "asked": told, "hits": list(map(_data, hits))}))
+        from diagnose.present.parts import plain
+
+        print(json.dumps({"query": text, "kind": args.kind, "asked": plain(told),
+                          "hits": list(map(_data, hits))}))
     else:
         found = _page(text, args.kind, hits) if hits or not told else ""
         print(_both(told, found) if told else found)
     return 0 if hits or told else 1
 
 
-def _both(told: list[dict[str, Any]], found: str) -> str:
+def _both(told: list[PracticeAnswer], found: str) -> str:
     """The answers, then the troubles that the words are like."""
     from diagnose.ui import words
     from diagnose.ui.answers import told as parts
@@ -67,7 +71,7 @@ def _both(told: list[dict[str, Any]], found: str) -> str:
     return "\n\n".join((plain(parts(told), WIDTH), *([f"{words.LIKE_TROUBLES}\n{found}"] if found else ())))
 
 
-def _answers(text: str, args: argparse.Namespace) -> list[dict[str, Any]]:
+def _answers(text: str, args: argparse.Namespace) -> list[PracticeAnswer]:
     """The answers to what the words ask; the book is wanted only where they ask something."""
     from diagnose.reading.questions import asked, asks
 

@@ -10,6 +10,7 @@ from diagnose.book.answers import AnswerError
 from diagnose.dialogue import replies
 from diagnose.dialogue.mention_choices import stops
 from diagnose.dialogue.mentions import MOST_OTHERS, Heard, Item
+from diagnose.dialogue.outside import Interpretation
 from diagnose.dialogue.sitting import Sitting
 from diagnose.errors import UserError
 
@@ -47,7 +48,7 @@ def _figure(s: Sitting, line: str, before: str) -> dict[str, str]:
     return {n: v for n, v in values.items() if n not in known}
 
 
-def _understood(s: Sitting, line: str) -> Any:
+def _understood(s: Sitting, line: str) -> Interpretation:
     """What the lookup reads; nothing, and a note, where its own words can't be opened."""
     try:
         return s.lookup.understand(line)
@@ -79,7 +80,7 @@ def _heard(s: Sitting, line: str, sure: list[Item], others: list[Item], few: int
                  tuple(remarks))
 
 
-def _sure(s: Sitting, read: Any, values: Mapping[str, str]) -> list[Item]:
+def _sure(s: Sitting, read: Interpretation, values: Mapping[str, str]) -> list[Item]:
     """The symptoms claimed, each with the answers that say the same, other answers, and fixes."""
     answers = {i.name: i.value for i in _answers(s, values)}
     perhaps = {i.name: i.value for i in _answers(s, read.doubtful)} | answers
@@ -118,14 +119,14 @@ def _answers(s: Sitting, values: Mapping[str, str]) -> list[Item]:
     return found
 
 
-def _tried(s: Sitting, read: Any) -> list[Item]:
+def _tried(s: Sitting, read: Interpretation) -> list[Item]:
     """The fixes that were tried already, those apart that are on record."""
     known = {(t.remedy, t.outcome) for t in s.case.fixes}
     return [Item("tried", n, outcome) for n, outcome in read.tried.items()
             if n in s.book.remedies and (n, outcome) not in known]
 
 
-def _in_doubt(s: Sitting, read: Any) -> list[Item]:
+def _in_doubt(s: Sitting, read: Interpretation) -> list[Item]:
     return [*_symptoms(s, read.maybe), *_answers(s, read.doubtful)]
 
 

@@ -27,6 +27,7 @@ from diagnose.dialogue.stages.question import Timer
 from diagnose.dialogue.stages.step import Next
 from diagnose.dialogue.stages.told import Explain
 from diagnose.present import case_data, handover
+from diagnose.present.parts import HouseRule
 from diagnose.present.screens import Offer, Screen, Status
 from diagnose.reason.explain import explain
 
@@ -38,6 +39,9 @@ MOST_SAID = 4000
 
 class Session(Sitting):
     """One person's consult from the first word to the end."""
+
+    _counted: tuple[tuple[int, int, int], hypothetical.Left] | None = None
+    """How far the case was when the questions left were counted last, and how many they were."""
 
     def offer_resume(self, kept: OnFile) -> None:
         """Ask first whether to go on with a case on file."""
@@ -80,10 +84,10 @@ class Session(Sitting):
         """The fixes tried, with what came of each, in words."""
         return handover.tried(self.case)
 
-    def _house(self, shown: Screen) -> tuple[dict[str, str], ...]:
+    def _house(self, shown: Screen) -> tuple[HouseRule, ...]:
         if shown.kind not in ("remedy", "stop", "done"):
             return ()
-        return tuple(case_data.report(self.case)["house"])
+        return tuple(case_data.house_rules(self.case))
 
     def _status(self) -> Status:
         if not self.begun or self.case.hazard:
@@ -94,10 +98,10 @@ class Session(Sitting):
                       round(top.probability, 4), left.count, left.at_least)
 
     def _left(self) -> hypothetical.Left:
-        key = (len(self.case.entries), sum(e.undone for e in self.case.entries), len(self.aside))
-        if getattr(self, "_left_key", None) != key:
-            self._left_key, self._left_count = key, hypothetical.questions_left(self.seen)
-        return self._left_count
+        state = (len(self.case.entries), sum(e.undone for e in self.case.entries), len(self.aside))
+        if self._counted is None or self._counted[0] != state:
+            self._counted = state, hypothetical.questions_left(self.seen)
+        return self._counted[1]
 
     def offers(self, line: str) -> list[Offer]:
         """Ways to finish a complaint being typed."""
@@ -146,15 +150,17 @@ class Session(Sitting):
         if isinstance(self.stage, Explain) and self._told(line, command):
             return
         if command is None:
-            self.stage.take(self, line)
+            self.move(self.stage.take(self, line))
             self._answer_instead(line)
         else:
-            command_actions.DO[command[0]](self, command[1])
+            self.move(command_actions.DO[command[0]](self, command[1]))
 
     def _answer_instead(self, line: str) -> None:
         """A question said where only a choice or an answer is taken is answered there too."""
         refused = [n for n in self.notes if n.code in NO_ANSWER]
-        if refused and is_words(line) and answered.only_answered(self, line):
+        told = answered.only_answered(self, line) if refused and is_words(line) else None
+        if told is not None:
+            self.move(told)
             self.notes = [n for n in self.notes if n not in refused]
 
     def _command(self, line: str) -> tuple[str, str] | None:

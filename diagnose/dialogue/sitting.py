@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -42,8 +43,8 @@ class Stage:
         """What is shown."""
         raise NotImplementedError
 
-    def take(self, s: Sitting, line: str) -> None:
-        """What the person said, commands apart."""
+    def take(self, s: Sitting, line: str) -> Moves:
+        """What the person said, commands apart; what then lies on the screen."""
         raise NotImplementedError
 
     def asks(self, s: Sitting) -> str | None:
@@ -60,6 +61,37 @@ class Stage:
 
     def undo(self, s: Sitting) -> None:
         """Take back what was recorded to come here, where the person goes back from it."""
+
+
+@dataclass(frozen=True)
+class Push:
+    """A stage comes to lie on top."""
+
+    stage: Stage
+
+
+@dataclass(frozen=True)
+class Have:
+    """A stage lies there: on top, unless it did before."""
+
+    stage: Stage
+
+
+@dataclass(frozen=True)
+class Drop:
+    """A stage is done with."""
+
+    stage: Stage
+
+
+@dataclass(frozen=True)
+class Clear:
+    """The case's own next step comes: all that lies over it is done with."""
+
+
+Moves = tuple[Push | Have | Drop | Clear, ...]
+"""What becomes of what lies on the screen, one after another."""
+STAY: Moves = ()
 
 
 class Sitting:
@@ -89,6 +121,19 @@ class Sitting:
     def id(self) -> str:
         """What the case is called on file; empty where none is kept."""
         return self.keeper.id if self.keeper else ""
+
+    def move(self, moves: Moves) -> None:
+        """Do what a stage or a command says is to lie on the screen."""
+        for one in moves:
+            match one:
+                case Push(stage):
+                    self.over.append(stage)
+                case Have(stage) if stage not in self.over:
+                    self.over.append(stage)
+                case Drop(stage) if stage in self.over:
+                    self.over.remove(stage)
+                case Clear():
+                    self.over.clear()
 
     # The case and its file.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from msgspec.structs import replace
 
 from diagnose.book import answers
 from diagnose.book.answers import AnswerError, shown
@@ -12,101 +12,107 @@ from diagnose.case.events import Answered, Cleared, Complained, Event, Tried, Un
 from diagnose.dialogue.matching import chosen
 from diagnose.dialogue.sitting import Sitting
 from diagnose.present import case_data, views
+from diagnose.present import why as reasons
 from diagnose.present.fill import put_in
+from diagnose.present.parts import CauseData
+from diagnose.present.reason import Reason
 from diagnose.present.screens import Choice
-from diagnose.reason.explain import explain, how, outlook
+from diagnose.present.told_data import (
+    BranchData,
+    ChangeData,
+    DoubtData,
+    MoreData,
+    TurnData,
+    WhatIfData,
+    WhatNext,
+    WhyConclusion,
+    WhyHazard,
+    WhyQuestion,
+    WhyRecheck,
+)
+from diagnose.reason.explain import explain, outlook
+from diagnose.reason.questions.ask import Question
 
 SHOWN = 3
 MOST_CAUSES = 8
 
 
-def why(s: Sitting, places: bool = False) -> dict[str, Any]:
+def why(s: Sitting, places: bool = False) -> WhyQuestion | WhyHazard | WhyRecheck | WhyConclusion:
     """Why this is asked or concluded, by the kind of the step."""
     step, case = s.step(), s.seen
     match step:
         case Ask(question):
-            return {"on": "question", "ask": s.book.observations[question.observation].ask,
-                    **_question(case, question)}
+            return _question(case, question)
         case Stop("hazard", caution):
-            chain = how.caution(case.inference, caution, case.values)
-            return {"on": "hazard", "chain": _chain(chain, places)}
+            return WhyHazard("hazard", reasons.of_caution(case, caution, places))
         case Recheck(conflict):
-            return {"on": "recheck", "text": conflict.text, "chain": [
-                f"{s.book.observations[n].ask} {shown(s.book.observations[n], case.values[n])}"
-                for n in conflict.observations if n in case.values]}
-    return {"on": "conclusion", **_conclusion(case, step, places)}
+            return WhyRecheck("recheck", conflict.text, [
+                Reason(f"{s.book.observations[n].ask} {shown(s.book.observations[n], case.values[n])}")
+                for n in conflict.observations if n in case.values])
+    return _conclusion(case, step, places)
 
 
-def _question(case: Case, question: Any) -> dict[str, Any]:
+def _question(case: Case, question: Question) -> WhyQuestion:
     book = case.book
-    branches = outlook.branches(book, question)
-    return {"saves": round(question.saves, 1), "number": outlook.measure_of(book, question),
-            "branches": [{"answers": list(b.answers), "likely": round(b.likely, 3),
-                          "cause": explain.name(book, b.cause) if b.cause else "",
-                          "sure": round(b.sure, 3)}
-                         for b in branches]}
+    branches = [BranchData(list(b.answers), round(b.likely, 3),
+                           explain.name(book, b.cause) if b.cause else "", round(b.sure, 3))
+                for b in outlook.branches(book, question)]
+    return WhyQuestion("question", book.observations[question.observation].ask, round(question.saves, 1),
+                       outlook.measure_of(book, question), branches)
 
 
-def _conclusion(case: Case, step: Step, places: bool) -> dict[str, Any]:
+def _conclusion(case: Case, step: Step, places: bool) -> WhyConclusion:
     top = case.ranked[0]
     if isinstance(step, Fix | Stop) and step.option:
         aims = [c for c, _ in step.option.causes]
         top = next(r for r in case.ranked if r.cause in aims)
-    chain = how.cause(case.inference, top, case.values)
     what = case.book.causes[top.cause].what if top.cause else ""
-    return {"cause": case_data.cause_data(case, top), "what": what, "chain": _chain(chain, places),
-            "grounds": explain.why(case.inference, top, case.values,
-                                   kinds=("prior", "complaint", "outcome"))}
+    return WhyConclusion("conclusion", case_data.cause_data(case, top), what,
+                         reasons.chain(case, top, places),
+                         reasons.why(case, top, kinds=("prior", "complaint", "outcome")))
 
 
-def _chain(chain: list[how.Because], places: bool) -> list[str]:
-    return [line for link in chain for line in link.lines(places)]
-
-
-def more(s: Sitting) -> dict[str, Any]:
+def more(s: Sitting) -> MoreData:
     """All causes with their percentages, what was concluded, and the fix in full."""
     case, step = s.seen, s.step()
-    data = case_data.report(case)
-    told = {"causes": [case_data.cause_data(case, r) for r in case.ranked[:MOST_CAUSES]
-                       if r.probability >= 0.005],
-            "findings": [f["text"] for f in data["findings"]],
-            "competitors": data.get("competitors", []), "companions": data.get("companions", [])}
+    told = MoreData(
+        [case_data.cause_data(case, r) for r in case.ranked[:MOST_CAUSES] if r.probability >= 0.005],
+        [f.text for f in case_data.findings(case.inference)], case_data.competitors(case),
+        case_data.companions(case))
     if isinstance(step, Fix | Stop) and step.option:
-        told["remedy"] = case_data.remedy_data(case, step.option)
         top = next((c for c, _ in step.option.causes), "")
         stated = case.book.causes.get(top)
-        told["confirm"] = put_in(case.inference, stated.confirm) if stated else ""
-        told["cause_source"] = stated.source if stated else ""
+        return replace(told, remedy=case_data.fix_data(case, step.option),
+                       confirm=put_in(case.inference, stated.confirm) if stated else "",
+                       cause_source=stated.source if stated else "")
     if isinstance(step, Ask):
-        told["how"] = case.book.observations[step.question.observation].how
+        return replace(told, how=case.book.observations[step.question.observation].how)
     return told
 
 
-def doubt(s: Sitting) -> dict[str, Any]:
+def doubt(s: Sitting) -> DoubtData:
     """The fewest answers that would put another cause first."""
     case = s.seen
     found = outlook.turns(case.system, case.state)
-    return {"leading": case_data.cause_data(case, case.ranked[0]),
-            "turns": [{"changes": [_change(case, c) for c in turn.changes],
-                       "cause": explain.name(case.book, turn.cause),
-                       "sure": round(turn.sure, 3)} for turn in found]}
+    return DoubtData(case_data.cause_data(case, case.ranked[0]),
+                     [TurnData([_change(case, c) for c in turn.changes],
+                               explain.name(case.book, turn.cause), round(turn.sure, 3)) for turn in found])
 
 
-def _change(case: Case, change: outlook.Change) -> dict[str, str]:
+def _change(case: Case, change: outlook.Change) -> ChangeData:
     name, _ = change
     stated = case.book.observations[name]
     given = shown(stated, case.values[name]) if name in case.values else ""
-    return {"id": name, "ask": stated.ask, "text": outlook.said(case.book, change),
-            "given": given}
+    return ChangeData(name, stated.ask, outlook.said(case.book, change), given)
 
 
-def what_if(s: Sitting, answer: str) -> dict[str, Any]:
+def what_if(s: Sitting, answer: str) -> WhatIfData:
     """What another answer would do; the case is left alone. Raises AnswerError."""
     events, said = _supposed(s, answer)
     then = hypothetical.shadow(s.case, events)
     step = hypothetical.step(then, s.aside, s.fixes_aside)
     seen = hypothetical.without(then, s.aside)
-    return {"said": said, "before": _top(s.seen), "after": _top(seen), "next": _next(seen, step)}
+    return WhatIfData(said, _top(s.seen), _top(seen), _next(seen, step))
 
 
 def _supposed(s: Sitting, answer: str) -> tuple[list[Event], str]:
@@ -130,23 +136,23 @@ def _example(s: Sitting, name: str) -> str:
     return screen.choices[0].text if screen.choices else screen.wanted.example
 
 
-def _top(case: Case) -> list[dict[str, Any]]:
+def _top(case: Case) -> list[CauseData]:
     return [case_data.cause_data(case, r) for r in case.ranked[:SHOWN] if r.probability >= 0.01]
 
 
-def _next(case: Case, step: Step) -> dict[str, str]:
+def _next(case: Case, step: Step) -> WhatNext:
     match step:
         case Ask(question):
-            return {"kind": "question", "text": case.book.observations[question.observation].ask}
+            return WhatNext("question", case.book.observations[question.observation].ask)
         case Fix(option, _):
-            return {"kind": "remedy", "text": case.book.remedies[option.remedy].name}
+            return WhatNext("remedy", case.book.remedies[option.remedy].name)
         case Stop("hazard", caution):
-            return {"kind": "hazard", "text": case.book.cautions[caution].text}
+            return WhatNext("hazard", case.book.cautions[caution].text)
         case Stop(_, _, option) if option:
-            return {"kind": "handover", "text": case.book.remedies[option.remedy].name}
+            return WhatNext("handover", case.book.remedies[option.remedy].name)
         case Recheck(conflict):
-            return {"kind": "recheck", "text": conflict.text}
-    return {"kind": "done", "text": getattr(step, "reason", "")}
+            return WhatNext("recheck", conflict.text)
+    return WhatNext("done", getattr(step, "reason", ""))
 
 
 def event(s: Sitting, taken: Event) -> str:

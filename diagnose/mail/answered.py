@@ -10,7 +10,7 @@ from diagnose.case.case import Case
 from diagnose.mail import parts
 from diagnose.mail.parts import Parts
 from diagnose.mail.reading import PLAIN, Read
-from diagnose.present.worked_answer import brief
+from diagnose.present.keyed import brief
 from diagnose.reading.complaint import index_of
 from diagnose.reading.questions import ways
 from diagnose.search.documents import tokens

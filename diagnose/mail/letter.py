@@ -12,8 +12,9 @@ from diagnose.mail.handed import handed
 from diagnose.mail.parts import Part, Parts
 from diagnose.mail.reading import QUESTIONS, Read
 from diagnose.mail.unsure import fair
-from diagnose.present import cautions, stopping
-from diagnose.present.case_data import question_data, remedy_data
+from diagnose.present import keyed as cautions
+from diagnose.present import stopping
+from diagnose.present.keyed import question_data, remedy_data
 from diagnose.ui import words
 
 DEFER = ("The maker's instructions for your machine come first; where they say otherwise, follow them. "

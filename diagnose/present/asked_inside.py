@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from diagnose.book.model import SIGNALS
 from diagnose.case.case import HOPELESS, Case
 from diagnose.reason.plan import Option
 
@@ -18,7 +19,7 @@ _OWN_HANDS = ("recipe", "preparation", "setting", "dose", "grind", "steaming", "
               "measuring", "expectation", "warm-up", "upkeep", "serving")
 _BEANS = ("beans", "ground coffee", "grounds", "water", "milk", "filter")
 _DRUNK = re.compile(r"\b(?:drink|drunk|swallow\w*|ill|poison\w*|germs)\b")
-GRAVE = ("DANGER", "WARNING")
+GRAVE = SIGNALS[:2]
 HARMLESS = ("amount", "beans", "drinks", "flow", "grinder", "look", "measuring", "milk", "nothing wrong",
             "preparation", "puck", "taste")
 """Areas of complaints with which a machine can be used on."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from diagnose.case.case import Case
 from diagnose.present.fill import put_in
+from diagnose.present.parts import LossData
 from diagnose.reason.infer.prior import OTHER
 
 MOST_NEEDED = MOST_WATCHED = 3
@@ -14,11 +14,11 @@ WORTH_WATCHING = 0.05
 """Posterior from which a cause's sign is worth looking out for."""
 
 
-def data(case: Case) -> dict[str, Any]:
+def data(case: Case) -> LossData:
     """What it would need to know, what to watch for, and the best guess there is."""
     guess = case.options[0].remedy if case.options else ""
-    return {"needs": [case.book.observations[n].ask for n in needed(case)], "watch": _watch(case),
-            "guess": case.book.remedies[guess].name if guess else ""}
+    return LossData(needs=[case.book.observations[n].ask for n in needed(case)], watch=_watch(case),
+                    guess=case.book.remedies[guess].name if guess else "")
 
 
 def needed(case: Case) -> list[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from diagnose.book.book import Book
-from diagnose.book.model import Remedy
+from diagnose.book.model import Money, Remedy, Who
 from diagnose.book.references import PLACEHOLDER
 from diagnose.compute import units
 from diagnose.compute.registry import TEXT, basis, said
@@ -27,8 +27,8 @@ class Filled:
     stop: str
     minutes: float
     shots: int
-    money: str
-    who: str
+    money: Money
+    who: Who
     tools: str
     cautions: tuple[str, ...]
     source: str

@@ -118,4 +118,4 @@ def _cautions(case: Case) -> list[str]:
     option = getattr(case.step(), "option", None) if isinstance(case.step(), Stop) else None
     found = cautions.of_remedy(case, option.remedy) if option else cautions.several(
         case.book, [c for c in case.cautions if c != case.hazard])
-    return [f"{c['signal']}: {c['text']} {c['avoid']}" for c in found]
+    return list(map(cautions.one_line, found))

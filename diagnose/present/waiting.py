@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from diagnose.case.case import FAIR, Case
+from diagnose.present.parts import ThenData, WaitsData
 from diagnose.reason.plan import Option
 
 
-def data(case: Case, option: Option) -> dict[str, Any]:
-    """What waits while this fix is tried, each with what comes for it; why this one is first."""
+def data(case: Case, option: Option) -> WaitsData | None:
+    """What waits while this fix is tried, each with what comes for it; why this one is first.
+
+    None where nothing waits.
+    """
     chief = case.book.causes[option.causes[0][0]].shows
     left = [s for s in case.complaints if s not in chief]
     if not left or len(left) == len(case.complaints):
-        return {}
+        return None
     then = [(s, _then(case, option, s)) for s in left]
     first = [case.book.symptoms[s].name for s in case.complaints if s in chief]
     likelier = all(o is None or option.chance >= o.chance for _, o in then)
-    return {"waits": {
-        "first": first, "why": "likelier" if likelier else "quicker",
-        "then": [{"symptom": case.book.symptoms[s].name,
-                  "fix": case.book.remedies[o.remedy].name if o else ""} for s, o in then]}}
+    return WaitsData(first, "likelier" if likelier else "quicker",
+                     [ThenData(case.book.symptoms[s].name, case.book.remedies[o.remedy].name if o else "")
+                      for s, o in then])
 
 
 def _then(case: Case, option: Option, symptom: str) -> Option | None:

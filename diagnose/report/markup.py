@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from html import escape
 from pathlib import Path
 from typing import Any
 
 from diagnose.errors import UserError
+from diagnose.present.parts import CautionData, HazardData
 
 GENERATOR = '<meta name="generator" content="diagnose">'
 
@@ -42,10 +43,10 @@ def section(title: str, inside: str) -> str:
     return f"<section><h2>{escaped(title)}</h2>\n{inside}</section>\n" if inside else ""
 
 
-def caution(stated: Mapping[str, str], number: str = "") -> str:
+def caution(stated: CautionData | HazardData, number: str = "") -> str:
     """A caution in its frame, its words exactly as they stand."""
-    return (f'<div class="caution" role="note"><strong>{escaped(number + stated["signal"])}:</strong> '
-            f'{escaped(stated["text"])} {escaped(stated["avoid"])}</div>\n')
+    return (f'<div class="caution" role="note"><strong>{escaped(number + stated.signal)}:</strong> '
+            f'{escaped(stated.text)} {escaped(stated.avoid)}</div>\n')
 
 
 def can_be_saved(path: Path) -> None:

@@ -10,6 +10,7 @@ from diagnose.book.book import Book
 from diagnose.compute import units
 from diagnose.present import stopping
 from diagnose.present.fill import Filled, put_in
+from diagnose.present.parts import CautionData
 from diagnose.reason.system import System
 from diagnose.report.markup import caution, document, escaped, listed, paragraph, section
 from diagnose.teach.drawing import svg
@@ -67,7 +68,7 @@ def _title(text: str, tag: str) -> str:
 
 
 def _page(book: Book, one: Sheet) -> str:
-    cautions = [c for c in numbered(book, [one]) if c["id"] != one.hazard]  # that one is said first
+    cautions = [c for c in numbered(book, [one]) if c.id != one.hazard]  # that one is said first
     return (f"<article>\n{_title(book.symptoms[one.symptom].name, 'h1')}{_danger(one)}"
             f"{_cautions(cautions)}{_questions(book, one)}{_causes(book, one, cautions)}{_stops(book, one)}"
             "</article>\n")
@@ -92,7 +93,7 @@ def _danger(one: Sheet) -> str:
         [stopping.may_use(use)] if use != "yes" else [])))
 
 
-def _cautions(found: Sequence[dict[str, str]]) -> str:
+def _cautions(found: Sequence[CautionData]) -> str:
     return section("Read first", "".join(caution(c, f"{n}. ") for n, c in enumerate(found, 1)))
 
 
@@ -101,7 +102,7 @@ def _questions(book: Book, one: Sheet) -> str:
 
     def leaf(at: Leaf) -> str:
         if at.stop:
-            return f"STOP. {book.cautions[at.stop].signal}: {book.cautions[at.stop].avoid}"
+            return stopping.brief(book, at.stop)
         named = " or ".join(f"{letters[c]}, {book.causes[c].name}" if c in letters else
                             f"{book.causes[c].name} (not on this page: ask)" for c in at.causes)
         return f"{'Most likely' if at.sure else 'Not sure; perhaps'}: {named}"
@@ -119,8 +120,8 @@ def _asked(node: Any) -> Iterator[str]:
             yield from _asked(branch.to)
 
 
-def _causes(book: Book, one: Sheet, cautions: Sequence[dict[str, str]]) -> str:
-    numbers = {c["id"]: f"{c['signal']} {n}" for n, c in enumerate(cautions, 1)}
+def _causes(book: Book, one: Sheet, cautions: Sequence[CautionData]) -> str:
+    numbers = {c.id: f"{c.signal} {n}" for n, c in enumerate(cautions, 1)}
     return section("Likely causes", "".join(_cause(one, s, numbers) for s in one.shown))
 
 

@@ -9,6 +9,7 @@ from diagnose.book.book import Book
 from diagnose.case.case import Case
 from diagnose.present import cautions, stopping
 from diagnose.present.fill import Filled, fill
+from diagnose.present.parts import CautionData
 from diagnose.reason.explain.chance import percent
 from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.system import System
@@ -96,6 +97,6 @@ def _first(case: Case, cause: str) -> Filled | None:
     return None
 
 
-def numbered(book: Book, sheets: Iterable[Sheet]) -> list[dict[str, str]]:
+def numbered(book: Book, sheets: Iterable[Sheet]) -> list[CautionData]:
     """The cautions of sheets that stand together, each once, the gravest first."""
     return cautions.several(book, [name for one in sheets for name in one.cautions])

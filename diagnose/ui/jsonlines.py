@@ -1,14 +1,22 @@
-"""The consult as JSON lines both ways, for another program to drive; see `consult.schema`."""
+"""The consult as JSON lines both ways, for another program to drive; see `present.schema`."""
 
 from __future__ import annotations
 
 import json
-from typing import Any, TextIO
-
-import msgspec
+from typing import TextIO
 
 from diagnose.dialogue.session import Session
-from diagnose.present.case_data import report
+from diagnose.present.case_data import case_report
+from diagnose.present.json_lines import (
+    Answered,
+    EndedLine,
+    ErrorLine,
+    Line,
+    ReportLine,
+    ScreenLine,
+    TakenLine,
+)
+from diagnose.present.parts import plain
 from diagnose.present.screens import Screen
 from diagnose.ui import draw, text
 
@@ -25,10 +33,9 @@ def run(session: Session, read: TextIO, write: TextIO) -> None:
             session.leave()
         elif line.strip():
             answered = _answered(session, line, number)
-            number += "screen" in answered
+            number += isinstance(answered, ScreenLine)
             _write(write, answered)
-    _write(write, {"ended": session.ended, "case": session.id,
-                   "unkept": session.guarded.problem if session.guarded else ""})
+    _write(write, EndedLine(session.ended, session.id, session.guarded.problem if session.guarded else ""))
 
 
 def _line(read: TextIO) -> str | None:
@@ -44,35 +51,35 @@ def _line(read: TextIO) -> str | None:
     return line or None
 
 
-def _answered(session: Session, line: str, number: int) -> dict[str, Any]:
+def _answered(session: Session, line: str, number: int) -> Answered:
     """What to write back for one line read."""
     try:
         said = json.loads(line)
     except (ValueError, RecursionError):
-        return {"error": "not a line of JSON; write one such as {\"say\": \"19 s\"}"}
+        return ErrorLine("not a line of JSON; write one such as {\"say\": \"19 s\"}")
     if isinstance(said, dict) and said.pop("to", number) != number:
-        return {"error": f"not taken: it was said to another screen; this is screen {number}"}
+        return ErrorLine(f"not taken: it was said to another screen; this is screen {number}")
     match said:
         case str() | {"say": str()}:
             session.take(said if isinstance(said, str) else said["say"])
         case {"interrupt": True}:
             session.interrupt()
         case {"report": True}:
-            return {"report": report(session.case)}
+            return ReportLine(case_report(session.case))
         case _:
-            return {"error": "not understood; write {\"say\": TEXT}, {\"interrupt\": true} or "
-                             "{\"report\": true}"}
-    return shown(session.screen(), number + 1) if not session.ended else {"taken": True}
+            return ErrorLine("not understood; write {\"say\": TEXT}, {\"interrupt\": true} or "
+                             "{\"report\": true}")
+    return TakenLine(True) if session.ended else shown(session.screen(), number + 1)
 
 
-def shown(screen: Screen, number: int) -> dict[str, Any]:
+def shown(screen: Screen, number: int) -> ScreenLine:
     """A screen as data, with its words put in; the number tells it from those before it."""
-    data = msgspec.to_builtins(screen)
-    data["choices"] = [{**msgspec.to_builtins(c), "text": draw.choice(screen, c)}
+    data = plain(screen)
+    data["choices"] = [{**plain(c), "text": draw.choice(screen, c)}
                        for c in screen.choices]
     data["notes"] = [{"code": n.code, "text": draw.note(n)} for n in screen.notes]
-    return {"screen": data, "text": text.linear(screen), "number": number}
+    return ScreenLine(data, text.linear(screen), number)
 
 
-def _write(write: TextIO, data: dict[str, Any]) -> None:
-    print(json.dumps(data), file=write, flush=True)
+def _write(write: TextIO, line: Line) -> None:
+    print(json.dumps(plain(line)), file=write, flush=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from diagnose.present.screen_data import AdviceData
 from diagnose.present.screens import Screen
 from diagnose.ui import draw
 from diagnose.ui.layout import Line, fit, lines, pages
@@ -45,8 +46,8 @@ def paged(screen: Screen, width: int, room: int) -> list[list[Line]]:
     whole = fit(draw.draw(screen), width, room)
     if whole is not None:
         return [whole]
-    if screen.kind == "remedy":
-        return _fix(screen, width, room)
+    if isinstance(screen.data, AdviceData):
+        return _fix(screen, screen.data, width, room)
     if not screen.cautions or screen.kind in ("stop", "understood"):
         return pages(draw.draw(screen), width, room)
     return [*pages(draw.before(screen), width, room - 1), *_brief(screen, width, room - 1)]
@@ -61,11 +62,11 @@ def _brief(screen: Screen, width: int, room: int) -> list[list[Line]]:
     return pages(draw.draw(draw.recalled(screen)), width, room)
 
 
-def _fix(screen: Screen, width: int, room: int) -> list[list[Line]]:
+def _fix(screen: Screen, data: AdviceData, width: int, room: int) -> list[list[Line]]:
     """A fix on several pages: on the first as much of its cautions as leaves room for what to do."""
     cuts = (lambda s: s, draw.in_brief, draw.in_briefest)
     for cut, short in ((cut, short) for short in (False, True) for cut in cuts):
-        head, rest = draw.action_first(screen, cut(screen).cautions, short)
+        head, rest = draw.action_first(screen, data, cut(screen).cautions, short)
         if len(lines(head, width, gaps=False)) < room:
             break
     return pages([*head, *rest], width, room)

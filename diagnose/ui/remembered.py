@@ -18,10 +18,10 @@ def cut(screen: Screen, read: Collection[str]) -> Screen:
     if screen.kind not in SHORTENED:
         return screen
     brief = draw.in_brief(screen).cautions
-    return replace(screen, cautions=tuple(b if c["id"] in read else c
+    return replace(screen, cautions=tuple(b if c.id in read else c
                                           for b, c in zip(brief, screen.cautions, strict=True)))
 
 
 def in_full(screen: Screen) -> set[str]:
     """The ids of the cautions that a screen has shown in full, once it was read to its end."""
-    return {c["id"] for c in screen.cautions} if screen.kind in (*SHORTENED, "stop") else set()
+    return {c.id for c in screen.cautions} if screen.kind in (*SHORTENED, "stop") else set()

@@ -32,6 +32,7 @@ from prompt_toolkit.output import Output
 from prompt_toolkit.styles import Style
 
 from diagnose.errors import UserError
+from diagnose.present.screen_data import TimerData
 from diagnose.present.screens import Note, Screen
 from diagnose.ui import draw, remembered, words
 from diagnose.ui.layout import Line, Part, lines
@@ -136,9 +137,9 @@ class Terminal:
         return _fragments(page)
 
     def _clock(self) -> float | None:
-        if self.shown.kind == "timer" and self.shown.data["phase"] == "running":
-            return self.session.elapsed
-        return None
+        data = self.shown.data
+        running = isinstance(data, TimerData) and data.phase == "running"
+        return self.session.elapsed if running else None
 
     def _foot(self) -> StyleAndTextTuples:
         return _fragments(self._foot_lines(self._size[0]))

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from diagnose.present.parts import HouseRule, NumberData
 
 PROMPT = "> "
 
@@ -384,6 +388,17 @@ PAGE_NEXT = {"question": "Next question", "remedy": "Do this now", "stop": "Stop
 def plural(table: Mapping[int, str], count: int) -> str:
     """The words for a count: its own, else those of the largest number in the table."""
     return table.get(count, table[max(table)]).format(count=count)
+
+
+def number(stated: NumberData) -> str:
+    """A number of a fix, and where it comes from."""
+    return (NUMBER_FROM if stated.basis else NUMBER).format(
+        label=stated.label, text=stated.text, basis=stated.basis)
+
+
+def house_rule(stated: HouseRule) -> str:
+    """A house rule, and where it stands."""
+    return HOUSE_RULE.format(id=stated.id, place=stated.place)
 
 
 def capital(text: str) -> str:

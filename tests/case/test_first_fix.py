@@ -12,8 +12,9 @@ from diagnose.case.case import FAIR, SURE_ENOUGH, Case, Done, Fix
 from diagnose.dialogue.session import Session
 from diagnose.dialogue.sitting import unasked
 from diagnose.present import views, waiting
-from diagnose.present.case_data import report
-from diagnose.ui import advice, text, words
+from diagnose.present.case_data import case_report
+from diagnose.present.report_data import NextUnsure
+from diagnose.ui import advice, draw, text, words
 from tests.case.small import FakeLookup
 from tests.reason.books import cause, choice, finding, remedy, symptom, system
 
@@ -93,11 +94,11 @@ def test_with_too_little_known_nothing_is_advised_but_what_would_help(lost: Case
     assert lost.ranked[0].probability < SURE_ENOUGH and lost.options[0].chance < FAIR
     assert lost.fix() == Done("unsure")
     screen = views.of(lost, Done("unsure"))
-    assert screen.data["needs"] and screen.data["watch"] and "guess" in [c.id for c in screen.choices]
-    said = " ".join(part.text for part in advice.done(screen))
-    assert words.UNSURE in said and screen.data["watch"][0] in said and words.UNSURE_ASK in said
-    told_of = report(unasked(lost))
-    assert told_of["next"]["reason"] == "unsure"
+    assert screen.data.needs and screen.data.watch and "guess" in [c.id for c in screen.choices]
+    said = " ".join(part.text for part in advice.done(screen, screen.data))
+    assert words.UNSURE in said and screen.data.watch[0] in said and words.UNSURE_ASK in said
+    told_of = case_report(unasked(lost))
+    assert isinstance(told_of.next, NextUnsure)
     assert words.UNSURE_ASK in " ".join(text.page(told_of, []).split())
 
 
@@ -136,18 +137,18 @@ def test_of_two_complaints_each_is_told_what_comes_for_it(tmp_path: Path) -> Non
                 moved="left")
     step = case.fix()
     assert isinstance(step, Fix)
-    waits = views.of(case, step).data["waits"]
-    assert len(waits["first"]) == 1 and len(waits["then"]) == 1
-    assert {*waits["first"], waits["then"][0]["symptom"]} == {"flow none", "steam none"}
-    assert waits["then"][0]["fix"]
-    said = " ".join(part.text for part in advice.remedy(views.of(case, step)))
-    assert "First this, for:" in said and waits["then"][0]["symptom"] in said
+    waits = views.of(case, step).data.waits
+    assert len(waits.first) == 1 and len(waits.then) == 1
+    assert {*waits.first, waits.then[0].symptom} == {"flow none", "steam none"}
+    assert waits.then[0].fix
+    said = " ".join(part.text for part in draw.draw(views.of(case, step)))
+    assert "First this, for:" in said and waits.then[0].symptom in said
 
 
 def test_with_one_complaint_nothing_waits(tmp_path: Path) -> None:
     case = told(tmp_path, "no_water", kind="pump")
     step = case.fix()
-    assert isinstance(step, Fix) and "waits" not in views.of(case, step).data
+    assert isinstance(step, Fix) and views.of(case, step).data.waits is None
 
 
 def test_a_fix_of_hardly_any_chance_is_not_promised_to_the_complaint_that_waits(tmp_path: Path) -> None:
@@ -156,10 +157,10 @@ def test_a_fix_of_hardly_any_chance_is_not_promised_to_the_complaint_that_waits(
     step = case.fix()
     assert isinstance(step, Fix)
     fair = [o for o in case.options if o is not step.option]
-    assert waiting.data(case, step.option)["waits"]["then"][0]["fix"]
+    assert waiting.data(case, step.option).then[0].fix
     case.__dict__["options"] = [step.option, *(replace(o, chance=o.chance / 9, causes=tuple(
         (c, part / 9) for c, part in o.causes)) for o in fair)]
-    waits = waiting.data(case, step.option)["waits"]
-    assert waits["then"][0]["fix"] == ""
-    said = " ".join(part.text for part in advice.waits({"waits": waits}))
-    assert f"This comes next, and we will look at it then: {waits['then'][0]['symptom']}." in said
+    waits = waiting.data(case, step.option)
+    assert waits.then[0].fix == ""
+    said = " ".join(part.text for part in advice.waits(waits))
+    assert f"This comes next, and we will look at it then: {waits.then[0].symptom}." in said

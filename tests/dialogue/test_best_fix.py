@@ -6,6 +6,7 @@ import pytest
 
 from diagnose.case.case import Ask, Fix, Recheck
 from diagnose.dialogue.sitting import unasked
+from diagnose.present.screen_data import NoFixWhy
 from diagnose.ui import text
 from tests.dialogue.scripts import say
 
@@ -17,7 +18,7 @@ def test_a_word_ends_the_asking_and_shows_the_best_fix(session, word):
     say(session, word)
     screen = session.screen()
     assert screen.kind == "remedy" and screen.choices[-1].id == "ask"
-    assert screen.data["asks"].startswith("What was changed last")
+    assert screen.data.asks.startswith("What was changed last")
     assert session.step().option.remedy == session.case.fix().option.remedy
 
 
@@ -59,7 +60,7 @@ def test_a_contradiction_does_not_stand_in_the_way(session):
     asked = session.step().conflict.text
     say(session, "!")
     screen = session.screen()
-    assert screen.kind in ("remedy", "no_fix") and screen.data["asks"] == asked
+    assert screen.kind in ("remedy", "no_fix") and screen.data.asks == asked
     say(session, "back")
     assert isinstance(session.step(), Recheck)
 
@@ -93,18 +94,18 @@ def test_it_is_to_be_had_where_what_else_is_known_is_asked(session):
 def test_where_no_fix_is_hopeful_it_says_why_and_which_question_would_help(
         session, monkeypatch, module, why):
     say(session, "gush", "1", "")
-    asked = session.screen().data["text"]
+    asked = session.screen().data.text
     monkeypatch.setattr("diagnose.case.case.HOPELESS", 0.99)
     if module:
         monkeypatch.setattr(f"{module}.HOPELESS", 0.99)
     say(session, "!")
     screen = session.screen()
-    assert screen.kind == "no_fix" and screen.data["asks"] == asked
+    assert screen.kind == "no_fix" and screen.data.asks == asked
     said = " ".join(text.linear(screen).split())
     assert "No fix is worth trying yet." in said and why in said
     assert f"It would help most to know: {asked}" in said
     say(session, "1")
-    assert session.screen().data["text"] == asked
+    assert session.screen().data.text == asked
 
 
 def test_where_every_fix_was_tried_it_says_so(session):
@@ -112,4 +113,4 @@ def test_where_every_fix_was_tried_it_says_so(session):
     for remedy in session.book.remedies:
         session.case.tried(remedy, "same")
     session.hurried = True
-    assert session.screen().data["why"] == {"code": "none"}
+    assert session.screen().data.why == NoFixWhy(code="none")

@@ -26,7 +26,7 @@ def session(system, tmp_path: Path) -> Iterator[Session]:
 
 def ids(session: Session) -> list[str]:
     screen = session.screen()
-    return [a["id"] for a in screen.data["answers"]] if screen.kind == "answer" else []
+    return [a.id for a in screen.data.answers] if screen.kind == "answer" else []
 
 
 def test_a_question_as_complaint_is_answered_and_the_complaint_asked_for_again(session):
@@ -49,12 +49,12 @@ def test_a_trouble_told_with_the_question_is_taken_up_after_it(session):
     say(session, f"It gushes. {ASKED}")
     assert ids(session) == ["leave_on"]
     say(session, "")
-    assert [i["id"] for i in session.screen().data["sure"]] == ["too_fast"]
+    assert [i.id for i in session.screen().data.sure] == ["too_fast"]
 
 
 def test_more_may_be_said_at_once_to_an_answer(session):
     say(session, ASKED, "it gushes")
-    assert [i["id"] for i in session.screen().data["sure"]] == ["too_fast"]
+    assert [i.id for i in session.screen().data.sure] == ["too_fast"]
 
 
 def test_at_a_question_the_same_question_stands_again_after_the_answer(session):
@@ -89,15 +89,15 @@ def test_at_a_fix_finer_or_coarser_is_answered_by_the_fix(session):
     say(session, "gush", "1", "", "1")
     assert session.screen().kind == "remedy"
     say(session, "Do I go finer or coarser?")
-    (one,) = session.screen().data["answers"]
-    assert one["first"].startswith("Finer: ")
+    (one,) = session.screen().data.answers
+    assert one.first.startswith("Finer: ")
 
 
 def test_at_a_hazard_a_question_is_answered_and_the_stop_stands(session):
     say(session, "gush", "1", "", "there is burning", "1")
     assert isinstance(session.step(), Stop)
     say(session, "Can I go on using it till Friday?")
-    (one,) = session.screen().data["answers"]
-    assert one["first"].startswith("No, leave it off")
+    (one,) = session.screen().data.answers
+    assert one.first.startswith("No, leave it off")
     say(session, "")
     assert session.screen().kind == "stop"

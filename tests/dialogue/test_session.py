@@ -64,9 +64,9 @@ def test_what_a_house_rule_touched_says_so_with_file_and_line(tmp_path):
     book = small_book(tmp_path, house=HOUSE)
     session = Session(System(book), FakeLookup(book))
     say(session, "it gushes since the new bag", *[""] * 3)
-    assert any("ours.yaml" in rule["place"] for rule in session.screen().house)
+    assert any("ours.yaml" in rule.place for rule in session.screen().house)
     say(session, "why")
-    (line,) = [c for c in session.screen().data["chain"] if "house rule" in c]
+    (line,) = [c for c in session.screen().data.chain if "house rule" in c]
     assert line.startswith("decisive for: you said: the beans (house rule, ")
     assert "ours.yaml:" in line
 
@@ -160,15 +160,15 @@ def test_what_if_tries_an_answer_on_a_copy(session):
     before = list(session.case.entries)
     say(session, "what if the beans?")
     told = session.screen().data
-    assert told["after"][0]["id"] == "beans_old" and told["before"][0]["id"] == "grind_coarse"
+    assert told.after[0].id == "beans_old" and told.before[0].id == "grind_coarse"
     assert session.case.entries == before
 
 
 def test_what_if_tells_what_comes_of_a_fix_that_fails(session):
     say(session, "gush", "1", "", "grind", "what if same")
     told = session.screen().data
-    assert told["said"] == "same"
-    assert told["after"][0]["probability"] < told["before"][0]["probability"]
+    assert told.said == "same"
+    assert told.after[0].probability < told.before[0].probability
 
 
 def test_what_if_without_an_answer_says_what_to_write(session):
@@ -181,7 +181,7 @@ def test_what_if_without_an_answer_says_what_to_write(session):
 def test_what_would_change_the_mind_does_change_it(session, answer):
     """Each answer named is given in a fresh case: the cause named must then lead."""
     say(session, "gush", "1", "", answer, "change mind")
-    turns = session.screen().data["turns"]
+    turns = session.screen().data.turns
     assert turns
     from diagnose.reason.explain import outlook
 
@@ -192,31 +192,31 @@ def test_what_would_change_the_mind_does_change_it(session, answer):
 
 def test_a_single_answer_is_preferred_to_two(session):
     say(session, "gush", "1", "", "grind", "change mind")
-    sizes = [len(t["changes"]) for t in session.screen().data["turns"]]
+    sizes = [len(t.changes) for t in session.screen().data.turns]
     assert set(sizes) == {1} or set(sizes) == {2}
 
 
 def test_why_says_which_causes_a_question_separates(session):
     say(session, "gush", "1", "", "why")
     told = session.screen().data
-    causes = [b["cause"] for b in told["branches"]]
+    causes = [b.cause for b in told.branches]
     assert "the grind is too coarse" in causes and len(set(causes)) == len(causes) > 1
-    assert sum(b["likely"] for b in told["branches"]) == pytest.approx(1, abs=0.01)
-    assert told["saves"] > 0
+    assert sum(b.likely for b in told.branches) == pytest.approx(1, abs=0.01)
+    assert told.saves > 0
 
 
 def test_why_of_a_conclusion_ends_at_the_persons_own_answers(session):
     say(session, "gush", "1", "", "grind", "why")
-    chain = session.screen().data["chain"]
+    chain = session.screen().data.chain
     at = chain.index("strong for: the grind was moved")
     assert chain[at + 1].strip() == "because you said: the grind"
 
 
 def test_sources_name_file_and_line_and_why_does_not(session):
     say(session, "gush", "1", "", "grind", "why")
-    assert not any("small.yaml" in line for line in session.screen().data["chain"])
+    assert not any("small.yaml" in line for line in session.screen().data.chain)
     say(session, "sources")
-    line = next(c for c in session.screen().data["chain"] if "the grind was moved" in c)
+    line = next(c for c in session.screen().data.chain if "the grind was moved" in c)
     number = int(line.split("small.yaml:")[1].split(":")[0])
     text = Path(session.book.chapters[0].file)  # the chapter's name, not its path
     assert text.name == "small.yaml" and number > 1
@@ -238,7 +238,7 @@ def test_a_hazard_without_a_way_on_offers_only_leaving_and_a_summary(session):
 def test_a_hazard_with_a_way_on_goes_on_once_that_is_true(session):
     _hazard(session, "cold_night", "yes")
     shown = session.screen()
-    assert shown.data["go_on"].startswith("It stood in the warm")
+    assert shown.data.go_on.startswith("It stood in the warm")
     say(session, "1")
     assert not isinstance(session.step(), Stop)
 
@@ -252,7 +252,7 @@ def test_back_takes_the_hazards_answer_back(session):
 def test_a_hazard_says_which_answer_raised_it(session):
     _hazard(session, "smell", "burning")
     say(session, "why")
-    assert session.screen().data["chain"] == ["you said: it smells of burning"]
+    assert session.screen().data.chain == ["you said: it smells of burning"]
 
 
 def test_the_timer_takes_the_time_as_the_answer(session):
@@ -261,7 +261,7 @@ def test_the_timer_takes_the_time_as_the_answer(session):
     say(session, "gush", "1", "")
     session.over.append(Question("shot_time"))
     say(session, "timer")
-    assert session.screen().data["phase"] == "ready"
+    assert session.screen().data.phase == "ready"
     say(session, "")
     session.clock.now += 19.34
     assert session.elapsed == pytest.approx(19.34)
@@ -371,8 +371,8 @@ def test_status_counts_answers_and_names_the_leading_cause(session):
 
 def test_every_line_is_cut_to_a_length_and_cleaned(session):
     say(session, "gush\x00\x07" + "x" * 10_000)
-    assert "cut" in codes(session) and len(session.screen().data["text"]) <= 4000
-    assert "\x00" not in session.screen().data["text"]
+    assert "cut" in codes(session) and len(session.screen().data.text) <= 4000
+    assert "\x00" not in session.screen().data.text
 
 
 def test_every_number_of_the_shipped_book_has_an_example_that_can_be_typed():

@@ -8,6 +8,7 @@ import pytest
 
 from diagnose.case.case import Stop
 from diagnose.dialogue.session import Session
+from diagnose.present.screen_data import BesidesData
 from tests.case.small import BOOK, FakeLookup, FakeUnderstood, small_book
 from tests.dialogue.scripts import codes, say
 
@@ -41,7 +42,7 @@ def test_a_fact_left_out_is_not_recorded(session):
 def test_what_is_in_doubt_is_offered_apart_and_taken_only_when_chosen(session):
     say(session, "gush, perhaps drip")
     screen = session.screen()
-    assert screen.data["maybe"] == ["too_slow"] and len(screen.data["sure"]) == 1
+    assert screen.data.maybe == ["too_slow"] and len(screen.data.sure) == 1
     say(session, "")
     assert session.case.complaints == ("too_fast",)
     say(session, "back", "back", "gush, perhaps drip", "1 2")
@@ -51,7 +52,7 @@ def test_what_is_in_doubt_is_offered_apart_and_taken_only_when_chosen(session):
 def test_rewording_keeps_what_was_confirmed(session):
     say(session, "gush and drip", "3 4")
     assert session.screen().kind == "complaint"
-    assert [k["text"] for k in session.screen().data["kept"]] == ["the shot runs too slowly"]
+    assert [k.text for k in session.screen().data.kept] == ["the shot runs too slowly"]
     say(session, "with a new bag", "")
     assert session.case.complaints == ("too_slow",)
     assert session.case.values == {"last_change": "beans"}
@@ -68,7 +69,7 @@ def test_what_was_confirmed_is_enough_when_the_new_words_say_nothing(session):
 def test_words_in_place_of_a_number_leave_the_first_reading_on_offer(session):
     say(session, "gush", "it drips")
     screen = session.screen()
-    assert [i["id"] for i in screen.data["sure"]] == ["too_slow"] and screen.data["maybe"] == ["too_fast"]
+    assert [i.id for i in screen.data.sure] == ["too_slow"] and screen.data.maybe == ["too_fast"]
 
 
 def test_facts_alone_are_kept_and_the_trouble_is_asked_for(session):
@@ -104,7 +105,7 @@ def test_a_bare_figure_is_read_with_the_words_it_comes_after(system, lines):
 
 def test_what_was_understood_is_said_without_the_question(session):
     say(session, "gush in 19 s with a new bag")
-    assert [c["text"] for c in session.screen().data["sure"]] == [
+    assert [c.text for c in session.screen().data.sure] == [
         "the shot runs too fast", "shot time: 19 s", "last change: the beans"]
 
 
@@ -211,9 +212,9 @@ def test_a_complaint_that_said_plenty_is_asked_for_more_in_passing(session):
     from diagnose.ui import text
 
     say(session, "gush in 19 s with a new bag", "")
-    assert session.screen().data == {"brief": False}
+    assert session.screen().data == BesidesData(False)
     say(session, "restart", "yes", " ".join(["gush"] * 40), "1")
-    assert session.screen().data == {"brief": True}
+    assert session.screen().data == BesidesData(True)
     assert "What you tried already" in text.linear(session.screen())
     say(session, "finer did nothing", "")
     assert [t.remedy for t in session.case.fixes] == ["finer"]
@@ -251,7 +252,7 @@ def test_a_long_line_that_holds_an_answer_is_asked_about_first(session):
     say(session, "gush", "1", "", "I moved the grind a lot yesterday because it was so fast")
     screen = session.screen()
     assert screen.kind == "understood" and session.case.values == {}
-    assert any("the grind" in i["text"] for i in screen.data["sure"])
+    assert any("the grind" in i.text for i in screen.data.sure)
 
 
 def test_a_denied_answer_is_never_taken_for_the_answer(session):
@@ -293,7 +294,7 @@ def test_what_was_said_already_is_not_asked_again(session):
 @pytest.mark.parametrize("line", ["well now it is burning", "the whole thing smells of burning, help"])
 def test_a_hazard_in_free_words_warns_at_once_and_stops_when_confirmed(session, line):
     say(session, "gush", "1", "", line)
-    assert [c["signal"] for c in session.screen().cautions] == ["DANGER"]
+    assert [c.signal for c in session.screen().cautions] == ["DANGER"]
     say(session, "")
     step = session.step()
     assert isinstance(step, Stop) and step.caution == "mains"
@@ -334,7 +335,7 @@ def test_where_words_can_t_be_read_the_list_still_leads_on(session, monkeypatch)
 
 def test_an_answer_in_doubt_is_offered_apart(session):
     say(session, "gush", "1", "", "it drips a bit, perhaps a new bag too")
-    assert session.screen().data["maybe"] == ["last_change=beans"]
+    assert session.screen().data.maybe == ["last_change=beans"]
     say(session, "")
     assert session.case.values == {} and session.case.complaints == ("too_fast", "too_slow")
 
@@ -402,8 +403,8 @@ def test_an_answer_that_says_what_the_symptom_says_goes_with_it(tmp_path, text):
     session = Session(System(book), MovedLookup(book))
     say(session, text)
     screen = session.screen()
-    assert [i["id"] for i in screen.data["sure"]] == ["grind_moved"]
-    assert "last_change=grind" not in screen.data["maybe"]
+    assert [i.id for i in screen.data.sure] == ["grind_moved"]
+    assert "last_change=grind" not in screen.data.maybe
     say(session, "")
     assert session.case.values == {"last_change": "grind"}
 

@@ -186,10 +186,10 @@ def test_at_the_end_shots_and_equipment_are_offered_and_kept(session: Session, n
     _to_the_end(session)
     screen = session.screen()
     assert screen.kind == "keep"
-    assert screen.data["offered"] == [
+    assert screen.data.offered == [
         "a shot, 18 g in, 36 g out, 17 s", "What kind of machine is it? one with a pump"]
     session.take("yes")
-    assert session.screen().data["phase"] == "mark"
+    assert session.screen().data.phase == "mark"
     session.take("twelve")
     assert session.notes[0].code == "refused" and not session.ended
     session.take("12")

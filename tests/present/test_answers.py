@@ -9,6 +9,7 @@ import pytest
 from diagnose.book.with_house import load
 from diagnose.case.case import Case
 from diagnose.mail.reading import case_of
+from diagnose.present.parts import CautionData, PracticeAnswer
 from diagnose.present.worked_answer import answers, brief, of_case
 from diagnose.reading.complaint import understand
 from diagnose.reading.questions import Asked, asked
@@ -20,15 +21,15 @@ def shipped() -> System:
     return System(load().book)
 
 
-def _told(system: System, text: str) -> list[dict[str, Any]]:
+def _told(system: System, text: str) -> list[PracticeAnswer]:
     return answers(system.book, text, asked(system.book, text))
 
 
 def test_figures_in_the_question_are_answered_first(shipped: System) -> None:
     (one,) = _told(shipped, "24 s with 20 g in and 40 g out: finer or coarser?")
-    assert one["first"] == (
+    assert one.first == (
         "Finer, one small mark: 24 s is under the window of 26 to 32 s. That should bring 26 to 28 s.")
-    assert not one["ask_back"]
+    assert not one.ask_back
 
 
 @pytest.mark.parametrize(("text", "first"), [
@@ -39,20 +40,20 @@ def test_figures_in_the_question_are_answered_first(shipped: System) -> None:
     ("My water has 14 °dH, do I need a filter for hard water?", "Yes, and more than a small cartridge"),
 ])
 def test_each_kind_of_figure(shipped: System, text: str, first: str) -> None:
-    assert [one["first"][:len(first)] for one in _told(shipped, text)] == [first]
+    assert [one.first[:len(first)] for one in _told(shipped, text)] == [first]
 
 
 def test_without_figures_nothing_is_reckoned_and_the_house_s_numbers_stand_in_it(shipped: System) -> None:
     (one,) = _told(shipped, "Do I go finer or coarser?")
-    assert not one["first"] and "less than 26 s" in one["answer"] and one["ask_back"]
+    assert not one.first and "less than 26 s" in one.answer and one.ask_back
 
 
 def test_no_number_is_left_unfilled_in_any_answer(shipped: System) -> None:
     book = shipped.book
     for name, stated in book.practice.items():
         (one,) = answers(book, stated.asks, [Asked(name, 1.0, (stated.asks,))])
-        said = " ".join(str(one[k]) for k in ("answer", "numbers", "depends", "now", "maker", "ask_back"))
-        assert "{" not in said and "%" not in one["answer"].split(".")[0], name
+        said = " ".join(getattr(one, k) for k in ("answer", "numbers", "depends", "now", "maker", "ask_back"))
+        assert "{" not in said and "%" not in one.answer.split(".")[0], name
 
 
 def test_a_house_target_moves_the_answer(tmp_path: Any) -> None:
@@ -62,7 +63,7 @@ def test_a_house_target_moves_the_answer(tmp_path: Any) -> None:
         "replaces: 'yes'}\n")
     system = System(load([str(tmp_path)]).book)
     (one,) = _told(system, "24 s with 18 g in and 36 g out: finer or coarser?")
-    assert one["first"].startswith("Neither") and "20 to 24 s" in one["first"]
+    assert one.first.startswith("Neither") and "20 to 24 s" in one.first
 
 
 def _case(system: System, text: str) -> Case:
@@ -72,7 +73,7 @@ def _case(system: System, text: str) -> Case:
 
 def _first(system: System, trouble: str, entry: str) -> str:
     case = _case(system, trouble)
-    return of_case(case, "", [Asked(entry, 1.0, ("so?",))])[0]["first"]
+    return of_case(case, "", [Asked(entry, 1.0, ("so?",))])[0].first
 
 
 def test_inside_a_trouble_the_fix_says_which_way(shipped: System) -> None:
@@ -97,9 +98,9 @@ def test_with_water_under_it_nothing_is_promised(shipped: System) -> None:
 def test_without_a_trouble_the_general_answer_stands_alone(shipped: System) -> None:
     (one,) = of_case(Case(shipped), "Can I go on using it until the repair on Friday?",
                      [Asked("go_on_till_friday", 1.0, ("x",))])
-    assert not one["first"]
+    assert not one.first
 
 
 def test_a_caution_beside_an_answer_is_cut_to_its_beginning() -> None:
-    cut = brief({"id": "x", "signal": "WARNING", "text": "It is hot. Very.", "avoid": "Wait. Look. Go."})
-    assert (cut["text"], cut["avoid"]) == ("It is hot.", "Wait. Look.")
+    cut = brief(CautionData("x", "WARNING", "It is hot. Very.", "Wait. Look. Go."))
+    assert (cut.text, cut.avoid) == ("It is hot.", "Wait. Look.")

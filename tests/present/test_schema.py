@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 from pathlib import Path
+from typing import Any, get_args
 
 import jsonschema
 import pytest
@@ -13,7 +14,10 @@ from diagnose.case.case import Case
 from diagnose.case.journal import Store
 from diagnose.dialogue.session import Session
 from diagnose.present.case_data import report
-from diagnose.present.schema import SCHEMA, SCREEN_SCHEMA
+from diagnose.present.parts import plain
+from diagnose.present.schema import SCHEMA, SCREEN_SCHEMA, SHOWN
+from diagnose.present.screen_data import ScreenData
+from diagnose.present.screens import Kind
 from diagnose.ui import jsonlines
 from tests.case.small import FakeLookup, small_system
 from tests.dialogue.scripts import SCRIPTS, Script
@@ -62,14 +66,51 @@ def test_the_report_of_an_ended_case_fits(system, outcomes):
 
 @pytest.mark.parametrize(("path", "wrong"), [
     (("causes", 0, "probability"), 1.2), (("next", "kind"), "guess"), (("stopped",), "no"),
-    (("next", "minutes"), -1), (("extra",), 1)])
+    (("next", "minutes"), -1), (("extra",), 1), (("next", "extra"), 1), (("causes", 0, "why"), [1]),
+    (("cautions", 0, "signal"), "Mind"), (("next", "who"), "a child"), (("next", "numbers"), [{"id": "x"}])])
 def test_the_schema_refuses_what_it_does_not_describe(system, path, wrong):
     made = report(_case(system, last_change="grind"))
+    assert REPORT.is_valid(made)
     at = made
     for key in path[:-1]:
         at = at[key]
     at[path[-1]] = wrong
     assert not REPORT.is_valid(made)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_no_key_of_a_report_may_be_left_out_of_what_comes_next(system, name):
+    made = json.loads(json.dumps(report(_case(system, **CASES[name]))))
+    for key in made["next"].keys() - {"waits"}:
+        assert not REPORT.is_valid(made | {"next": {k: v for k, v in made["next"].items() if k != key}}), key
+
+
+def _line(system, **wrong: object) -> dict[str, Any]:
+    """A line that asks the first question, with something else in what it shows."""
+    session = Session(system, FakeLookup(system.book))
+    for said in ("it gushes", "1", ""):
+        session.take(said)
+    line: dict[str, Any] = json.loads(json.dumps(plain(jsonlines.shown(session.screen(), 1))))
+    line["screen"]["data"] |= wrong
+    return line
+
+
+@pytest.mark.parametrize("wrong", [{"extra": 1}, {"answer_kind": "guess"}, {"minutes": -1}, {"signs": [{}]},
+                                   {"several": "no"}])
+def test_the_schema_refuses_a_question_that_it_does_not_describe(system, wrong):
+    assert SCREEN.is_valid(_line(system))
+    assert not SCREEN.is_valid(_line(system, **wrong))
+
+
+def test_a_screen_shows_what_its_kind_shows(system):
+    line = _line(system)
+    line["screen"]["kind"] = "remedy"
+    assert not SCREEN.is_valid(line)
+
+
+def test_every_kind_of_screen_and_all_that_screens_show_is_described():
+    assert set(SHOWN) == set(get_args(Kind))
+    assert {one for kinds in SHOWN.values() for one in kinds} == set(get_args(ScreenData))
 
 
 @pytest.mark.parametrize("script", SCRIPTS, ids=lambda s: s.name)

@@ -5,21 +5,27 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from diagnose.book.with_house import load
 from diagnose.case.case import Case, Fix
+from diagnose.present.parts import CauseData
+from diagnose.present.screen_data import AdviceData
 from diagnose.present.views import of
 from diagnose.reason.system import System
 from diagnose.ui.advice import cause
 
-LEADING = {"id": "grind", "name": "the grind is too coarse", "probability": 0.6}
-OTHER = {"id": "air", "name": "air goes in too late", "probability": 0.15}
+LEADING = CauseData("grind", "the grind is too coarse", 0.6)
+OTHER = CauseData("air", "air goes in too late", 0.15)
+FIX = AdviceData(
+    id="early", name="draw air earlier", steps=[], before="", should="", undo="", stop_when="", minutes=4,
+    shots=0, money="none", who="anyone", tools="", chance=0.2, source="", causes=[], numbers=[],
+    leading=LEADING, cause=OTHER, use="yes", leading_open=True, rivals=[], after=[])
 
 
 def said(**more: Any) -> str:
     """What stands under the leading cause."""
-    return [p.text for p in cause({"leading": LEADING, "cause": OTHER, "minutes": 4, "chance": 0.2,
-                                   "leading_open": True, **more})][-1]
+    return [p.text for p in cause(replace(FIX, **more))][-1]
 
 
 @pytest.mark.parametrize("more, words", [
@@ -41,4 +47,4 @@ def test_two_complaints_of_different_parts_are_told_as_two_troubles() -> None:
     companion = next(c for c in case.companions)
     option = next(o for o in case.options if any(c == companion.cause for c, _ in o.causes))
     data = of(case, Fix(option, ())).data
-    assert data["second"] == pytest.approx(companion.probability, abs=1e-4)
+    assert data.second == pytest.approx(companion.probability, abs=1e-4)

@@ -10,6 +10,8 @@ from diagnose.book.book import Book
 from diagnose.book.problems import KnowledgeError
 from diagnose.book.yaml import loader
 from diagnose.case.case import Case, Fix
+from diagnose.present.parts import CautionData
+from diagnose.present.screen_data import QuestionData, UnderstoodData
 from diagnose.present.screens import Choice, Screen, Status, Wanted
 from diagnose.present.views import of
 from diagnose.reason.plan import Option
@@ -86,10 +88,10 @@ def test_no_line_is_wider_than_asked(width):
     assert max(len(line.text) for line in lines(body, width)) <= width
 
 
-def _long_caution(count: int) -> tuple[dict[str, str], ...]:
-    return tuple({"id": f"c{i}", "signal": "WARNING" if i else "DANGER",
-                  "text": f"Hazard {i} is here. " + "It goes on. " * 20,
-                  "avoid": f"Avoid {i} first. " + "And then more. " * 20} for i in range(count))
+def _long_caution(count: int) -> tuple[CautionData, ...]:
+    return tuple(CautionData(f"c{i}", "WARNING" if i else "DANGER",
+                             f"Hazard {i} is here. " + "It goes on. " * 20,
+                             f"Avoid {i} first. " + "And then more. " * 20) for i in range(count))
 
 
 @pytest.mark.parametrize("count", [2, 4])
@@ -105,7 +107,7 @@ def test_what_to_do_is_on_the_first_page_under_its_cautions_in_brief_which_follo
     assert "1. Turn the grinder one mark finer." in first[at:]
     later = " ".join(" ".join(t for page in found for t in texts(page)).split())
     for caution in screen.cautions:
-        assert later.index(" ".join(caution["avoid"].split())) < later.index("1 solved")
+        assert later.index(" ".join(caution.avoid.split())) < later.index("1 solved")
     assert in_sight(screen, found, 0, 0) == set() and not any(line.choices for line in found[0])
     last = len(found) - 1
     assert in_sight(screen, found, last, last) == {1, 2, 3, 4, 5}
@@ -113,7 +115,8 @@ def test_what_to_do_is_on_the_first_page_under_its_cautions_in_brief_which_follo
 
 def test_of_a_question_with_cautions_every_answer_can_be_taken_once_it_was_read_to_its_end():
     answers = tuple(Choice(f"a{i}", f"answer {i}") for i in range(1, 21))
-    screen = Screen("question", {"text": "What is it?"}, answers, Wanted("one"), cautions=_long_caution(1))
+    data = QuestionData("it", "What is it?", how="", answer_kind="choice", several=False, unit="", minutes=1)
+    screen = Screen("question", data, answers, Wanted("one"), cautions=_long_caution(1))
     found = paged(screen, 39, 14)
     last = len(found) - 1
     assert last > 1 and in_sight(screen, found, last - 1, last - 1) == set()
@@ -129,14 +132,13 @@ def test_a_stop_comes_before_the_other_cautions_and_all_of_them_in_full(tmp_path
     found = paged(screen, width, room)
     assert texts(found[0])[0].startswith("Stop. Do not go on.")
     said = " ".join(" ".join(t for page in found for t in texts(page)).split())
-    assert all(" ".join(c["avoid"].split()) in said for c in screen.cautions)
+    assert all(" ".join(c.avoid.split()) in said for c in screen.cautions)
     assert "leave; my answers are kept" in " ".join(texts(found[-1]))
 
 
 def test_where_words_are_sorted_out_a_danger_is_named_in_brief_above_them(tmp_path):
-    said = ({"id": "it", "text": "it smells of burning"},)
-    screen = Screen("understood", {"text": "x", "remarks": [], "sure": list(said), "maybe": [],
-                                   "kept": []}, (Choice("yes"), Choice("none")),
+    data = UnderstoodData("x", remarks=[], sure=[Choice("it", "it smells of burning")], maybe=[], kept=[])
+    screen = Screen("understood", data, (Choice("yes"), Choice("none")),
                     cautions=_long_caution(2))
     (page,) = paged(screen, 79, 18)
     shown = texts(page)
@@ -168,6 +170,6 @@ def test_what_to_do_stands_on_the_first_page_of_the_fixes_of_the_shipped_book(wi
         found = paged(screen, width, room)
         assert all(len(page) < room for page in found[:-1]) and len(found[-1]) <= room
         said = " ".join(" ".join(t for page in found for t in texts(page)).split())
-        assert all(" ".join(step.split()) in said for step in screen.data["steps"]), name
+        assert all(" ".join(step.split()) in said for step in screen.data.steps), name
         first += any(t.startswith("Do this now:") for t in texts(found[0]))
     assert first / len(owner) >= least

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from diagnose.book.answers import NO
 from diagnose.dialogue import hearing, replies
 from diagnose.dialogue.mentions import Heard, Kept
-from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.sitting import STAY, Clear, Drop, Moves, Push, Sitting, Stage
 from diagnose.dialogue.stages import answered
 from diagnose.dialogue.stages.confirm import Teller
+from diagnose.present.screen_data import BesidesData
 from diagnose.present.screens import Screen, Wanted
 
 NOTHING = NO | {"nothing", "nothing else", "none", "that's all", "that is all"}
@@ -22,18 +23,16 @@ def plenty(kept: Kept) -> bool:
     return len(kept.answers) >= PLENTY_ANSWERS or len(kept.text.split()) >= PLENTY_WORDS
 
 
-def offer(s: Sitting, line: str, asked: str = "") -> bool:
-    """Answer what free words ask and ask what of the rest is right; False where nothing was understood."""
+def offer(s: Sitting, line: str, asked: str = "") -> Moves | None:
+    """Answer what free words ask and ask what of the rest is right; None where nothing was understood."""
     answers, rest = answered.find(s, line) if replies.is_words(line) else (None, line)
     words = Words(asked)
     figure = replies.is_figure(rest)
     found = words.hear(s, rest) if figure or replies.is_words(rest) else Heard(rest)
     heard = bool(found.sure or (found.maybe and not answers))
-    if heard:
-        words.sort_out(s, found)
-    if answers:
-        s.over.append(answers)
-    return heard or answers is not None
+    if not heard and not answers:
+        return None
+    return (*(words.sort_out(found) if heard else STAY), *([Push(answers)] if answers else []))
 
 
 @dataclass
@@ -48,16 +47,16 @@ class Words(Teller):
     def hear(self, s: Sitting, line: str, before: str = "") -> Heard:
         return hearing.words(s, line, self.asked, before)
 
-    def settle(self, s: Sitting) -> None:
-        s.over.clear()
+    def settle(self, s: Sitting) -> Moves:
         s.record(self.kept)
         self.noted(s)
+        return (Clear(),)
 
-    def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
+    def way_out(self, s: Sitting, way: str, heard: Heard) -> Moves:
         if self.kept.items:
-            self.settle(s)
-        else:
-            s.say("dropped")
+            return self.settle(s)
+        s.say("dropped")
+        return STAY
 
 
 @dataclass
@@ -68,12 +67,14 @@ class Besides(Stage):
     """Asked in passing, of someone who has said much already."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("besides", {"brief": self.brief}, wanted=Wanted("words"))
+        return Screen("besides", BesidesData(self.brief), wanted=Wanted("words"))
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         if not line or line.lower().rstrip(".!") in NOTHING:
-            s.over.remove(self)
-        elif not offer(s, line):
-            s.over.remove(self)
-            s.record(Kept(texts=[line]))
-            s.say("kept_as_said")
+            return (Drop(self),)
+        heard = offer(s, line)
+        if heard is not None:
+            return heard
+        s.record(Kept(texts=[line]))
+        s.say("kept_as_said")
+        return (Drop(self),)

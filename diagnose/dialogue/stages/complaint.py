@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from msgspec import to_builtins
 from msgspec.structs import replace
 
 from diagnose.case import hypothetical
@@ -15,11 +14,12 @@ from diagnose.dialogue import hearing, mention_choices
 from diagnose.dialogue.choices import choose, none_of
 from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Heard, Item, Kept
-from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.sitting import STAY, Clear, Drop, Have, Moves, Push, Sitting, Stage
 from diagnose.dialogue.stages import answered, anything_else
 from diagnose.dialogue.stages.confirm import Teller
 from diagnose.errors import UserError
 from diagnose.present import screens
+from diagnose.present.screen_data import BrowseData, ComplaintData
 from diagnose.present.screens import Choice, Screen, Wanted
 from diagnose.reason import weights
 
@@ -37,17 +37,18 @@ class Resume(Stage):
         kept = self.kept
         return screens.resume(kept.id, kept.at, kept.complaint, kept.answers)
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         match choose(s, line, (Choice("yes"), Choice("no"))):
             case "yes":
-                s.over.remove(self)
                 try:
                     s.resume(self.kept.id)
                 except UserError as error:  # another consult took it up, or it is gone
                     s.say("refused", text=str(error))
             case "no":
-                s.over.remove(self)
                 s.put_by(self.kept.id)
+            case _:
+                return STAY
+        return (Drop(self),)
 
 
 @dataclass
@@ -57,7 +58,7 @@ class Complaint(Teller):
     purpose: str = "first"
     """first, again (the same in other words) or new (something that came with a fix)."""
     start: str = ""
-    done: Callable[[Sitting, Kept], None] | None = None
+    done: Callable[[Sitting, Kept], Moves] | None = None
     kept: Kept = field(default_factory=Kept)
     answered: bool = False
     """Was a question of practice answered here?"""
@@ -67,82 +68,73 @@ class Complaint(Teller):
     def screen(self, s: Sitting) -> Screen:
         asked = self.answered and self.purpose == "first" and not self.start
         shown = screens.complaint("answered" if asked else self.purpose, self.start)
-        kept = [to_builtins(mention_choices.choice(s, i)) for i in self.kept.items]
-        return replace(shown, data={**shown.data, "kept": kept}) if kept else shown
+        kept = [mention_choices.choice(s, i) for i in self.kept.items]
+        return replace(shown, data=ComplaintData("answered" if asked else self.purpose, kept))
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         if not line and self.kept.items:
-            self.go_on(s)
-        elif not line:
+            return self.go_on(s)
+        if not line:
             s.say("say_something")
-        elif line.lower() == "list":
-            s.over.append(Browse(self))
-        else:
-            answers, rest = answered.find(s, line)
-            self._hear_out(s, rest, bool(answers))
-            if answers:
-                self.answered = True
-                s.over.append(answers)
+            return STAY
+        if line.lower() == "list":
+            return (Push(Browse(self)),)
+        answers, rest = answered.find(s, line)
+        heard = self._hear_out(s, rest, bool(answers))
+        if not answers:
+            return heard
+        self.answered = True
+        return (*heard, Push(answers))
 
-    def _hear_out(self, s: Sitting, line: str, answered: bool) -> None:
+    def _hear_out(self, s: Sitting, line: str, answered: bool) -> Moves:
         """Ask what of a line is right; beside a question answered only where a trouble is plain."""
         heard = self.hear(s, line).after(Heard(""), self.kept.items) if line else Heard("")
         if answered and not any(i.kind == "symptom" or mention_choices.stops(s, i) for i in heard.sure):
-            self._stay(s)
-            return
+            return (Have(self),)
         self.start = line
-        self.sort_out(s, heard)
+        return self.sort_out(heard)
 
     def hear(self, s: Sitting, line: str, before: str = "") -> Heard:
         return hearing.complaint(s, line, before or self.kept.text)
 
-    def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
+    def way_out(self, s: Sitting, way: str, heard: Heard) -> Moves:
         if self.kept.items:
             self.start = ""
-        self._stay(s)
-        if way == "list":
-            facts = tuple(i for i in heard.sure if i.kind != "symptom" and i not in self.kept.items)
-            s.over.append(Browse(self, Heard(heard.text, facts)))
+        if way != "list":
+            return (Have(self),)
+        facts = tuple(i for i in heard.sure if i.kind != "symptom" and i not in self.kept.items)
+        return (Have(self), Push(Browse(self, Heard(heard.text, facts))))
 
-    def _stay(self, s: Sitting) -> None:
-        if self not in s.over:
-            s.over.append(self)
-
-    def settle(self, s: Sitting) -> None:
+    def settle(self, s: Sitting) -> Moves:
         """The complaint is placed: hand it on, once it says what is wrong."""
         if self.kept.symptoms or self.purpose == "again" or _stopped(s, self.kept):
-            self._hand_on(s)
-        else:
-            self.start = ""
-            self._stay(s)
-            s.say("and_the_trouble")
+            return self._hand_on(s)
+        self.start = ""
+        s.say("and_the_trouble")
+        return (Have(self),)
 
-    def go_on(self, s: Sitting) -> None:
+    def go_on(self, s: Sitting) -> Moves:
         """Go on without a complaint, if what is kept points at a fault; else show the list."""
         if self.kept.symptoms or s.begun:
-            self._hand_on(s)
-        elif _telling(s, self.kept):
-            self._hand_on(s)
+            return self._hand_on(s)
+        if _telling(s, self.kept):
+            handed = self._hand_on(s)
             s.say("no_trouble_named")
-        else:
-            self._stay(s)
-            s.over.append(Browse(self))
-            s.say("kept_says_nothing")
+            return handed
+        s.say("kept_says_nothing")
+        return (Have(self), Push(Browse(self)))
 
-    def _hand_on(self, s: Sitting) -> None:
-        s.over.clear()
+    def _hand_on(self, s: Sitting) -> Moves:
         if self.purpose == "again":
             self.noted(s)
-        if self.done is not None:
-            self.done(s, self.kept)
-        else:
-            self._placed(s)
+        return (Clear(), *(self.done or self._placed)(s, self.kept))
 
-    def _placed(self, s: Sitting) -> None:
+    def _placed(self, s: Sitting, kept: Kept) -> Moves:
         """Take it as sorted out; the first time, what else is known is asked for."""
-        s.complained(self.kept)
-        if self.purpose == "first" and self.kept.symptoms and not s.case.hazard:
-            s.over.append(anything_else.Besides(brief=anything_else.plenty(self.kept)))
+        s.complained(kept)
+        if self.purpose == "first" and kept.symptoms and not s.case.hazard:
+            return (Push(anything_else.Besides(brief=anything_else.plenty(kept))),)
+        return STAY
 
 
 def _stopped(s: Sitting, kept: Kept) -> bool:
@@ -175,23 +167,20 @@ class Browse(Stage):
         return tuple(Choice(a, a) for a in sorted({v.area for v in symptoms.values()}))
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("browse", {"area": self.area}, self.choices(s),
+        return Screen("browse", BrowseData(self.area), self.choices(s),
                       Wanted("several" if self.area else "one"))
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         choices = self.choices(s)
         picked = several(line, choices)
         if picked is None:
             none_of(s, line, choices)
-        elif self.area:
-            self._found(s, picked)
-        else:
-            s.over.append(Browse(self.complaint, self.heard, picked[0]))
+            return STAY
+        if self.area:
+            return self._found(s, picked)
+        return (Push(Browse(self.complaint, self.heard, picked[0])),)
 
-    def _found(self, s: Sitting, picked: list[str]) -> None:
+    def _found(self, s: Sitting, picked: list[str]) -> Moves:
         names = "; ".join(s.book.symptoms[n].name for n in picked)
         self.complaint.kept.add((Item("symptom", n) for n in picked), self.heard.text or names)
-        if self.heard.sure:
-            self.complaint.sort_out(s, self.heard)
-        else:
-            self.complaint.settle(s)
+        return self.complaint.sort_out(self.heard) if self.heard.sure else self.complaint.settle(s)

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from msgspec import to_builtins
-
 from diagnose.book.answers import NO
 from diagnose.dialogue import mention_choices, replies
 from diagnose.dialogue.choices import none_of
 from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Heard, Kept
-from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.sitting import STAY, Drop, Moves, Push, Sitting, Stage
 from diagnose.dialogue.stages import answered
 from diagnose.present import cautions
+from diagnose.present.screen_data import UnderstoodData
 from diagnose.present.screens import Choice, Screen, Wanted
 
 
@@ -28,15 +27,15 @@ class Teller(Stage):
         """What a line says; `before` are the words it comes after."""
         raise NotImplementedError
 
-    def settle(self, s: Sitting) -> None:
+    def settle(self, s: Sitting) -> Moves:
         """Everything was sorted out."""
         raise NotImplementedError
 
-    def go_on(self, s: Sitting) -> None:
+    def go_on(self, s: Sitting) -> Moves:
         """No more is to be said than what is kept."""
-        self.settle(s)
+        return self.settle(s)
 
-    def way_out(self, s: Sitting, way: str, heard: Heard) -> None:
+    def way_out(self, s: Sitting, way: str, heard: Heard) -> Moves:
         """One of the ways out was taken."""
         raise NotImplementedError
 
@@ -45,9 +44,9 @@ class Teller(Stage):
         count = len(self.kept.items)
         s.say("noted_one" if count == 1 else "noted", count=str(count))
 
-    def sort_out(self, s: Sitting, heard: Heard) -> None:
+    def sort_out(self, heard: Heard) -> Moves:
         """Ask what of it is right."""
-        s.over.append(Understood(self, heard))
+        return (Push(Understood(self, heard)),)
 
 
 @dataclass
@@ -74,32 +73,31 @@ class Understood(Stage):
     def screen(self, s: Sitting) -> Screen:
         heard, kept = self.heard, self.teller.kept
         dangers = dict.fromkeys(c for i in heard.sure for c in mention_choices.stops(s, i))
-        data = {"text": heard.text, "remarks": list(heard.remarks),
-                "sure": [to_builtins(mention_choices.choice(s, i)) for i in heard.sure],
-                "maybe": [i.id for i in heard.maybe],
-                "kept": [to_builtins(mention_choices.choice(s, i)) for i in kept.items]}
+        data = UnderstoodData(
+            heard.text, list(heard.remarks), [mention_choices.choice(s, i) for i in heard.sure],
+            [i.id for i in heard.maybe], [mention_choices.choice(s, i) for i in kept.items])
         return Screen("understood", data, self.choices(s), Wanted("several"),
                       cautions=tuple(cautions.several(s.book, dangers)))
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         picked = self._read(s, line)
         if picked:
-            self._picked(s, picked)
-        elif line and not line.replace(" ", "").replace(",", "").isdigit():
-            self._words(s, line)
-        else:
-            none_of(s, line, self.choices(s))
+            return self._picked(s, picked)
+        if line and not line.replace(" ", "").replace(",", "").isdigit():
+            return self._words(s, line)
+        none_of(s, line, self.choices(s))
+        return STAY
 
-    def _words(self, s: Sitting, line: str) -> None:
+    def _words(self, s: Sitting, line: str) -> Moves:
         """Other words: what they ask is answered, what they say is heard beside what is to be sorted out."""
         answers, line = answered.find(s, line)
-        if line:
-            s.over.remove(self)
-            again = self.teller.hear(s, line, self.heard.text)
-            self.teller.sort_out(s, self.heard.with_figure(again) if replies.is_figure(line) and again.sure
-                                 else again.after(self.heard, self.teller.kept.items))
-        if answers:
-            s.over.append(answers)
+        answer: Moves = (Push(answers),) if answers else STAY
+        if not line:
+            return answer
+        again = self.teller.hear(s, line, self.heard.text)
+        heard = (self.heard.with_figure(again) if replies.is_figure(line) and again.sure
+                 else again.after(self.heard, self.teller.kept.items))
+        return (Drop(self), *self.teller.sort_out(heard), *answer)
 
     def means(self, s: Sitting, line: str) -> list[str] | None:
         return self._read(s, line)
@@ -114,16 +112,12 @@ class Understood(Stage):
             return [line]
         return several(line, self.choices(s))
 
-    def _picked(self, s: Sitting, picked: list[str]) -> None:
+    def _picked(self, s: Sitting, picked: list[str]) -> Moves:
         by_id = {i.id: i for i in (*self.heard.sure, *self.heard.maybe)}
         plain = self.heard.sure if "yes" in picked else ()
         chosen = dict.fromkeys([*plain, *(by_id[p] for p in picked if p in by_id)])
         self.teller.kept.add(chosen, self.heard.text)
-        s.over.remove(self)
         out = next((w for w in self.teller.ways_out if w in picked), "")
         if out:
-            self.teller.way_out(s, out, self.heard)
-        elif "go_on" in picked:
-            self.teller.go_on(s)
-        else:
-            self.teller.settle(s)
+            return (Drop(self), *self.teller.way_out(s, out, self.heard))
+        return (Drop(self), *(self.teller.go_on(s) if "go_on" in picked else self.teller.settle(s)))

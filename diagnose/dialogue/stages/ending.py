@@ -8,9 +8,10 @@ from pathlib import Path
 
 from diagnose.compute import units
 from diagnose.dialogue.choices import choose
-from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.sitting import STAY, Drop, Moves, Push, Sitting, Stage
 from diagnose.errors import UserError
 from diagnose.present import handover
+from diagnose.present.screen_data import KeepData, LeaveData
 from diagnose.present.screens import Choice, Screen, Wanted
 
 
@@ -21,16 +22,17 @@ class Leave(Stage):
     what: str = "leave"
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("leave", {"what": self.what}, (Choice("yes"), Choice("no")), Wanted("one"))
+        return Screen("leave", LeaveData(self.what), (Choice("yes"), Choice("no")), Wanted("one"))
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         match choose(s, line, (Choice("yes"), Choice("no"))):
             case "yes" if self.what == "restart":
                 s.restart()
             case "yes":
                 s.leave()
             case "no":
-                s.over.remove(self)
+                return (Drop(self),)
+        return STAY
 
 
 @dataclass
@@ -43,8 +45,8 @@ class Keep(Stage):
 
     def screen(self, s: Sitting) -> Screen:
         if self.asks_mark:
-            return Screen("keep", {"phase": "mark"}, wanted=Wanted("quantity", "marks", example="12"))
-        return Screen("keep", {"phase": "offer", "offered": list(self.offered)},
+            return Screen("keep", KeepData("mark"), wanted=Wanted("quantity", "marks", example="12"))
+        return Screen("keep", KeepData("offer", list(self.offered)),
                       (Choice("yes"), Choice("no")), Wanted("one"))
 
     def check(self, s: Sitting, line: str) -> str:
@@ -55,20 +57,20 @@ class Keep(Stage):
                 return str(error)
         return ""
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         if self.asks_mark:
-            if wrong := self.check(s, line):
-                s.say("refused", text=wrong)
-            else:
-                self._keep(s, units.read(line, "marks") if line else None)
-            return
+            if not (wrong := self.check(s, line)):
+                return self._keep(s, units.read(line, "marks") if line else None)
+            s.say("refused", text=wrong)
+            return STAY
         match choose(s, line, (Choice("yes"), Choice("no"))):
             case "yes" if self._grinds(s):
                 self.asks_mark = True
             case "yes":
-                self._keep(s, None)
+                return self._keep(s, None)
             case "no":
                 s.leave(self.how)
+        return STAY
 
     def _grinds(self, s: Sitting) -> bool:
         try:
@@ -76,9 +78,8 @@ class Keep(Stage):
         except UserError:
             return False  # keeping it will say why
 
-    def _keep(self, s: Sitting, mark: float | None) -> None:
+    def _keep(self, s: Sitting, mark: float | None) -> Moves:
         assert s.memory is not None
-        s.over.remove(self)
         try:
             s.memory.keep(s.case, mark)
         except UserError as error:
@@ -86,6 +87,7 @@ class Keep(Stage):
             s.memory = None
         else:
             s.leave(self.how)
+        return (Drop(self),)
 
 
 @dataclass
@@ -93,9 +95,9 @@ class Summary(Stage):
     """Write the hand-over to a file of the person's choice."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("save", {}, wanted=Wanted("words", start=_free(s)))
+        return Screen("save", wanted=Wanted("words", start=_free(s)))
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         path = Path(line or _free(s)).expanduser()
         try:
             with path.open("x", encoding="utf-8") as file:
@@ -105,20 +107,21 @@ class Summary(Stage):
         except (OSError, ValueError) as error:
             s.say("file_failed", file=str(path), why=getattr(error, "strerror", None) or str(error))
         else:
-            s.over.remove(self)
             s.say("written", file=str(path))
+            return (Drop(self),)
+        return STAY
 
 
-def finish(s: Sitting, how: str) -> None:
+def finish(s: Sitting, how: str) -> Moves:
     """Leave, what is worth it offered to the notebook first."""
     try:
         offered = s.memory.offered(s.case) if s.memory else ()
     except UserError:
         offered = ()  # the notebook can't be read, which was said at the start
     if offered:
-        s.over.append(Keep(how, tuple(offered)))
-    else:
-        s.leave(how)
+        return (Push(Keep(how, tuple(offered))),)
+    s.leave(how)
+    return STAY
 
 
 def _free(s: Sitting) -> str:

@@ -8,8 +8,9 @@ from diagnose.case import outcome_evidence
 from diagnose.dialogue.choices import choose, none_of
 from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Kept
-from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.sitting import STAY, Clear, Moves, Push, Sitting, Stage
 from diagnose.present import views
+from diagnose.present.screen_data import AlsoData, DoneRightData, LeftData
 from diagnose.present.screens import Choice, Screen, Wanted
 
 LIKELY = 0.5
@@ -30,9 +31,8 @@ class Came:
         """With a new trouble the case goes on, though the old one is gone."""
         return self.outcome == "solved" and bool(self.new.symptoms)
 
-    def record(self, s: Sitting, gone: tuple[str, ...] = ()) -> None:
+    def record(self, s: Sitting, gone: tuple[str, ...] = ()) -> Moves:
         """Take it into the case; `gone` are the complaints that are over."""
-        s.over.clear()
         s.hurried = s.guessing = False
         enough = self.outcome == "same" and outcome_evidence.helping(s.book, s.case.fixes) == self.remedy
         self.enter(s, gone)
@@ -40,6 +40,7 @@ class Came:
             s.say("was_enough", remedy=s.book.remedies[self.remedy].name)
         else:
             s.say("was_partly" if gone and not self.goes_on else f"was_{self.outcome}")
+        return (Clear(),)
 
     def enter(self, s: Sitting, gone: tuple[str, ...] = ()) -> int:
         """Put it on record; how many entries that makes."""
@@ -51,7 +52,7 @@ class Came:
         return len(s.case.entries) - before
 
 
-def came_of_it(s: Sitting, came: Came) -> None:
+def came_of_it(s: Sitting, came: Came) -> Moves:
     """Record what came of a fix; of several complaints ask which are left, where it is better.
 
     That it is better is on record before that is asked: an answer that never comes loses nothing.
@@ -59,12 +60,11 @@ def came_of_it(s: Sitting, came: Came) -> None:
     complaints = s.case.complaints
     if len(complaints) > 1 and (came.outcome == "better" or _leaves_some(s, came)):
         better = replace(came, outcome="better")
-        s.over.append(StillThere(better, complaints, better.enter(s)))
-    elif _done_otherwise(s, came):
+        return (Push(StillThere(better, complaints, better.enter(s))),)
+    if _done_otherwise(s, came):
         s.asked_done.add(came.remedy)
-        s.over.append(DoneRight(came, came.enter(s)))
-    else:
-        came.record(s, complaints if came.goes_on else ())
+        return (Push(DoneRight(came, came.enter(s))),)
+    return came.record(s, complaints if came.goes_on else ())
 
 
 def _leaves_some(s: Sitting, came: Came) -> bool:
@@ -97,7 +97,7 @@ class DoneRight(Stage):
     """Entries that hold that nothing came of it."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("done_right", {"remedy": s.book.remedies[self.came.remedy].name},
+        return Screen("done_right", DoneRightData(s.book.remedies[self.came.remedy].name),
                       self._choices(), Wanted("one"))
 
     def _choices(self) -> tuple[Choice, ...]:
@@ -107,16 +107,15 @@ class DoneRight(Stage):
         for _ in range(self.recorded):
             s.case.back()
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         picked = choose(s, line, self._choices())
         if not picked:
-            return
+            return STAY
         self.undo(s)
         if picked == "yes":
-            self.came.record(s)
-        else:
-            s.over.clear()
-            s.say("as_it_says")
+            return self.came.record(s)
+        s.say("as_it_says")
+        return (Clear(),)
 
 
 @dataclass
@@ -129,7 +128,7 @@ class StillThere(Stage):
     """Entries that hold what was told so far; the answer is recorded in their place."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("left", {"remedy": s.book.remedies[self.came.remedy].name},
+        return Screen("left", LeftData(s.book.remedies[self.came.remedy].name),
                       self._choices(s), Wanted("several"))
 
     def _choices(self, s: Sitting) -> tuple[Choice, ...]:
@@ -140,20 +139,18 @@ class StillThere(Stage):
         for _ in range(self.recorded):
             s.case.back()
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         choices = self._choices(s)
         picked = several(line, choices)
         if picked is None:
             none_of(s, line, choices)
-        elif "nothing" in picked and len(picked) == 1:
-            self.undo(s)
-            replace(self.came, outcome="solved").record(s)
-        elif "all" in picked:
-            self.undo(s)
-            self.came.record(s)
-        else:
-            self.undo(s)
-            self.came.record(s, tuple(n for n in self.complaints if n not in picked))
+            return STAY
+        self.undo(s)
+        if "nothing" in picked and len(picked) == 1:
+            return replace(self.came, outcome="solved").record(s)
+        if "all" in picked:
+            return self.came.record(s)
+        return self.came.record(s, tuple(n for n in self.complaints if n not in picked))
 
 
 @dataclass
@@ -165,14 +162,13 @@ class Outcome(Stage):
     """What is new."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("also", {"remedy": s.book.remedies[self.remedy].name,
-                               "new": [s.book.symptoms[n].name for n in self.kept.symptoms]},
-                      self._choices(), Wanted("one"))
+        data = AlsoData(s.book.remedies[self.remedy].name,
+                        [s.book.symptoms[n].name for n in self.kept.symptoms])
+        return Screen("also", data, self._choices(), Wanted("one"))
 
     def _choices(self) -> tuple[Choice, ...]:
         return tuple(map(Choice, views.OUTCOMES[:4]))
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         outcome = choose(s, line, self._choices())
-        if outcome:
-            came_of_it(s, Came(self.remedy, outcome, self.kept))
+        return came_of_it(s, Came(self.remedy, outcome, self.kept)) if outcome else STAY

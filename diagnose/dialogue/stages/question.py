@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from diagnose.book.answers import AnswerError, shown
 from diagnose.case.events import NOTEBOOK
 from diagnose.compute import units
 from diagnose.dialogue import replies
 from diagnose.dialogue.choices import choose
-from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.sitting import STAY, Clear, Drop, Moves, Push, Sitting, Stage
 from diagnose.dialogue.stages import anything_else
 from diagnose.present import views
+from diagnose.present.screen_data import BrowseData, TimerData
 from diagnose.present.screens import Choice, Screen, Wanted
 
 FROM_NOTEBOOK = " (from the notebook)"
@@ -42,21 +44,22 @@ class Question(Stage):
         stated = s.book.observations[self.name]
         return [str(s.read(self.name, line))] if stated.kind in ("choice", "yes_no") else []
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         if not line:
             s.say("empty_question")
-            return
+            return STAY
         wrong = self.check(s, line)
         plain = not wrong and replies.plain(s, self.name, line)
-        if not plain and anything_else.offer(s, line, self.name):
-            return
+        heard = None if plain else anything_else.offer(s, line, self.name)
+        if heard is not None:
+            return heard
         if not plain and replies.is_long(line):
             wrong = wrong or "too long to be taken for the answer that it is like"
         if wrong:
             s.refuse(self.name, line, AnswerError(wrong))
-            return
-        s.over.clear()
+            return STAY
         s.answer(self.name, line)
+        return (Clear(),)
 
 
 @dataclass
@@ -68,10 +71,14 @@ class Timer(Stage):
     seconds: float | None = None
 
     def screen(self, s: Sitting) -> Screen:
-        phase = "ready" if self.began is None else "running" if self.seconds is None else "taken"
         start = units.show(self.seconds, "s", 1) if self.seconds is not None else ""
-        return Screen("timer", {"phase": phase, "ask": s.book.observations[self.name].ask},
-                      wanted=Wanted("enter" if phase != "taken" else "quantity", "s", start=start))
+        return Screen("timer", TimerData(self.phase, s.book.observations[self.name].ask),
+                      wanted=Wanted("enter" if self.phase != "taken" else "quantity", "s", start=start))
+
+    @property
+    def phase(self) -> Literal["ready", "running", "taken"]:
+        """Where the clock stands."""
+        return "ready" if self.began is None else "running" if self.seconds is None else "taken"
 
     def elapsed(self, s: Sitting) -> float:
         """Seconds on the clock now."""
@@ -88,15 +95,16 @@ class Timer(Stage):
     def means(self, s: Sitting, line: str) -> list[str] | None:
         return None if self.check(s, line) else []
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         if line:
-            Question(self.name).take(s, line)
-        elif self.began is None:
+            return Question(self.name).take(s, line)
+        if self.began is None:
             self.began = s.clock()
         elif self.seconds is None:
             self.seconds = round(s.clock() - self.began, 1)
         else:
-            Question(self.name).take(s, f"{self.seconds} s")
+            return Question(self.name).take(s, f"{self.seconds} s")
+        return STAY
 
 
 @dataclass
@@ -104,7 +112,7 @@ class Known(Stage):
     """What was answered so far, each to be changed by its number."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("browse", {"area": "known"}, self._choices(s), Wanted("one"))
+        return Screen("browse", BrowseData("known"), self._choices(s), Wanted("one"))
 
     def _choices(self, s: Sitting) -> tuple[Choice, ...]:
         given = [Choice(n, s.book.observations[n].ask, shown(s.book.observations[n], v)
@@ -114,8 +122,8 @@ class Known(Stage):
                 if n not in s.case.values and n in s.book.observations]
         return (*given, *(Choice(n, s.book.observations[n].ask) for n in dict.fromkeys(left)))
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         if not line:
-            s.over.remove(self)
-        elif picked := choose(s, line, self._choices(s)):
-            s.over.append(Question(picked))
+            return (Drop(self),)
+        picked = choose(s, line, self._choices(s))
+        return (Push(Question(picked)),) if picked else STAY

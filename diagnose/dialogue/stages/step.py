@@ -11,13 +11,14 @@ from diagnose.case.case import Ask, Done, Fix, Recheck, Step, Stop
 from diagnose.dialogue.choices import choose
 from diagnose.dialogue.matching import chosen, several
 from diagnose.dialogue.mentions import Kept
-from diagnose.dialogue.sitting import Sitting, Stage
+from diagnose.dialogue.sitting import STAY, Moves, Push, Sitting, Stage
 from diagnose.dialogue.stages import answered, anything_else
 from diagnose.dialogue.stages.complaint import Complaint
 from diagnose.dialogue.stages.ending import Summary, finish
 from diagnose.dialogue.stages.outcome import Came, Outcome, came_of_it
 from diagnose.dialogue.stages.question import Question
 from diagnose.present import views
+from diagnose.present.screen_data import StepData
 from diagnose.present.screens import Screen
 
 OUTCOME_WORDS = {
@@ -34,8 +35,8 @@ class Next(Stage):
     def screen(self, s: Sitting) -> Screen:
         step = s.step()
         shown = views.of(s.seen, step)
-        if s.fixes_aside:
-            shown = replace(shown, data={**shown.data, "others_aside": True})
+        if s.fixes_aside and isinstance(shown.data, StepData):
+            shown = replace(shown, data=replace(shown.data, others_aside=True))
         return views.hurried(s.seen, step, shown) if s.hurried else shown
 
     def asks(self, s: Sitting) -> str | None:
@@ -52,64 +53,63 @@ class Next(Stage):
             return Question(step.question.observation).means(s, line)
         return several(_outcome(line) if isinstance(step, Fix) else line, self.screen(s).choices)
 
-    def take(self, s: Sitting, line: str) -> None:
+    def take(self, s: Sitting, line: str) -> Moves:
         step = s.step()
         if isinstance(step, Ask):
-            Question(step.question.observation).take(s, line)
-            return
+            return Question(step.question.observation).take(s, line)
         choices = self.screen(s).choices
         line = _outcome(line) if isinstance(step, Fix) else line
-        if chosen(line, choices) is None and _words_heard(s, line, step):
-            return
+        heard = _words_heard(s, line, step) if chosen(line, choices) is None else None
+        if heard is not None:
+            return heard
         picked = choose(s, line, choices)
         if picked == "ask":
             s.hurried = False
-        elif picked:
-            self._take(s, picked, step)
+            return STAY
+        return self._take(s, picked, step) if picked else STAY
 
-    def _take(self, s: Sitting, picked: str, step: Step) -> None:
+    def _take(self, s: Sitting, picked: str, step: Step) -> Moves:
         match step:
             case Recheck(conflict) if picked == "stand":
                 s.case.let_stand(conflict)
             case Recheck():
-                s.over.append(Question(picked))
+                return (Push(Question(picked)),)
+            case Fix(option, _) if picked == "new":
+                return (Push(Complaint("new", done=_also(option.remedy))),)
             case Fix(option, _):
-                self._outcome(s, picked, option.remedy)
+                return came_of_it(s, Came(option.remedy, picked, Kept()))
             case Stop() as stop:
-                self._stop(s, picked, stop)
+                return self._stop(s, picked, stop)
             case Done(reason):
-                self._done(s, picked, reason)
+                return self._done(s, picked, reason)
+        return STAY
 
-    def _outcome(self, s: Sitting, picked: str, remedy: str) -> None:
-        if picked == "new":
-            s.over.append(Complaint("new", done=_also(remedy)))
-        else:
-            came_of_it(s, Came(remedy, picked, Kept()))
-
-    def _stop(self, s: Sitting, picked: str, stop: Stop) -> None:
+    def _stop(self, s: Sitting, picked: str, stop: Stop) -> Moves:
         match picked:
             case "cleared":
                 s.case.clear(stop.caution)
             case "leave":
-                finish(s, "left")
+                return finish(s, "left")
             case "summary":
-                s.over.append(Summary())
+                return (Push(Summary()),)
             case "been_done":
                 assert stop.option is not None
-                s.over.append(Outcome(stop.option.remedy))
+                return (Push(Outcome(stop.option.remedy)),)
+        return STAY
 
-    def _done(self, s: Sitting, picked: str, reason: str) -> None:
+    def _done(self, s: Sitting, picked: str, reason: str) -> Moves:
         match picked:
             case "finish":
-                finish(s, "not_in_book" if reason == "unsure" else reason)
+                return finish(s, "not_in_book" if reason == "unsure" else reason)
             case "guess":
                 s.guessing = True
             case _ if picked.startswith(views.ASKS):
-                s.over.append(Question(picked.removeprefix(views.ASKS)))
+                return (Push(Question(picked.removeprefix(views.ASKS))),)
             case "summary":
-                s.over.append(Summary())
+                return (Push(Summary()),)
             case "other_words":
-                s.over.append(Complaint("again"))
+                return (Push(Complaint("again")),)
+        return STAY
 
 
 def _outcome(line: str) -> str:
@@ -118,12 +118,14 @@ def _outcome(line: str) -> str:
     return next((outcome for outcome, said_so in OUTCOME_WORDS.items() if said in said_so), line)
 
 
-def _words_heard(s: Sitting, line: str, step: Step) -> bool:
-    """Was a line that is no choice taken as the person's own words? At a hazard only questions are."""
+def _words_heard(s: Sitting, line: str, step: Step) -> Moves | None:
+    """A line that is no choice, taken as the person's own words; None where it is none. At a hazard only
+    questions are.
+    """
     if isinstance(step, Stop) and step.reason == "hazard":
         return answered.only_answered(s, line)
     return anything_else.offer(s, line)
 
 
-def _also(remedy: str) -> Callable[[Sitting, Kept], None]:
-    return lambda s, kept: s.over.append(Outcome(remedy, kept))
+def _also(remedy: str) -> Callable[[Sitting, Kept], Moves]:
+    return lambda _, kept: (Push(Outcome(remedy, kept)),)

@@ -3,29 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
-from diagnose.dialogue.sitting import Sitting, Stage
-from diagnose.present.screens import Screen, Wanted
+from diagnose.dialogue.sitting import Moves, Sitting, Stage
+from diagnose.present.screen_data import AnswersData
+from diagnose.present.screens import Kind, Screen, Wanted
+from diagnose.present.told_data import Told
 
 
 @dataclass
 class Explain(Stage):
     """Something told; any next line goes to what lies under it."""
 
-    code: str
-    data: dict[str, Any]
+    data: Told | AnswersData
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("explain", {"about": self.code, **self.data}, wanted=Wanted("enter"))
+        kind: Kind = "answer" if isinstance(self.data, AnswersData) else "explain"
+        return Screen(kind, self.data, wanted=Wanted("enter"))
 
-    def take(self, s: Sitting, line: str) -> None:
-        s.stage.take(s, line)
-
-
-@dataclass
-class Answers(Explain):
-    """Answers to what was asked, in the order asked; then it goes on where it was."""
-
-    def screen(self, s: Sitting) -> Screen:
-        return Screen("answer", self.data, wanted=Wanted("enter"))
+    def take(self, s: Sitting, line: str) -> Moves:
+        return s.stage.take(s, line)
