@@ -163,8 +163,7 @@ def _placed(book: Any, part: _Part) -> tuple[str, float]:
 
 def _best(scorer: Overlap, text: str, fits: dict[str, float]) -> tuple[str, float]:
     """The entry that fits best, what the text is like and what the learnt reader hears taken together."""
-    learnt = classifier.shipped()
-    margins = learnt.of_kind(learnt.margin(text), classifier.PRACTICE)
+    margins = classifier.shipped().margin(text, classifier.PRACTICE)
     sums = {entry: fits.get(entry, 0.0) + margins.get(entry, UNLEARNT) for entry in scorer.names}
     return max(sums.items(), key=lambda fit: (fit[1], fit[0]), default=("", -math.inf))
 
