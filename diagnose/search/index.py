@@ -92,17 +92,14 @@ class _Shelf:
                 for group in numbers:
                     self.members[group].append(entry)
         self._alike: dict[str, dict[str, float]] = {}
-        self._cores: dict[frozenset[Token], set[str]] | None = None
 
     def made_out(self, tokens: Iterable[Token]) -> str:
         """The one entry with a phrase of just these words, the light ones apart; else ``."""
-        if self._cores is None:
-            self._cores = defaultdict(set)
-            for i, _, words in self.phrases:
-                self._cores[self.lex.core(words)].add(self.items[i].id)
         core = self.lex.core(tokens)
-        named = self._cores.get(core, set()) if core else set()
-        return next(iter(named)) if len(named) == 1 else ""
+        held = min((self.holding.get(stem, []) for stem, _ in core), key=len, default=[])
+        named = {self.items[i].id for i, _, words in map(self.phrases.__getitem__, held)
+                 if self.lex.core(words) == core}
+        return named.pop() if len(named) == 1 else ""
 
     def _weight(self, stem: str, entries: int) -> float:
         """How much a word tells: the fewer entries have it, the more."""
