@@ -255,8 +255,16 @@ def _both(forms: list[_Form]) -> _Form:
 
 def _alternatives(form: _Form) -> tuple[Alternative, ...]:
     """Fold tests on one name, drop what can't hold and what a weaker alternative covers."""
-    folded = dict.fromkeys(a for literals in form if (a := _fold(literals)) is not None)
-    return tuple(a for a in folded if not any(b < a for b in folded))
+    folded = dict.fromkeys(a for literals in form if (a := _folded(literals)) is not None)
+    return tuple(a for a in folded if not any(b < a for b in folded)) if len(folded) > 1 else tuple(folded)
+
+
+def _folded(literals: list[Literal]) -> Alternative | None:
+    """The tests, one for each name; None where no value meets them. Mostly each name is tested once."""
+    if len(literals) == 1 or len({name for name, _, _ in literals}) == len(literals):
+        return None if any(wanted and values == frozenset() for _, values, wanted in literals) \
+            else frozenset(literals)
+    return _fold(literals)
 
 
 def _fold(literals: list[Literal]) -> Alternative | None:
