@@ -50,7 +50,7 @@ SURE_ENOUGH = 0.3
 tried on such a guess was right in one case of five."""
 FAIR = 0.2
 MOST_RULED_OUT = 8
-WORKED_OUT = ("_values", "inference", "ranked", "competitors", "companions", "conflicts",
+WORKED_OUT = ("events", "fixes", "_values", "inference", "ranked", "competitors", "companions", "conflicts",
               "signs", "use", "options", "state", "_step")
 """What is kept until the next event."""
 
@@ -176,7 +176,7 @@ class Case:
 
     # What is known.
 
-    @property
+    @cached_property
     def events(self) -> list[Event]:
         """The events that count, oldest first."""
         return [entry.event for entry in self.entries if not entry.undone]
@@ -247,7 +247,7 @@ class Case:
         """What the person said they can't tell."""
         return frozenset(e.name for e in self.events if isinstance(e, Unknown)) - set(self.values)
 
-    @property
+    @cached_property
     def fixes(self) -> tuple[Tried, ...]:
         """The remedies tried so far."""
         return tuple(e for e in self.events if isinstance(e, Tried))
@@ -442,12 +442,11 @@ class Case:
                      self.outcomes, self.today, self.doubtful, self.words, len(answered),
                      len(self.unknown), PATIENCE + MORE_PATIENCE * len(self.fixes) - len(self.unknown))
 
-
     @property
     def _past(self) -> frozenset[str]:
         """Questions about what was done before, once a fix was tried: it is what was done last."""
-        return frozenset(n for n, o in self.book.observations.items()
-                         if self.fixes and o.past == "yes")
+        asked = self.book.observations.items() if self.fixes else ()
+        return frozenset(n for n, o in asked if o.past == "yes")
 
 
 def _from_notebook(event: Event) -> bool:

@@ -120,14 +120,15 @@ class Planner:
 
         `users`, as `users()` gives it for these causes, saves looking it up again.
         """
-        cost, users = self.cost, self.users(chances, barred) if users is None else users
+        cost, harms, users = self.cost, self.harms, self.users(chances, barred) if users is None else users
         alive, total = dict(chances), sum(chances.values())
         waiting = []
         for remedy, cured in users.items():
             gain = 0.0
             for cause, cures in cured:
                 gain += alive[cause] * cures
-            waiting.append((-gain / (cost[remedy] + self._harm(remedy, alive, total)), remedy))
+            takes = cost[remedy] + (self._harm(remedy, alive, total) if remedy in harms else 0.0)
+            waiting.append((-gain / takes, remedy))
         heapq.heapify(waiting)
         spent, best, stop = 0.0, GIVE_UP_MINUTES * total, 0
         order: list[str] = []
@@ -135,7 +136,7 @@ class Planner:
             _, remedy = heapq.heappop(waiting)
             cured = users[remedy]
             gain = sum([alive[c] * q for c, q in cured])
-            takes = cost[remedy] + self._harm(remedy, alive, total)
+            takes = cost[remedy] + (self._harm(remedy, alive, total) if remedy in harms else 0.0)
             ratio = -gain / takes
             if waiting and ratio > waiting[0][0]:               # an earlier one cured part of it
                 heapq.heappush(waiting, (ratio, remedy))

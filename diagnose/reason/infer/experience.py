@@ -137,8 +137,17 @@ class Experience:
 
     def _weights(self, answer: str) -> dict[str, float]:
         """What the counts say; nothing of an answer that nobody told."""
-        often = sum(told.answers.get(answer, 0) for told in self.told.values())
-        general = (often + 0.5) / (self._all + 1)
-        return {cause: SHARE * weights.in_decibans(
-                    (told.answers.get(answer, 0) / general + FLAT) / (told.situations + FLAT))
-                for cause, told in self.told.items()} if often else {}
+        counts = {cause: told.answers[answer] for cause, told in self.told.items() if answer in told.answers}
+        if not counts:
+            return {}
+        general = (sum(counts.values()) + 0.5) / (self._all + 1)
+        return self._untold | {cause: self._weight(cause, count / general) for cause, count in counts.items()}
+
+    def _weight(self, cause: str, told: float) -> float:
+        """What it counts that a cause was told so often with an answer, as against trouble in general."""
+        return SHARE * weights.in_decibans((told + FLAT) / (self.told[cause].situations + FLAT))
+
+    @cached_property
+    def _untold(self) -> dict[str, float]:
+        """What it counts for each cause that it was never told with an answer: for all answers the same."""
+        return {cause: self._weight(cause, 0.0) for cause in self.told}

@@ -79,6 +79,7 @@ class Shelf:
         self.name = name
         """What must be known for any of it to count; empty where there is no such name."""
         self.stated = tuple(stated)
+        self._rules: dict[Weighing, tuple[Rule, ...]] = {}
         self._folded: dict[Weighing, tuple[Clause, ...]] = {}
         self.about = {w: conditions.names(book.conditions[w.condition]) for w in self.stated}
         """The names that each piece of evidence looks at."""
@@ -91,7 +92,10 @@ class Shelf:
 
     def rules(self, weighing: Weighing) -> tuple[Rule, ...]:
         """The rules of one piece of evidence, one for each alternative."""
-        return tuple(_rules(weighing.name, _alternatives(self._book, weighing), (weighing.name, "holds")))
+        if weighing not in self._rules:
+            self._rules[weighing] = tuple(_rules(
+                weighing.name, _alternatives(self._book, weighing), (weighing.name, "holds")))
+        return self._rules[weighing]
 
     def holds(self, weighing: Weighing, known: Mapping[str, Collection[str]]) -> bool:
         """Does a piece of evidence count where these are the values of all names, findings too?
