@@ -41,6 +41,8 @@ UNKNOWN = 0.9
 """How much a word unknown to the book counts against a match, of a rare word's weight."""
 LEAST = 0.2
 """Hits below this are none."""
+ROUNDED = 0.001
+"""More than any score loses in rounding."""
 KEPT = 128
 """Scored queries kept: a complaint has the same clauses scored as claims, as dangers and as doubts."""
 
@@ -69,18 +71,18 @@ class _Shelf:
         self.phrases = [(i, phrase, tokens) for i, item in enumerate(items)
                         for phrase, tokens in zip(item.phrases, item.tokens, strict=True)]
         self.holding: dict[str, list[int]] = defaultdict(list)
-        using: dict[str, set[int]] = defaultdict(set)
+        self.using: dict[str, set[int]] = defaultdict(set)
         counts: dict[Token, Counter[int]] = defaultdict(Counter)
         for number, (i, _, tokens) in enumerate(self.phrases):
             for token in tokens:
                 counts[token][i] += 1
             for stem in {t[0] for t in tokens}:
                 self.holding[stem].append(number)
-                using[stem].add(i)
+                self.using[stem].add(i)
         self.places = {token: place for place, token in enumerate(counts)}
         self.placed = [[self.places[token] for token in tokens] for _, _, tokens in self.phrases]
         """The words of each phrase by their numbers, which are looked up faster."""
-        self.weights = {stem: self._weight(stem, len(entries)) for stem, entries in using.items()}
+        self.weights = {stem: self._weight(stem, len(entries)) for stem, entries in self.using.items()}
         self.wanted = [sum([self.weights[word] for word, _ in tokens]) for _, _, tokens in self.phrases]
         """What all words of each phrase weigh."""
         self.own = [_shares(c) for c in counts.values()]
@@ -171,14 +173,14 @@ class Index:
         hits = [hit for kind in kinds for hit in self.score(query, kind)]
         return sorted(hits, key=lambda h: (-h.score, h.id))[:limit]
 
-    def score(self, query: Sequence[Token], kind: str = "symptoms") -> tuple[Hit, ...]:
-        """Every entry of a kind that fits the words somewhat, in no order."""
-        return self._scored(tuple(query), kind)
+    def score(self, query: Sequence[Token], kind: str = "symptoms", least: float = LEAST) -> tuple[Hit, ...]:
+        """Every entry of a kind that fits the words so well at least, in no order."""
+        return self._scored(tuple(query), kind, least)
 
-    def _scoring(self, query: tuple[Token, ...], kind: str) -> tuple[Hit, ...]:
+    def _scoring(self, query: tuple[Token, ...], kind: str, least: float) -> tuple[Hit, ...]:
         if not any(stem not in self.lexicon.light_stems for stem, _ in query):
             return ()
-        return tuple(_Scoring(self.shelf(kind), query).hits())
+        return tuple(_Scoring(self.shelf(kind), query).hits(least))
 
 
 class Answering(NamedTuple):
@@ -237,12 +239,15 @@ class _Scoring:
             return UNKNOWN * math.log(1 + len(self.shelf.items))
         return max(self.shelf.weights[w] * like for w, like in likes.items())
 
-    def hits(self) -> list[Hit]:
-        """Every entry with a score worth showing."""
+    def hits(self, least: float) -> list[Hit]:
+        """Every entry with so high a score."""
         best: dict[int, tuple[float, str]] = {}
         covered: dict[int, list[float]] = defaultdict(lambda: [0.0] * len(self.query))
+        able = self._able(least)
         for number in self._candidates():
             i, phrase, _ = self.shelf.phrases[number]
+            if i not in able:
+                continue
             score = self._phrase(number, i, covered[i])
             if score > best.get(i, (0.0, ""))[0]:
                 best[i] = (score, phrase)
@@ -250,10 +255,24 @@ class _Scoring:
         for i, (score, phrase) in best.items():
             whole = sum(map(mul, covered[i], self.weight)) / self.total
             total = round((1 - WHOLE) * score + WHOLE * whole, 4)
-            if total >= LEAST:
+            if total >= least:
                 item = self.shelf.items[i]
                 found.append(Hit(item.kind, item.id, item.name, min(1.0, total), phrase, item.causes))
         return found
+
+    def _able(self, least: float) -> set[int]:
+        """The entries that could have so high a score, if their best phrase were nothing but words of the
+        query and every word their own.
+        """
+        most: dict[int, float] = defaultdict(float)
+        for likes, weight in zip(self.alike, self.weight, strict=True):
+            best: dict[int, float] = {}
+            for word, like in likes.items():
+                best |= {i: like for i in self.shelf.using[word] if like > best.get(i, 0.0)}
+            for i, like in best.items():
+                most[i] += like * weight / self.total
+        return {i for i, share in most.items()
+                if (1 - WHOLE) * 2 * share / (1 + share) + WHOLE * share > least - ROUNDED}
 
     def _candidates(self) -> set[int]:
         light = self.shelf.lex.light_stems
