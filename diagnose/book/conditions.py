@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import product
 from math import prod
 from typing import Any, NamedTuple
+
+import msgspec
 
 MOST_ALTERNATIVES = 96
 _COMPARE = re.compile(r"(<=|>=|<|>)\s*(.+)")
@@ -35,8 +36,7 @@ class Literal(NamedTuple):
 Alternative = frozenset[Literal]
 
 
-@dataclass(frozen=True, slots=True)
-class Test:
+class Test(msgspec.Struct, frozen=True):
     """One name tested: against words, or by comparing with thresholds (operator, text)."""
 
     name: str
@@ -44,29 +44,25 @@ class Test:
     bounds: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(msgspec.Struct, frozen=True):
     """The name has some value."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Not:
+class Not(msgspec.Struct, frozen=True):
     """The part does not hold (it fails, or is not known)."""
 
     part: Node
 
 
-@dataclass(frozen=True, slots=True)
-class Every:
+class Every(msgspec.Struct, frozen=True):
     """All parts hold."""
 
     parts: tuple[Node, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Some:
+class Some(msgspec.Struct, frozen=True):
     """At least one part holds."""
 
     parts: tuple[Node, ...]

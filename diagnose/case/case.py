@@ -7,11 +7,12 @@ Any front end drives it: `complain`, then `step` says what comes next, and `answ
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from types import MappingProxyType
 from typing import Any
+
+import msgspec
 
 from diagnose.book import answers
 from diagnose.case import hazards, outcome_evidence, use
@@ -55,22 +56,19 @@ WORKED_OUT = ("events", "fixes", "_values", "inference", "ranked", "competitors"
 """What is kept until the next event."""
 
 
-@dataclass(frozen=True)
-class Ask:
+class Ask(msgspec.Struct, frozen=True):
     """Ask this next."""
 
     question: Question
 
 
-@dataclass(frozen=True)
-class Recheck:
+class Recheck(msgspec.Struct, frozen=True):
     """Two answers can't both hold: ask once which one stands."""
 
     conflict: Conflict
 
 
-@dataclass(frozen=True)
-class Fix:
+class Fix(msgspec.Struct, frozen=True):
     """Try this next."""
 
     option: Option
@@ -80,8 +78,7 @@ class Fix:
     """It has just helped: once more of the same."""
 
 
-@dataclass(frozen=True)
-class Stop:
+class Stop(msgspec.Struct, frozen=True):
     """Go no further: a hazard, or work for a technician."""
 
     reason: str
@@ -90,8 +87,7 @@ class Stop:
     option: Option | None = None
 
 
-@dataclass(frozen=True)
-class Done:
+class Done(msgspec.Struct, frozen=True):
     """The end: solved, or nothing in this book fits, or too little is known to advise anything."""
 
     reason: str

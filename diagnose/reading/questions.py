@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 from weakref import WeakKeyDictionary
 
@@ -64,8 +63,7 @@ _ASKS = re.compile(
     r"\b(?:recommend|suggest)\w*\b|\b(?:pls|plz)\b|\b(?:yes|right) or (?:no|wrong)\b|\bor n(?:o|ot)\W*$")
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(msgspec.Struct, frozen=True):
     """A question found in a text, and the entry that answers it."""
 
     entry: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache, cached_property
+
+import msgspec
 
 from diagnose.reading import classifier as weights
 from diagnose.reading.classifier import ANSWER, SYMPTOM, Classifier
@@ -21,8 +22,7 @@ NOTHING_SAID = -0.87
 development reports with a symptom stay under it."""
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(msgspec.Struct, frozen=True, dict=True):
     """What one text may mean, each kind of thing worked out when it is asked for."""
 
     classifier: Classifier

@@ -13,6 +13,8 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
+import msgspec
+
 from diagnose.book.book import Book
 from diagnose.book.model import Remedy
 from diagnose.reason import weights
@@ -65,8 +67,7 @@ Users = dict[str, list[tuple[str, float]]]
 """Remedy to the causes it cures, each with the chance that it does."""
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(msgspec.Struct, frozen=True):
     """Remedies in the order to try them before giving up, and the minutes to expect."""
 
     minutes: float

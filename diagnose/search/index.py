@@ -13,11 +13,12 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from operator import itemgetter, mul
 from typing import NamedTuple
+
+import msgspec
 
 from diagnose.search import documents as cat
 from diagnose.search.documents import Catalogue, Item, Token
@@ -47,8 +48,7 @@ KEPT = 128
 """Scored queries kept: a complaint has the same clauses scored as claims, as dangers and as doubts."""
 
 
-@dataclass(frozen=True)
-class Hit:
+class Hit(msgspec.Struct, frozen=True):
     """One entry found: its score from 0 to 1, and the phrase of the book that matched best."""
 
     kind: str

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 from weakref import WeakKeyDictionary
+
+from msgspec.structs import replace
 
 from diagnose.book import conditions
 from diagnose.reading.clauses import Clause, sentences
@@ -192,7 +193,8 @@ def _claim(index: Index, clauses: list[Clause]) -> Hit | None:
     if not core:
         return None
     if name := _alone(index, core):
-        return next((replace(h, score=max(h.score, ALONE)) for h in index.score(tokens) if h.id == name), None)
+        return next((replace(h, score=max(h.score, ALONE)) for h in index.score(tokens) if h.id == name),
+                    None)
     hits = sorted(index.score(tokens, least=IDLE), key=lambda h: (-h.score, h.id))
     if not hits or hits[0].score < FLOOR:
         return None

@@ -15,6 +15,8 @@ from functools import lru_cache
 from itertools import islice
 from typing import Any
 
+import msgspec
+
 from diagnose.reading.clauses import PAST, better
 from diagnose.reading.wordings.patterns import BREAK, NEGATED, Sentence, compiled, sentences
 from diagnose.reading.wordings.phrasebook import Phrasebook, Rule
@@ -50,8 +52,7 @@ MOST_ALIKE = 40
 """Times that one phrase is found in a text: what is said over and over says no more."""
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(msgspec.Struct, frozen=True):
     """One thing stated: what it is, where in the text, and how surely."""
 
     kind: str

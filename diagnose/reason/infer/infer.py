@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Set
-from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from typing import Any
+
+import msgspec
 
 from diagnose.book.book import Book
 from diagnose.engine.chain import Engine, Firing
@@ -26,8 +27,7 @@ Ran = tuple[frozenset[Fact], tuple[Firing, ...]]
 """All facts at the end, and the rules that fired."""
 
 
-@dataclass(frozen=True)
-class Fired:
+class Fired(msgspec.Struct, frozen=True):
     """A piece of evidence that came to bear, and the facts it rests on."""
 
     rule: str
@@ -35,8 +35,7 @@ class Fired:
     on: tuple[Fact, ...]
 
 
-@dataclass(frozen=True)
-class Inference:
+class Inference(msgspec.Struct, frozen=True, dict=True):
     """Everything that follows from the answers."""
 
     book: Book
@@ -50,7 +49,7 @@ class Inference:
     """Complaints read from the words that nobody confirmed."""
     words: Words = ()
     """What the complaint's words may mean, with chances."""
-    values: Mapping[str, Any] = field(default_factory=dict)
+    values: Mapping[str, Any] = msgspec.field(default_factory=dict)
     """The answers themselves."""
 
     @cached_property

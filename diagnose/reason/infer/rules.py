@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Set
-from dataclasses import dataclass
 from functools import cached_property
+
+import msgspec
 
 from diagnose.book import conditions
 from diagnose.book.book import Book
@@ -21,8 +22,7 @@ SHELF_CONDITIONS = 90
 Path_ = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Meaning:
+class Meaning(msgspec.Struct, frozen=True):
     """What a rule says: the place of its condition, and what its firing brings."""
 
     path: Path_
@@ -51,8 +51,7 @@ class Meaning:
         return self.group or "/".join(self.path)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Weighing:
+class Weighing(msgspec.Struct, frozen=True, eq=False):
     """A piece of evidence as the book states it: the condition, and the side of it that counts."""
 
     meaning: Meaning

@@ -10,10 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from statistics import NormalDist
 from typing import Any
+
+import msgspec
+from msgspec import structs
 
 from diagnose.book.book import Book
 from diagnose.book.model import Observation
@@ -60,8 +63,7 @@ LEAST_SHARE = 0.01
 _EIGHTY = NormalDist().inv_cdf(0.9)
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(msgspec.Struct, frozen=True):
     """A question worth asking: what it saves, and what it would do to the causes."""
 
     observation: str
@@ -109,8 +111,7 @@ class State:
         return (CAN_TELL + self.answered) / asked * (CAN_TELL + CANT_TELL) / CAN_TELL
 
 
-@dataclass(frozen=True)
-class Look:
+class Look(msgspec.Struct, frozen=True):
     """A state, what follows from it, and the minutes to expect as things stand."""
 
     state: State
@@ -129,8 +130,7 @@ class Look:
     asked after it, too, so asking now can save no more than that."""
 
 
-@dataclass(frozen=True)
-class Branch:
+class Branch(msgspec.Struct, frozen=True):
     """Answers to a question that come to the same, and what they would bring."""
 
     answers: tuple[tuple[Any, float], ...]
@@ -198,8 +198,8 @@ class Asker:
             return question
         first, sure = max(look.chances.items(), key=lambda c: c[1])
         unmoved = tuple((str(a), share, first, sure) for a, share in self.answers(gate))
-        return replace(question, observation=gate,
-                       outlook=_outlook(self.branches(gate, look)) or unmoved)
+        return structs.replace(question, observation=gate,
+                               outlook=_outlook(self.branches(gate, look)) or unmoved)
 
     def _gate(self, name: str, state: State) -> str:
         seen: set[str] = set()

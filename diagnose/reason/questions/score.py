@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+import msgspec
 
 from diagnose.engine.rule import Fact
 from diagnose.reason import weights
@@ -25,8 +26,7 @@ MOST_RUNS = 10_000
 """Runs on slices kept; from one question to the next most stay as they were."""
 
 
-@dataclass(frozen=True)
-class Base:
+class Base(msgspec.Struct, frozen=True):
     """What is known, all that follows from it, and the scores."""
 
     values: Mapping[str, Any]
@@ -46,8 +46,7 @@ class Base:
     """The same with the evidence."""
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(msgspec.Struct, frozen=True):
     """What an answer would do to a base."""
 
     decibans: Mapping[str, float]
