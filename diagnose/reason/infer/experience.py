@@ -106,6 +106,15 @@ class Experience:
                 found[answer.partition("=")[0]] += count
         return found
 
+    @cached_property
+    def _tells(self) -> dict[str, list[tuple[str, Mapping[str, str]]]]:
+        """Observation to the causes of which the book says what it tells, with the grade of each answer."""
+        found: dict[str, list[tuple[str, Mapping[str, str]]]] = {}
+        for cause, entry in self.book.causes.items():
+            for name, told_by in entry.tells.items():
+                found.setdefault(name, []).append((cause, told_by))
+        return found
+
     def shows(self, cause: str, symptom: str, stated: float) -> float:
         """How often a cause is complained of so, from the book's word and the counts (0 to 1)."""
         told = self.told.get(cause)
@@ -129,8 +138,8 @@ class Experience:
         answer = f"{name}={said}"
         if answer not in self._kept:
             counted = self._weights(answer)
-            for cause, entry in self.book.causes.items():
-                if grade := entry.tells.get(name, {}).get(said):
+            for cause, told_by in self._tells.get(name, ()):
+                if grade := told_by.get(said):
                     counted[cause] = counted.get(cause, 0.0) + TELLS * weights.decibans(grade)
             self._kept[answer] = counted
         return self._kept[answer]
