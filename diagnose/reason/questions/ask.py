@@ -23,7 +23,7 @@ from diagnose.book.model import Observation
 from diagnose.book.names import YES_NO
 from diagnose.reason import weights
 from diagnose.reason.infer.prior import OTHER, Words
-from diagnose.reason.plan import Planner, Users
+from diagnose.reason.plan import Harms, Planner, Users
 from diagnose.reason.questions.gates import wanted
 from diagnose.reason.questions.reach import Reach
 from diagnose.reason.questions.score import Base, Change, Scorer
@@ -120,6 +120,8 @@ class Look(msgspec.Struct, frozen=True):
     """The causes in play, OTHER with all the rest; they sum to one."""
     users: Users
     """The remedies open to them."""
+    harms: Harms
+    """Those of them that do harm under some."""
     minutes: float
     lost: float
     """What of these would be saved if the cause were known: no question can save more."""
@@ -216,9 +218,10 @@ class Asker:
                                 state.words)
         chances = _in_play(believed(base.scores, base.before, state.outcomes))
         users = self.planner.users(chances, state.barred)
-        plan = self.planner.plan(chances, users=users)
+        harms = self.planner.harming(users, chances)
+        plan = self.planner.plan(chances, users=users, harms=harms)
         known = sum(p * self.planner.alone[c] for c, p in chances.items())
-        return Look(state, base, chances, users, plan.minutes, plan.minutes - known,
+        return Look(state, base, chances, users, harms, plan.minutes, plan.minutes - known,
                     self.planner.by_cause(plan.order, chances),
                     self.planner.wasted(plan.order, chances))
 
@@ -264,7 +267,7 @@ class Asker:
     def _minutes(self, joint: Mapping[str, float], look: Look) -> float:
         """Expected minutes after an answer: a new plan, or the old one where that is better."""
         kept = sum(chance * look.by_cause[cause] for cause, chance in joint.items())
-        return min(kept, self.planner.plan(joint, users=look.users).minutes)
+        return min(kept, self.planner.plan(joint, users=look.users, harms=look.harms).minutes)
 
     def branches(self, name: str, look: Look) -> list[Branch]:
         """What the answers would bring; empty where they would change nothing."""
