@@ -32,7 +32,7 @@ and {name} in the environment moves it. Each command says more with --help.
 COMPLETING = "_ARGCOMPLETE"
 """Set in the environment by a shell that wants a line completed; nothing is loaded for it otherwise."""
 ABOUT = ("-h", "--help", "--version")
-LITTLE_GARBAGE = 200_000
+LITTLE_GARBAGE = 500_000
 """Objects made between two looks for garbage in circles: a book is many objects and hardly a circle, and
 to walk all of them again and again took a quarter of every start."""
 

@@ -11,8 +11,6 @@ from collections.abc import Callable, Iterable
 from datetime import date, timedelta
 from typing import Any
 
-from rapidfuzz import fuzz, process, utils
-
 from diagnose.book.model import Observation
 from diagnose.compute import units
 from diagnose.errors import short
@@ -132,8 +130,7 @@ def quantity(observation: Observation, said: str) -> float:
 
 def whole(observation: Observation, said: str) -> str:
     """An answer by its id or its whole words, as the book has them; else AnswerError."""
-    found = said if said in observation.answers else _names(observation).get(
-        utils.default_process(said))
+    found = said if said in observation.answers else _names(observation).get(_plain(said))
     if found is None:
         raise AnswerError(f"{short(said)!r} is none of the answers; {_nearest(observation, said)}")
     return found
@@ -142,9 +139,7 @@ def whole(observation: Observation, said: str) -> str:
 def _nearest(observation: Observation, said: str) -> str:
     """The answers that were perhaps meant; all of them where nothing is like them."""
     names = _names(observation)
-    found = process.extract(said, list(names), scorer=like, processor=utils.default_process,
-                            limit=None, score_cutoff=NEAR)
-    near = list(dict.fromkeys(names[text] for text, _, _ in found))[:MOST_NEAR]
+    near = list(dict.fromkeys(names[text] for text in _alike(said, names, NEAR)))[:MOST_NEAR]
     return f"did you mean {' or '.join(near)}?" if near else (
         f"choose one of: {', '.join(observation.answers)}")
 
@@ -177,10 +172,23 @@ def _liked(observation: Observation, said: str) -> str | None:
     if sum(map(str.isalnum, said)) < LETTERS:
         return None
     names = _names(observation)
-    found = process.extract(said, list(names), scorer=like, processor=utils.default_process,
-                            limit=None, score_cutoff=CLEAR)
-    liked = {names[text] for text, _, _ in found}
+    liked = {names[text] for text in _alike(said, names, CLEAR)}
     return liked.pop() if len(liked) == 1 else None
+
+
+def _alike(said: str, texts: Iterable[str], least: float) -> list[str]:
+    """The texts that words are at least so like, the likest first."""
+    from rapidfuzz import process  # an id or whole words need none of it
+
+    found = process.extract(said, list(texts), scorer=like, processor=_plain, limit=None, score_cutoff=least)
+    return [text for text, _, _ in found]
+
+
+def _plain(text: str) -> str:
+    """A text as it is compared: letters and figures, in small letters."""
+    from rapidfuzz import utils
+
+    return utils.default_process(text)
 
 
 def like(said: str, text: str, *, score_cutoff: float | None = None) -> float:
@@ -188,6 +196,8 @@ def like(said: str, text: str, *, score_cutoff: float | None = None) -> float:
 
     Whole words only: letters inside a word are like nothing.
     """
+    from rapidfuzz import fuzz
+
     fewer, more = sorted((set(said.split()), set(text.split())), key=len)
     within = fewer <= more and len("".join(fewer)) >= LETTERS
     found = max(fuzz.ratio(said, text), 95.0 if within else fuzz.token_sort_ratio(said, text))
@@ -197,7 +207,7 @@ def like(said: str, text: str, *, score_cutoff: float | None = None) -> float:
 def _names(observation: Observation) -> dict[str, str]:
     names: dict[str, str] = {}
     for answer in observation.answers:
-        for text in (utils.default_process(answer), *texts(observation, answer)):
+        for text in (_plain(answer), *texts(observation, answer)):
             names.setdefault(text, answer)
     return names
 
@@ -205,8 +215,7 @@ def _names(observation: Observation) -> dict[str, str]:
 def texts(observation: Observation, answer: str) -> list[str]:
     """All ways of the book to say an answer of a choice, as they are compared."""
     stated = observation.answers[answer]
-    return [utils.default_process(t)
-            for t in (answer.replace("_", " "), stated.says, *stated.lay)]
+    return [_plain(t) for t in (answer.replace("_", " "), stated.says, *stated.lay)]
 
 
 def day(said: str, today: date) -> date:

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import product
 from math import prod
 from typing import Any, NamedTuple
+
+import msgspec
 
 MOST_ALTERNATIVES = 96
 _COMPARE = re.compile(r"(<=|>=|<|>)\s*(.+)")
@@ -35,8 +36,7 @@ class Literal(NamedTuple):
 Alternative = frozenset[Literal]
 
 
-@dataclass(frozen=True, slots=True)
-class Test:
+class Test(msgspec.Struct, frozen=True):
     """One name tested: against words, or by comparing with thresholds (operator, text)."""
 
     name: str
@@ -44,29 +44,25 @@ class Test:
     bounds: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(msgspec.Struct, frozen=True):
     """The name has some value."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Not:
+class Not(msgspec.Struct, frozen=True):
     """The part does not hold (it fails, or is not known)."""
 
     part: Node
 
 
-@dataclass(frozen=True, slots=True)
-class Every:
+class Every(msgspec.Struct, frozen=True):
     """All parts hold."""
 
     parts: tuple[Node, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Some:
+class Some(msgspec.Struct, frozen=True):
     """At least one part holds."""
 
     parts: tuple[Node, ...]
@@ -255,8 +251,16 @@ def _both(forms: list[_Form]) -> _Form:
 
 def _alternatives(form: _Form) -> tuple[Alternative, ...]:
     """Fold tests on one name, drop what can't hold and what a weaker alternative covers."""
-    folded = dict.fromkeys(a for literals in form if (a := _fold(literals)) is not None)
-    return tuple(a for a in folded if not any(b < a for b in folded))
+    folded = dict.fromkeys(a for literals in form if (a := _folded(literals)) is not None)
+    return tuple(a for a in folded if not any(b < a for b in folded)) if len(folded) > 1 else tuple(folded)
+
+
+def _folded(literals: list[Literal]) -> Alternative | None:
+    """The tests, one for each name; None where no value meets them. Mostly each name is tested once."""
+    if len(literals) == 1 or len({name for name, _, _ in literals}) == len(literals):
+        return None if any(wanted and values == frozenset() for _, values, wanted in literals) \
+            else frozenset(literals)
+    return _fold(literals)
 
 
 def _fold(literals: list[Literal]) -> Alternative | None:

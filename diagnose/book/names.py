@@ -116,12 +116,19 @@ class Names:
 
     def select(self, bands: Mapping[str, Bands]) -> conditions.Select:
         """How a test picks values, given the bands of the numbers."""
+        domains: dict[str, tuple[Domain | None, bool]] = {}
+
+        def domain(name: str) -> tuple[Domain | None, bool]:
+            values = self.values(name)
+            return values if values is None else frozenset(values), not self.several(name)
 
         def pick(test: conditions.Test) -> tuple[Domain, Domain, bool]:
-            values = self.values(test.name)
+            if test.name not in domains:
+                domains[test.name] = domain(test.name)
+            values, single = domains[test.name]
             if values is not None:
                 inside = frozenset(test.words)
-                return inside, frozenset(values) - inside, not self.several(test.name)
+                return inside, values - inside, single
             own = bands[test.name]
             inside = frozenset(own.words)
             for operator, text in test.bounds:

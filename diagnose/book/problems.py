@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from rapidfuzz import process
-
 from diagnose.errors import UserError
 
 
@@ -46,5 +44,7 @@ class KnowledgeError(UserError):
 
 def nearest(wrong: str, known: Iterable[str]) -> str:
     """Words to add after naming a wrong word: the nearest known one, or nothing."""
+    from rapidfuzz import process  # most starts find nothing wrong
+
     hit = process.extractOne(wrong, [word for word in known if word != wrong], score_cutoff=60)
     return f"; did you mean {hit[0]!r}?" if hit else ""

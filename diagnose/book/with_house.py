@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import msgspec
@@ -19,8 +18,7 @@ MADE_BY = ("storage", "compute", "book", "errors")
 """The packages that tell whether the shipped book is sound."""
 
 
-@dataclass(frozen=True)
-class Loaded:
+class Loaded(msgspec.Struct, frozen=True):
     """The book, and what is wrong in house files that were left out of it."""
 
     book: Book

@@ -7,11 +7,12 @@ Any front end drives it: `complain`, then `step` says what comes next, and `answ
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from types import MappingProxyType
 from typing import Any
+
+import msgspec
 
 from diagnose.book import answers
 from diagnose.case import hazards, outcome_evidence, use
@@ -50,27 +51,24 @@ SURE_ENOUGH = 0.3
 tried on such a guess was right in one case of five."""
 FAIR = 0.2
 MOST_RULED_OUT = 8
-WORKED_OUT = ("_values", "inference", "ranked", "competitors", "companions", "conflicts",
+WORKED_OUT = ("events", "fixes", "_values", "inference", "ranked", "competitors", "companions", "conflicts",
               "signs", "use", "options", "state", "_step")
 """What is kept until the next event."""
 
 
-@dataclass(frozen=True)
-class Ask:
+class Ask(msgspec.Struct, frozen=True):
     """Ask this next."""
 
     question: Question
 
 
-@dataclass(frozen=True)
-class Recheck:
+class Recheck(msgspec.Struct, frozen=True):
     """Two answers can't both hold: ask once which one stands."""
 
     conflict: Conflict
 
 
-@dataclass(frozen=True)
-class Fix:
+class Fix(msgspec.Struct, frozen=True):
     """Try this next."""
 
     option: Option
@@ -80,8 +78,7 @@ class Fix:
     """It has just helped: once more of the same."""
 
 
-@dataclass(frozen=True)
-class Stop:
+class Stop(msgspec.Struct, frozen=True):
     """Go no further: a hazard, or work for a technician."""
 
     reason: str
@@ -90,8 +87,7 @@ class Stop:
     option: Option | None = None
 
 
-@dataclass(frozen=True)
-class Done:
+class Done(msgspec.Struct, frozen=True):
     """The end: solved, or nothing in this book fits, or too little is known to advise anything."""
 
     reason: str
@@ -176,7 +172,7 @@ class Case:
 
     # What is known.
 
-    @property
+    @cached_property
     def events(self) -> list[Event]:
         """The events that count, oldest first."""
         return [entry.event for entry in self.entries if not entry.undone]
@@ -247,7 +243,7 @@ class Case:
         """What the person said they can't tell."""
         return frozenset(e.name for e in self.events if isinstance(e, Unknown)) - set(self.values)
 
-    @property
+    @cached_property
     def fixes(self) -> tuple[Tried, ...]:
         """The remedies tried so far."""
         return tuple(e for e in self.events if isinstance(e, Tried))
@@ -442,12 +438,11 @@ class Case:
                      self.outcomes, self.today, self.doubtful, self.words, len(answered),
                      len(self.unknown), PATIENCE + MORE_PATIENCE * len(self.fixes) - len(self.unknown))
 
-
     @property
     def _past(self) -> frozenset[str]:
         """Questions about what was done before, once a fix was tried: it is what was done last."""
-        return frozenset(n for n, o in self.book.observations.items()
-                         if self.fixes and o.past == "yes")
+        asked = self.book.observations.items() if self.fixes else ()
+        return frozenset(n for n, o in asked if o.past == "yes")
 
 
 def _from_notebook(event: Event) -> bool:

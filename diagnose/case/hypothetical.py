@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
+
+import msgspec
 
 from diagnose.book.book import Book
 from diagnose.book.names import YES_NO
@@ -56,8 +58,7 @@ def step(case: Case, questions: Iterable[str], fixes: set[str], guess: bool = Fa
     return Fix(left[0], tuple(left[1:4]))
 
 
-@dataclass(frozen=True)
-class Left:
+class Left(msgspec.Struct, frozen=True):
     """How many questions are likely left, or at least how many."""
 
     count: int

@@ -31,8 +31,7 @@ _NO_ENTRY = (b'{"taken_back"', b'{"closed"')
 """How lines begin that are no entries."""
 
 
-@dataclass(frozen=True)
-class Kept:
+class Kept(msgspec.Struct, frozen=True):
     """A case on file, as a list shows it."""
 
     id: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+
+import msgspec
 
 from diagnose.book.book import Book
 from diagnose.case import hazards
@@ -16,8 +17,7 @@ LEVELS = ("no", "yes, but", "yes")
 SEEN_TO = "no, until somebody qualified has found and mended it"
 
 
-@dataclass(frozen=True)
-class Use:
+class Use(msgspec.Struct, frozen=True):
     """The answer in one line, and how far it goes."""
 
     text: str

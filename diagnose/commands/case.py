@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
+    from diagnose.book.book import Book
     from diagnose.book.problems import Place
     from diagnose.case.case import Case
     from diagnose.reason.system import System
@@ -45,13 +46,9 @@ def _run(args: argparse.Namespace) -> int:
 
         can_be_saved(Path(args.report))
     from diagnose.book.with_house import load
-    from diagnose.notebook.wire import system_for
-    from diagnose.reason.system import System
 
     loaded = load(args.house)
-    system, unread = system_for(loaded.book) if args.notebook else (System(loaded.book), "")
-    if unread:
-        raise UserError(unread)
+    system = _system(loaded.book, args.notebook)
     failed = 0
     for name in args.files:
         try:
@@ -60,6 +57,20 @@ def _run(args: argparse.Namespace) -> int:
             print(f"diagnose: {error}", file=sys.stderr)
             failed = 2
     return failed
+
+
+def _system(book: Book, notebook: bool) -> System:
+    """The reasoning over a book, with the notebook's history where that is wanted."""
+    if not notebook:
+        from diagnose.reason.system import System
+
+        return System(book)
+    from diagnose.notebook.wire import system_for
+
+    system, unread = system_for(book)
+    if unread:
+        raise UserError(unread)
+    return system
 
 
 def _file(system: System, path: Path, args: argparse.Namespace, broken: list[str]) -> None:

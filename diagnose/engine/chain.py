@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+import msgspec
 
 from diagnose.engine.checks import check_fact, check_rules
 from diagnose.engine.errors import EngineError
@@ -23,8 +24,7 @@ Gates = dict[int, dict[str, Fact]]
 """For each stratum, lowest first, its gates by the name each is for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Firing:
+class Firing(msgspec.Struct, frozen=True):
     """A rule that fired, and the facts of its first match, in the order of its conditions.
 
     All those facts were there before its conclusion, so a trace never argues in a circle.
@@ -34,8 +34,7 @@ class Firing:
     on: tuple[Fact, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(msgspec.Struct, frozen=True):
     """All facts at the end, those given included, and each rule that fired, once, in order."""
 
     facts: frozenset[Fact]

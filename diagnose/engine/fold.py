@@ -8,8 +8,9 @@ is folded into one positive test and one negated test that no single fact can bo
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
+
+import msgspec
 
 from diagnose.engine.checks import shown
 from diagnose.engine.errors import EngineError
@@ -35,8 +36,7 @@ class Test(NamedTuple):
         return value not in self.barred and (self.among is None or value in self.among)
 
 
-@dataclass(frozen=True, slots=True)
-class Clause:
+class Clause(msgspec.Struct, frozen=True):
     """A rule, or a part of a long one, in the form the library can hold."""
 
     rule: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
+
+import msgspec
 
 Fact = tuple[str, str]
 """A name and one of the values it holds; a name may hold several values at once."""
@@ -17,8 +18,7 @@ class Pattern(NamedTuple):
     """The values that will do; None: any value will do, the name need only be known."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(msgspec.Struct, frozen=True):
     """What must hold, what must not, and what follows.
 
     Two patterns of `all` on the same name speak of the same fact: one fact must satisfy both.

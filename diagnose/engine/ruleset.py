@@ -2,11 +2,13 @@
 
 Its C module is used directly: errors and Ctrl-C surface where they happen. One handle, one
 session; facts are known by numbers of our own, because the library tells facts apart by a 32-bit
-hash of their content; everything is taken back after a run, last in first out.
+hash of their content; everything is taken back after a run, last in first out. What a ruleset holds
+is given back with it: the library frees nothing unasked.
 """
 
 from __future__ import annotations
 
+import sys
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
@@ -33,6 +35,8 @@ MOST_APART = 32
 _ANYWAY = Test(ALWAYS[0], None)
 
 TAKEN, NOT_MENTIONED = 0, 1
+SESSION = "0"
+"""The library's name for the session of facts that name none."""
 
 
 class Matched(msgspec.Struct):
@@ -53,6 +57,9 @@ class Ruleset:
         self._layout = Layout(clauses, strata)
         self._held: list[Fact] = []
         self._state: int | None = None
+        self._fired = False
+        """Whether a rule ever did: before that the library crashes where its session is to be freed."""
+        self._handle: int | None = None
         self._handle = _call(library.create_ruleset, "book", self._layout.definition)
 
     @property
@@ -66,11 +73,13 @@ class Ruleset:
             number = len(self._held)
             if number >= MOST_HELD:
                 raise EngineError(f"more than {MOST_HELD} facts at once: ask about less at a time")
+            self._held.append(fact)                       # and held it stays where the call fails
             code, state = _call(library.assert_fact, self._handle, f'{{"id":{number},{place}')
             if code == TAKEN:
-                self._held.append(fact)
                 self._state = state
-            elif code != NOT_MENTIONED:
+                continue
+            self._held.pop()
+            if code != NOT_MENTIONED:
                 raise EngineError(f"the rule library did not take {shown(fact)} (code {code})")
 
     def firings(self) -> Iterator[tuple[int, list[Fact]]]:
@@ -81,6 +90,7 @@ class Ruleset:
         started = _call(library.start_action_for_state, self._handle, state)
         message = started and started[1]
         while message:
+            self._fired = True
             (name, match), = read_match(message).items()
             number = int(name)
             wants = len(self._clauses[number].wants)
@@ -92,6 +102,14 @@ class Ruleset:
         while self._held:
             _call(library.retract_fact, self._handle, f'{{"id":{len(self._held) - 1}}}')
             self._held.pop()
+
+    def __del__(self) -> None:
+        """Give the memory back; not that of a run that failed, nor at the end of the process."""
+        if self._handle is None or self._held or sys.is_finalizing():
+            return
+        if self._fired:
+            library.delete_state(self._handle, SESSION)
+        library.delete_ruleset(self._handle)
 
 
 class Parts:

@@ -14,8 +14,8 @@ import mmap
 import sys
 from array import array
 from bisect import bisect_left
-from collections.abc import Callable, Mapping, Sequence
-from functools import cache
+from collections.abc import Callable, Sequence
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal
 
@@ -35,6 +35,9 @@ WHOLE = 0.6
 """Share of the whole text's margin; the rest is that of the clause that says it best. Alone, the
 clauses offer a right symptom more often, but claim twice as many wrong ones."""
 SYMPTOM, ANSWER, HAZARD, PRACTICE = "symptom", "answer", "hazard", "practice"
+KEPT = 64
+"""Stretches of text whose margins are kept: a sentence is read for its symptoms, its answers, its dangers
+and for what it asks."""
 
 
 class Header(msgspec.Struct, frozen=True):
@@ -43,7 +46,7 @@ class Header(msgspec.Struct, frozen=True):
     corpus: str
     """Digest of the corpus that the weights were learnt from."""
     labels: tuple[str, ...]
-    """`kind:id` of each class."""
+    """`kind:id` of each class, those of a kind together."""
     base: tuple[float, ...]
     """The margin of each class for a text that says nothing known."""
     scale: float
@@ -58,46 +61,57 @@ class Classifier:
     """Margins of all classes for a text."""
 
     def __init__(self, header: Header, arrays: Sequence[Sequence[int]]) -> None:
-        self.header, self.labels = header, header.labels
-        self._places: dict[str, list[tuple[int, str]]] = {}
-        for at, label in enumerate(self.labels):
+        self.header = header
+        self._names: dict[str, list[str]] = {}
+        """Kind to the ids of its classes."""
+        self._first: dict[str, int] = {}
+        for at, label in enumerate(header.labels):
             kind, _, name = label.partition(":")
-            self._places.setdefault(kind, []).append((at, name))
+            self._first.setdefault(kind, at)
+            self._names.setdefault(kind, []).append(name)
         self._keys, self._rarity, self._starts, self._classes, self._weights = arrays
+        self._said = lru_cache(maxsize=KEPT)(self._heard)
+        self._margin = lru_cache(maxsize=KEPT)(self._added)
 
-    def margins(self, text: str) -> list[float]:
-        """The margin of each class, whole text and best clause together."""
-        whole = self.margin(text)
+    def margins(self, text: str, kind: str) -> dict[str, float]:
+        """Ids of a kind to their margins, whole text and best clause together."""
+        whole = self._margin(text, kind)
         parts = features.clauses(text)
-        if len(parts) < 2:
-            return whole
-        best = [max(column) for column in zip(*map(self.margin, parts), strict=True)]
-        return [WHOLE * w + (1 - WHOLE) * b for w, b in zip(whole, best, strict=True)]
+        if len(parts) > 1:
+            best = map(max, zip(*(self._margin(part, kind) for part in parts), strict=True))
+            whole = tuple([WHOLE * w + (1 - WHOLE) * b for w, b in zip(whole, best, strict=True)])
+        return dict(zip(self._names.get(kind, ()), whole, strict=True))
 
-    def margin(self, text: str) -> list[float]:
-        """The margin of each class for one stretch of text."""
+    def margin(self, text: str, kind: str) -> dict[str, float]:
+        """Ids of a kind to their margins for one stretch of text."""
+        return dict(zip(self._names.get(kind, ()), self._margin(text, kind), strict=True))
+
+    def _heard(self, text: str) -> tuple[tuple[int, float], ...]:
+        """The known features of a text, each with what a step of its weights counts."""
         found = []
         for number, count in features.counts(text).items():
             at = bisect_left(self._keys, number)
             if at < len(self._keys) and self._keys[at] == number:
                 found.append((at, count * self._rarity[at] / STEP))
-        margins = list(self.header.base)
         norm = math.sqrt(sum(value * value for _, value in found))
-        for at, value in found:
-            share = value / norm * self.header.scale
-            span = slice(self._starts[at], self._starts[at + 1])
-            for label, weight in zip(self._classes[span], self._weights[span], strict=True):
+        return tuple([(at, value / norm * self.header.scale) for at, value in found])
+
+    def _added(self, text: str, kind: str) -> tuple[float, ...]:
+        """The margins of a kind's classes: of each feature only the weights of these are looked at."""
+        first = self._first.get(kind, 0)
+        last = first + len(self._names.get(kind, ()))
+        margins, classes = list(self.header.base), self._classes
+        for at, share in self._said(text):
+            start, end = self._starts[at], self._starts[at + 1]
+            span = slice(bisect_left(classes, first, start, end), bisect_left(classes, last, start, end))
+            for label, weight in zip(classes[span], self._weights[span], strict=True):
                 margins[label] += share * weight
-        return margins
+        return tuple(margins[first:last])
 
     def curve(self, kind: str) -> Callable[[float], float]:
         """From the margin of a class of this kind to the chance that it is truly said."""
         slope, offset = self.header.curves[kind]
         return lambda margin: 1 / (1 + math.exp(-(slope * margin + offset)))
-
-    def of_kind(self, margins: Sequence[float], kind: str) -> Mapping[str, float]:
-        """Ids of one kind to their margins."""
-        return {name: margins[at] for at, name in self._places.get(kind, ())}
 
 
 @cache

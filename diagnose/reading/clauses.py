@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from functools import lru_cache
+
+import msgspec
+from msgspec.structs import replace
 
 from diagnose.search import documents as cat
 from diagnose.search.lexicon import Lexicon
@@ -60,8 +62,7 @@ LONGEST_CLAUSE = 60
 """Words of a clause that are read; nobody states one complaint in more."""
 
 
-@dataclass(frozen=True)
-class Clause:
+class Clause(msgspec.Struct, frozen=True):
     """A stretch of a complaint that says one thing."""
 
     text: str

@@ -45,7 +45,7 @@ def _sums(text: str) -> dict[str, float]:
     reader = classifier.shipped()
     best: dict[str, float] = {}
     for part in (*features.sentences(text), text):
-        margins = dict(reader.of_kind(reader.margin(part), classifier.HAZARD))
+        margins = reader.margin(part, classifier.HAZARD)
         some = margins.pop(ANY)
         for hazard, margin in margins.items():
             best[hazard] = max(some + margin, best.get(hazard, some + margin))

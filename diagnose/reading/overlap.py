@@ -7,9 +7,11 @@ compared as the cosine of the two sets; an entry counts as its likest phrase.
 from __future__ import annotations
 
 import math
+from array import array
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import msgspec
 
@@ -30,16 +32,20 @@ IDLE = frozenset([
 
 
 class Table(msgspec.Struct, frozen=True, array_like=True):
-    """Phrases made ready to be compared with."""
+    """Phrases made ready to be compared with, in rows of numbers: a start need not unpack them."""
 
     owners: tuple[str, ...]
     """The entry of each phrase."""
-    norms: tuple[dict[bool, float], ...]
-    """The length of each phrase, by its words and by its runs of letters."""
-    weights: dict[str, float]
-    """How rare each feature is."""
-    holding: dict[str, tuple[int, ...]]
-    """Feature to the phrases that have it."""
+    lengths: bytes
+    """The length of each phrase by its words, then of each by its runs of letters (`d`)."""
+    features: tuple[str, ...]
+    """In alphabetical order."""
+    weights: bytes
+    """How rare each is (`d`)."""
+    starts: bytes
+    """Where the phrases of each feature begin among those of all, and where the last end (`I`)."""
+    holding: bytes
+    """The phrases that have each feature (`I`)."""
     rare: float
     """The weight of a feature that no phrase has."""
 
@@ -51,24 +57,44 @@ class Overlap:
         """`table` is what these phrases were made to earlier, if they were."""
         self.names = frozenset(phrases)
         self.table = table or _made(phrases)
+        lengths = memoryview(self.table.lengths).cast("d")
+        half = len(self.table.owners)
+        self._lengths = lengths[:half], lengths[half:]
+        self._weights = memoryview(self.table.weights).cast("d")
+        self._starts = memoryview(self.table.starts).cast("I")
+        self._holding = memoryview(self.table.holding).cast("I")
 
     def scores(self, text: str) -> dict[str, float]:
         """Entry to how like its likest phrase is."""
         said = _features(text)
-        shared: dict[int, dict[bool, float]] = defaultdict(lambda: {True: 0.0, False: 0.0})
-        for feature in said:
-            weight = self.table.weights.get(feature, 0.0) ** 2
-            for number in self.table.holding.get(feature, ()):
-                shared[number][feature[0] == "#"] += weight
-        norm = _norm(said, self.table.weights, self.table.rare)
+        known = {feature: at for feature in said if (at := self._place(feature)) >= 0}
+        norms = _norms(said, {feature: self._weights[at] for feature, at in known.items()}, self.table.rare)
+        likes: dict[int, float] = defaultdict(float)
+        for share, norm, own, shared in zip((BY_WORDS, 1 - BY_WORDS), norms, self._lengths,
+                                            self._shared(known), strict=True):
+            for number, weight in shared.items():
+                if norm and own[number]:
+                    likes[number] += share * weight / (norm * own[number])
         found: dict[str, float] = {}
-        for number, parts in shared.items():
-            name, own = self.table.owners[number], self.table.norms[number]
-            like = sum(share * parts[letters] / (norm[letters] * own[letters])
-                       for letters, share in ((False, BY_WORDS), (True, 1 - BY_WORDS))
-                       if norm[letters] and own[letters])
-            found[name] = max(found.get(name, 0.0), round(like, 4))
-        return found
+        for number, like in likes.items():
+            name = self.table.owners[number]
+            if like > found.get(name, -1.0):
+                found[name] = like
+        return {name: round(like, 4) for name, like in found.items()}
+
+    def _place(self, feature: str) -> int:
+        """The number of a feature; -1 where no phrase has it."""
+        at = bisect_left(self.table.features, feature)
+        return at if at < len(self.table.features) and self.table.features[at] == feature else -1
+
+    def _shared(self, known: Mapping[str, int]) -> tuple[dict[int, float], dict[int, float]]:
+        """Phrases to what they share with a text, by words and by runs of letters."""
+        shared: tuple[dict[int, float], dict[int, float]] = defaultdict(float), defaultdict(float)
+        for feature, at in known.items():
+            weight, part = self._weights[at] ** 2, shared[feature[0] == "#"]
+            for number in self._holding[self._starts[at]:self._starts[at + 1]]:
+                part[number] += weight
+        return shared
 
     def telling(self, text: str) -> int:
         """How many different words of a text say something."""
@@ -83,17 +109,22 @@ def _made(phrases: Mapping[str, Iterable[str]]) -> Table:
         for feature in row:
             holding[feature].append(number)
     weight = {f: math.log(1 + len(phrases) / len({rows[number][0] for number in numbers}))
-              for f, numbers in holding.items()}
+              for f, numbers in sorted(holding.items())}
     rare = math.log(1 + len(phrases))
-    return Table(tuple(name for name, _ in rows), tuple(_norm(row, weight, rare) for _, row in rows), weight,
-                 {feature: tuple(numbers) for feature, numbers in holding.items()}, rare)
+    lengths = [_norms(row, weight, rare) for _, row in rows]
+    starts = accumulate((len(holding[f]) for f in weight), initial=0)
+    return Table(tuple(name for name, _ in rows),
+                 array("d", [words for words, _ in lengths] + [letters for _, letters in lengths]).tobytes(),
+                 tuple(weight), array("d", weight.values()).tobytes(), array("I", starts).tobytes(),
+                 array("I", [number for f in weight for number in holding[f]]).tobytes(), rare)
 
 
-def _norm(row: Counter[str], weight: Mapping[str, float], rare: float) -> dict[bool, float]:
-    squares = {True: 0.0, False: 0.0}
+def _norms(row: Counter[str], weight: Mapping[str, float], rare: float) -> tuple[float, float]:
+    """The length of a text by its words and by its runs of letters."""
+    squares = [0.0, 0.0]
     for feature in row:
         squares[feature[0] == "#"] += weight.get(feature, rare) ** 2
-    return {letters: math.sqrt(total) for letters, total in squares.items()}
+    return math.sqrt(squares[0]), math.sqrt(squares[1])
 
 
 def _stems(text: str) -> list[str]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 from weakref import WeakKeyDictionary
 
@@ -64,8 +63,7 @@ _ASKS = re.compile(
     r"\b(?:recommend|suggest)\w*\b|\b(?:pls|plz)\b|\b(?:yes|right) or (?:no|wrong)\b|\bor n(?:o|ot)\W*$")
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(msgspec.Struct, frozen=True):
     """A question found in a text, and the entry that answers it."""
 
     entry: str
@@ -163,8 +161,7 @@ def _placed(book: Any, part: _Part) -> tuple[str, float]:
 
 def _best(scorer: Overlap, text: str, fits: dict[str, float]) -> tuple[str, float]:
     """The entry that fits best, what the text is like and what the learnt reader hears taken together."""
-    learnt = classifier.shipped()
-    margins = learnt.of_kind(learnt.margin(text), classifier.PRACTICE)
+    margins = classifier.shipped().margin(text, classifier.PRACTICE)
     sums = {entry: fits.get(entry, 0.0) + margins.get(entry, UNLEARNT) for entry in scorer.names}
     return max(sums.items(), key=lambda fit: (fit[1], fit[0]), default=("", -math.inf))
 

@@ -1,13 +1,14 @@
-"""What a text may mean, with chances, by the learnt classifier: symptoms, answers and dangers."""
+"""What a text may mean, with chances, by the learnt classifier: symptoms and answers."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache, cached_property
 
+import msgspec
+
 from diagnose.reading import classifier as weights
-from diagnose.reading.classifier import ANSWER, HAZARD, SYMPTOM, Classifier
+from diagnose.reading.classifier import ANSWER, SYMPTOM, Classifier
 
 SHARPNESS = 6.0
 """How fast a symptom's share of the chances falls with its margin. Between 4 and 10 the log score of
@@ -21,12 +22,11 @@ NOTHING_SAID = -0.87
 development reports with a symptom stay under it."""
 
 
-@dataclass(frozen=True)
-class Reading:
-    """The margins of one text, and what they come to."""
+class Reading(msgspec.Struct, frozen=True, dict=True):
+    """What one text may mean, each kind of thing worked out when it is asked for."""
 
     classifier: Classifier
-    margins: tuple[float, ...]
+    text: str
 
     @cached_property
     def symptoms(self) -> dict[str, float]:
@@ -43,14 +43,9 @@ class Reading:
         return found
 
     @cached_property
-    def hazards(self) -> dict[str, float]:
-        """Hazards to the chance that each is told, the likeliest first."""
-        return self._of(HAZARD)
-
-    @cached_property
     def likely(self) -> dict[str, float]:
         """Shares of one whole: what the chief trouble is, as far as the words tell; {} for no trouble."""
-        margins = self._margins(SYMPTOM)
+        margins = self.classifier.margins(self.text, SYMPTOM)
         top = max(margins.values(), default=NOTHING_SAID)
         if top <= NOTHING_SAID:
             return {}
@@ -62,12 +57,9 @@ class Reading:
         whole = sum(kept.values())
         return dict(sorted(((n, share / whole) for n, share in kept.items()), key=lambda r: (-r[1], r[0])))
 
-    def _margins(self, kind: str) -> dict[str, float]:
-        return dict(self.classifier.of_kind(self.margins, kind))
-
     def _of(self, kind: str) -> dict[str, float]:
         curve = self.classifier.curve(kind)
-        rows = ((name, curve(margin)) for name, margin in self._margins(kind).items())
+        rows = ((name, curve(margin)) for name, margin in self.classifier.margins(self.text, kind).items())
         return dict(sorted(rows, key=lambda r: (-r[1], r[0])))
 
 
@@ -79,7 +71,7 @@ class Reader:
 
     def read(self, text: str) -> Reading:
         """What the text may mean."""
-        return Reading(self.classifier, tuple(self.classifier.margins(text)))
+        return Reading(self.classifier, text)
 
 
 @cache

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+import msgspec
 
 from diagnose.reason.infer.infer import Inference
 from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.rank import Ranked
 
 
-@dataclass(frozen=True)
-class Conflict:
+class Conflict(msgspec.Struct, frozen=True):
     """What can't hold together, in words, and the observations to look at again."""
 
     key: str

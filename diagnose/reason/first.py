@@ -37,8 +37,8 @@ def _silent(inference: Inference) -> Callable[[str], bool]:
 
 def _denied(ranked: Iterable[Ranked]) -> Callable[[str], bool]:
     """Does one answer speak clearly against a cause, and the others do not outweigh it?"""
-    said = {r.cause: [p.decibans for p in r.evidence] for r in ranked}
-    denied = {c for c, spoken in said.items() if min(spoken, default=0) <= CLEARLY and sum(spoken) < 0}
+    said = {r.cause: [p.decibans for p in r.evidence] for r in ranked if r.evidence}
+    denied = {c for c, spoken in said.items() if min(spoken) <= CLEARLY and sum(spoken) < 0}
     return denied.__contains__
 
 

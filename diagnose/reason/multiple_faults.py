@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import msgspec
 
 from diagnose.book import conditions
 from diagnose.book.book import Book
@@ -19,8 +19,7 @@ LIKELY_COMPANION = 0.12
 MOST_NAMED = 3
 
 
-@dataclass(frozen=True)
-class Companion:
+class Companion(msgspec.Struct, frozen=True):
     """A second fault that may be there too, and the findings left over that it would explain."""
 
     cause: str

@@ -13,6 +13,8 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
+import msgspec
+
 from diagnose.book.book import Book
 from diagnose.book.model import Remedy
 from diagnose.reason import weights
@@ -63,10 +65,11 @@ class Option:
 
 Users = dict[str, list[tuple[str, float]]]
 """Remedy to the causes it cures, each with the chance that it does."""
+Harms = dict[str, list[str]]
+"""Remedy to the causes under which it does harm."""
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(msgspec.Struct, frozen=True):
     """Remedies in the order to try them before giving up, and the minutes to expect."""
 
     minutes: float
@@ -115,19 +118,22 @@ class Planner:
         return self.plan(chances, barred).minutes
 
     def plan(self, chances: Mapping[str, float], barred: Collection[str] = (),
-             users: Users | None = None) -> Plan:
+             users: Users | None = None, harms: Harms | None = None) -> Plan:
         """The fix order behind `expected_minutes`, with those minutes.
 
-        `users`, as `users()` gives it for these causes, saves looking it up again.
+        `users` and `harms`, as `users()` and `harming()` give them for these causes, save looking them up
+        again.
         """
         cost, users = self.cost, self.users(chances, barred) if users is None else users
+        harms = self.harming(users, chances) if harms is None else harms
         alive, total = dict(chances), sum(chances.values())
         waiting = []
         for remedy, cured in users.items():
             gain = 0.0
             for cause, cures in cured:
                 gain += alive[cause] * cures
-            waiting.append((-gain / (cost[remedy] + self._harm(remedy, alive, total)), remedy))
+            takes = cost[remedy] + (_harm(harms[remedy], alive, total) if remedy in harms else 0.0)
+            waiting.append((-gain / takes, remedy))
         heapq.heapify(waiting)
         spent, best, stop = 0.0, GIVE_UP_MINUTES * total, 0
         order: list[str] = []
@@ -135,7 +141,7 @@ class Planner:
             _, remedy = heapq.heappop(waiting)
             cured = users[remedy]
             gain = sum([alive[c] * q for c, q in cured])
-            takes = cost[remedy] + self._harm(remedy, alive, total)
+            takes = cost[remedy] + (_harm(harms[remedy], alive, total) if remedy in harms else 0.0)
             ratio = -gain / takes
             if waiting and ratio > waiting[0][0]:               # an earlier one cured part of it
                 heapq.heappush(waiting, (ratio, remedy))
@@ -158,6 +164,11 @@ class Planner:
                     users.setdefault(remedy, []).append((cause, cures))
         return users
 
+    def harming(self, users: Iterable[str], causes: Collection[str]) -> Harms:
+        """Those of the remedies that do harm under some of these causes, with these."""
+        return {remedy: found for remedy in users
+                if (found := [c for c in self.harms.get(remedy, ()) if c in causes])}
+
     def wasted(self, order: Iterable[str], chances: Mapping[str, float]) -> float:
         """Minutes expected to be lost on the first fix where it does not reach the cause.
 
@@ -171,7 +182,7 @@ class Planner:
         if first is None or self.book.remedies[first].reversible == "no" \
                 or self.book.remedies[first].who == "technician":
             return math.inf
-        return self.cost[first] * (1 - aims[first]) + self._harm(first, chances, 1.0)
+        return self.cost[first] * (1 - aims[first]) + _harm(self.harms.get(first, ()), chances, 1.0)
 
     def by_cause(self, order: Iterable[str], causes: Iterable[str]) -> dict[str, float]:
         """Expected minutes of trying remedies in this order and then giving up, by the cause."""
@@ -204,19 +215,12 @@ class Planner:
             gains = {r: sum(alive[c] * q for c, q in cured) for r, cured in users.items()}
             left = sum(alive.values()) + chances.get(OTHER, 0.0)
             best = max(self._allowed(gains), key=lambda r: gains[r] / (
-                self.cost[r] + self._harm(r, alive, left)))
+                self.cost[r] + _harm(self.harms.get(r, ()), alive, left)))
             cured = users.pop(best)
             ordered.append(self._option(best, gains[best], cured, alive))
             for cause, cures in cured:
                 alive[cause] *= 1 - cures
         return ordered
-
-    def _harm(self, remedy: str, alive: Mapping[str, float], total: float) -> float:
-        """The minutes of harm to expect of a remedy, where `total` is the weight of all causes."""
-        causes = self.harms.get(remedy)
-        if not causes or total <= 0:
-            return 0.0
-        return HARM_MINUTES * sum([alive.get(c, 0.0) for c in causes]) / total
 
     def harmful(self, remedy: str, chances: Mapping[str, float]) -> bool:
         """Is a cause under which it would do harm too likely for it to come first?"""
@@ -234,3 +238,10 @@ class Planner:
         parts = sorted(((c, alive[c] * q) for c, q in cured), key=lambda part: -part[1])
         return Option(remedy, chance, self.cost[remedy], self.book.remedies[remedy].who,
                       tuple(parts))
+
+
+def _harm(causes: Collection[str], alive: Mapping[str, float], total: float) -> float:
+    """The minutes of harm to expect of a remedy, by the causes under which it does any; `total`: of all."""
+    if not causes or total <= 0:
+        return 0.0
+    return HARM_MINUTES * sum([alive.get(c, 0.0) for c in causes]) / total

@@ -7,18 +7,14 @@ Once fixes were tried, the evidence itself is open to doubt (see `believed`).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from weakref import WeakKeyDictionary
 
 import msgspec
 
 from diagnose.reason import weights
 from diagnose.reason.infer.infer import Fired, Inference
-from diagnose.reason.infer.prior import Heard, Priors
 
-MOST_KEPT = 16
-"""Sets of complaints whose terms are kept for each book."""
 DOUBT = 0.3
 """How far the evidence of a case is doubted at most, once its fixes fail: an answer may have been
 mistaken, a weight too bold."""
@@ -58,15 +54,11 @@ class Ranked:
         return self._sums.evidence.get(self.cause, ())
 
 
-_KEPT: WeakKeyDictionary[Priors, dict[Heard, dict[str, tuple[Part, ...]]]] = WeakKeyDictionary()
-"""Gone with the book that they belong to."""
-
-
 class _Sums:
     """What the scores of one case are made of."""
 
     def __init__(self, inference: Inference, outcomes: Mapping[str, float]) -> None:
-        self._before = _before(inference.priors, inference.heard)
+        self._priors, self._heard = inference.priors, inference.heard
         self.evidence = {cause: tuple(counted(fired)) for cause, fired in inference.evidence.items()}
         self._speak = [(name, inference.priors.experience.speaks(name, value))
                        for name, value in inference.values.items()]
@@ -74,7 +66,7 @@ class _Sums:
 
     def scores(self) -> dict[str, float]:
         """Every cause and OTHER to its score before anything was tried, added up in the order of `parts`."""
-        scores = {cause: sum([p.decibans for p in parts]) for cause, parts in self._before.items()}
+        scores = dict(self._priors.before(self._heard))
         for cause, parts in self.evidence.items():
             for part in parts:
                 scores[cause] += part.decibans
@@ -88,7 +80,15 @@ class _Sums:
         spoken = [Part(speaks[cause], "experience", answer=name)
                   for name, speaks in self._speak if cause in speaks]
         tried = [Part(self._outcomes[cause], "outcome")] if cause in self._outcomes else []
-        return (*self._before[cause], *self.evidence.get(cause, ()), *spoken, *tried)
+        return (*self._before(cause), *self.evidence.get(cause, ()), *spoken, *tried)
+
+    def _before(self, cause: str) -> Iterator[Part]:
+        """What counts for it before any evidence: how common it is, what was complained of."""
+        yield Part(self._priors.causes[cause], "prior")
+        for symptom, level in self._priors.complaint(cause, self._heard):
+            yield Part(level, "complaint", symptom=symptom)
+        if self._heard.words:
+            yield Part(self._priors.worded(self._heard.words)[cause], "words")
 
 
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
@@ -101,22 +101,6 @@ def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> l
             scores[cause] += decibans
     order = sorted(scores, key=lambda c: (-chances[c], c))
     return [Ranked(c, chances[c], scores[c], sums) for c in order]
-
-
-def _before(priors: Priors, heard: Heard) -> dict[str, tuple[Part, ...]]:
-    """What counts for every cause before any evidence: how common it is, what was complained of."""
-    kept = _KEPT.setdefault(priors, {})
-    if heard not in kept:
-        if len(kept) >= MOST_KEPT:
-            kept.clear()
-        explained = priors.explained(heard)
-        worded = priors.worded(heard.words) if heard.words else {}
-        kept[heard] = {cause: (Part(prior, "prior"),
-                               *(Part(level, "complaint", symptom=symptom)
-                                 for symptom, level in explained[cause]),
-                               *((Part(worded[cause], "words"),) if cause in worded else ()))
-                       for cause, prior in priors.causes.items()}
-    return kept[heard]
 
 
 def believed(scores: Mapping[str, float], before: Mapping[str, float],

@@ -12,11 +12,13 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
-from operator import mul
+from operator import itemgetter, mul
+from typing import NamedTuple
+
+import msgspec
 
 from diagnose.search import documents as cat
 from diagnose.search.documents import Catalogue, Item, Token
@@ -40,12 +42,13 @@ UNKNOWN = 0.9
 """How much a word unknown to the book counts against a match, of a rare word's weight."""
 LEAST = 0.2
 """Hits below this are none."""
+ROUNDED = 0.001
+"""More than any score loses in rounding."""
 KEPT = 128
 """Scored queries kept: a complaint has the same clauses scored as claims, as dangers and as doubts."""
 
 
-@dataclass(frozen=True)
-class Hit:
+class Hit(msgspec.Struct, frozen=True):
     """One entry found: its score from 0 to 1, and the phrase of the book that matched best."""
 
     kind: str
@@ -68,18 +71,22 @@ class _Shelf:
         self.phrases = [(i, phrase, tokens) for i, item in enumerate(items)
                         for phrase, tokens in zip(item.phrases, item.tokens, strict=True)]
         self.holding: dict[str, list[int]] = defaultdict(list)
-        using: dict[str, set[int]] = defaultdict(set)
+        self.using: dict[str, set[int]] = defaultdict(set)
         counts: dict[Token, Counter[int]] = defaultdict(Counter)
         for number, (i, _, tokens) in enumerate(self.phrases):
             for token in tokens:
                 counts[token][i] += 1
             for stem in {t[0] for t in tokens}:
                 self.holding[stem].append(number)
-                using[stem].add(i)
-        self.weights = {stem: self._weight(stem, len(entries)) for stem, entries in using.items()}
+                self.using[stem].add(i)
+        self.places = {token: place for place, token in enumerate(counts)}
+        self.placed = [[self.places[token] for token in tokens] for _, _, tokens in self.phrases]
+        """The words of each phrase by their numbers, which are looked up faster."""
+        self.weights = {stem: self._weight(stem, len(entries)) for stem, entries in self.using.items()}
         self.wanted = [sum([self.weights[word] for word, _ in tokens]) for _, _, tokens in self.phrases]
         """What all words of each phrase weigh."""
-        self.own = {token: _shares(c) for token, c in counts.items()}
+        self.own = [_shares(c) for c in counts.values()]
+        """Entry to its share of each word, the words by number."""
         self.vocabulary = [s for s in self.holding if s not in lex.light_stems]
         self.members: dict[int, list[str]] = defaultdict(list)
         for entry, numbers in groups.items():
@@ -87,17 +94,14 @@ class _Shelf:
                 for group in numbers:
                     self.members[group].append(entry)
         self._alike: dict[str, dict[str, float]] = {}
-        self._cores: dict[frozenset[Token], set[str]] | None = None
 
     def made_out(self, tokens: Iterable[Token]) -> str:
         """The one entry with a phrase of just these words, the light ones apart; else ``."""
-        if self._cores is None:
-            self._cores = defaultdict(set)
-            for i, _, words in self.phrases:
-                self._cores[self.lex.core(words)].add(self.items[i].id)
         core = self.lex.core(tokens)
-        named = self._cores.get(core, set()) if core else set()
-        return next(iter(named)) if len(named) == 1 else ""
+        held = min((self.holding.get(stem, []) for stem, _ in core), key=len, default=[])
+        named = {self.items[i].id for i, _, words in map(self.phrases.__getitem__, held)
+                 if self.lex.core(words) == core}
+        return named.pop() if len(named) == 1 else ""
 
     def _weight(self, stem: str, entries: int) -> float:
         """How much a word tells: the fewer entries have it, the more."""
@@ -169,14 +173,25 @@ class Index:
         hits = [hit for kind in kinds for hit in self.score(query, kind)]
         return sorted(hits, key=lambda h: (-h.score, h.id))[:limit]
 
-    def score(self, query: Sequence[Token], kind: str = "symptoms") -> tuple[Hit, ...]:
-        """Every entry of a kind that fits the words somewhat, in no order."""
-        return self._scored(tuple(query), kind)
+    def score(self, query: Sequence[Token], kind: str = "symptoms", least: float = LEAST) -> tuple[Hit, ...]:
+        """Every entry of a kind that fits the words so well at least, in no order."""
+        return self._scored(tuple(query), kind, least)
 
-    def _scoring(self, query: tuple[Token, ...], kind: str) -> tuple[Hit, ...]:
+    def _scoring(self, query: tuple[Token, ...], kind: str, least: float) -> tuple[Hit, ...]:
         if not any(stem not in self.lexicon.light_stems for stem, _ in query):
             return ()
-        return tuple(_Scoring(self.shelf(kind), query).hits())
+        return tuple(_Scoring(self.shelf(kind), query).hits(least))
+
+
+class Answering(NamedTuple):
+    """The words of a query that answer to a word of the book."""
+
+    gain: float
+    """What the word of the book weighs, times the likeness of the likest."""
+    at: int
+    """Where that one stands."""
+    said: list[tuple[int, float]]
+    """Place and likeness of each."""
 
 
 class _Scoring:
@@ -188,11 +203,21 @@ class _Scoring:
         self.weight = [self._weight(stem, likes)
                        for (stem, _), likes in zip(query, self.alike, strict=True)]
         self.total = sum(self.weight) or 1.0
-        self.answering: dict[str, list[tuple[int, float, bool]]] = defaultdict(list)
-        """Word of the book to the words of the query that answer to it: place, likeness, negated."""
-        for place, likes in enumerate(self.alike):
+        self.answering = dict(self._answering())
+        """Number of a word of the book to what of the query answers to it."""
+
+    def _answering(self) -> Iterator[tuple[int, Answering]]:
+        found: dict[str, list[tuple[int, float]]] = defaultdict(list)
+        for at, likes in enumerate(self.alike):
             for word, like in likes.items():
-                self.answering[word].append((place, like, query[place][1]))
+                found[word].append((at, like))
+        for word, said in found.items():
+            for negated in (False, True):
+                if (number := self.shelf.places.get((word, negated))) is not None:
+                    alike = [(q, like if self.query[q][1] == negated else like * OPPOSED)
+                             for q, like in said]
+                    best, most = max(alike, key=itemgetter(1))
+                    yield number, Answering(most * self.shelf.weights[word], best, alike)
 
     def _likes(self, at: int) -> dict[str, float]:
         """What the word at a place answers to, by itself and as the start of a phrase."""
@@ -214,60 +239,69 @@ class _Scoring:
             return UNKNOWN * math.log(1 + len(self.shelf.items))
         return max(self.shelf.weights[w] * like for w, like in likes.items())
 
-    def hits(self) -> list[Hit]:
-        """Every entry with a score worth showing."""
+    def hits(self, least: float) -> list[Hit]:
+        """Every entry with so high a score."""
         best: dict[int, tuple[float, str]] = {}
-        covered: dict[int, list[float]] = {}
+        covered: dict[int, list[float]] = defaultdict(lambda: [0.0] * len(self.query))
+        able = self._able(least)
         for number in self._candidates():
-            i, phrase, tokens = self.shelf.phrases[number]
-            score, cover = self._phrase(tokens, self.shelf.wanted[number], i)
+            i, phrase, _ = self.shelf.phrases[number]
+            if i not in able:
+                continue
+            score = self._phrase(number, i, covered[i])
             if score > best.get(i, (0.0, ""))[0]:
                 best[i] = (score, phrase)
-            old = covered.get(i)
-            covered[i] = [max(a, b) for a, b in zip(old, cover, strict=True)] if old else cover
         found = []
         for i, (score, phrase) in best.items():
             whole = sum(map(mul, covered[i], self.weight)) / self.total
             total = round((1 - WHOLE) * score + WHOLE * whole, 4)
-            if total >= LEAST:
+            if total >= least:
                 item = self.shelf.items[i]
                 found.append(Hit(item.kind, item.id, item.name, min(1.0, total), phrase, item.causes))
         return found
+
+    def _able(self, least: float) -> set[int]:
+        """The entries that could have so high a score, if their best phrase were nothing but words of the
+        query and every word their own.
+        """
+        most: dict[int, float] = defaultdict(float)
+        for likes, weight in zip(self.alike, self.weight, strict=True):
+            best: dict[int, float] = {}
+            for word, like in likes.items():
+                best |= {i: like for i in self.shelf.using[word] if like > best.get(i, 0.0)}
+            for i, like in best.items():
+                most[i] += like * weight / self.total
+        return {i for i, share in most.items()
+                if (1 - WHOLE) * 2 * share / (1 + share) + WHOLE * share > least - ROUNDED}
 
     def _candidates(self) -> set[int]:
         light = self.shelf.lex.light_stems
         return {n for likes in self.alike for word in likes if word not in light
                 for n in self.shelf.holding[word]}
 
-    def _phrase(self, tokens: Sequence[Token], wanted: float, entry: int) -> tuple[float, list[float]]:
-        """The score of one phrase, and how well the entry's own words cover the query."""
-        cover = [0.0] * len(self.query)
-        own = [0.0] * len(self.query)
-        pairs: list[tuple[int, int]] = []
+    def _phrase(self, number: int, entry: int, own: list[float]) -> float:
+        """The score of one phrase; puts into `own` how well the entry's own words cover the query."""
+        answering, shares = self.answering, self.shelf.own
+        met = [(p, word) for p, word in enumerate(self.shelf.placed[number]) if word in answering]
+        cover = [0.0] * len(own)
         got = 0.0
-        for p, (word, negated) in enumerate(tokens):
-            if word not in self.answering:
-                continue
-            share = SHARED + (1 - SHARED) * self.shelf.own[word, negated].get(entry, 0.0)
-            best, at = 0.0, -1
-            for q, like, under in self.answering[word]:
-                if negated != under:
-                    like *= OPPOSED
-                if like > best:
-                    best, at = like, q
+        for _, word in met:
+            gain, _, said = answering[word]
+            got += gain
+            share = SHARED + (1 - SHARED) * shares[word].get(entry, 0.0)
+            for q, like in said:
                 if like > cover[q]:
                     cover[q] = like
                 if like * share > own[q]:
                     own[q] = like * share
-            got += best * self.shelf.weights[word]
-            if at >= 0:
-                pairs.append((p, at))
+        wanted = self.shelf.wanted[number]
         of_phrase = got / wanted if wanted else 0.0
-        of_query = sum(map(mul, cover, self.weight)) / self.total
+        of_query: float = sum(map(mul, cover, self.weight)) / self.total
         if not of_phrase or not of_query:
-            return 0.0, own
+            return 0.0
         mean = 2 * of_phrase * of_query / (of_phrase + of_query)
-        return mean * (1 - ORDER + ORDER * _in_order(pairs)), own
+        pairs = [(p, answering[word].at) for p, word in met]
+        return mean * (1 - ORDER + ORDER * _in_order(pairs))
 
 
 def _in_order(pairs: list[tuple[int, int]]) -> float:

@@ -72,8 +72,11 @@ class Lexicon(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, dict=Tru
 
     def core(self, tokens: Iterable[tuple[str, bool]]) -> frozenset[tuple[str, bool]]:
         """What makes out a phrase: its words that are neither light nor the coffee itself."""
-        dull = self.light_stems | self.coffee_stems | {"not"}
-        return frozenset(t for t in tokens if t[0] not in dull)
+        return frozenset(t for t in tokens if t[0] not in self._dull_stems)
+
+    @cached_property
+    def _dull_stems(self) -> frozenset[str]:
+        return self.light_stems | self.coffee_stems | {"not"}
 
     @cached_property
     def coffee_stems(self) -> frozenset[str]:

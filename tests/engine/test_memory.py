@@ -20,3 +20,24 @@ def test_ten_thousand_cases_grow_under_20_mb():
     done = apart("-c", MANY_CASES)
     assert done.returncode == 0, done.stderr
     assert float(done.stdout) < 20
+
+
+MANY_ENGINES = """
+import random
+from tests.bench.engine_bench import book, case, resident_mb
+from diagnose.engine import Engine
+rules, rnd = book(1000), random.Random(3)
+def used():
+    engine = Engine(rules)
+    for _ in range(20): engine.run(case(rnd))
+used()
+before = resident_mb()
+for _ in range(10): used()
+print(resident_mb() - before)
+"""
+
+
+def test_engines_given_up_give_their_memory_back():
+    done = apart("-c", MANY_ENGINES)
+    assert done.returncode == 0, done.stderr
+    assert float(done.stdout) < 100

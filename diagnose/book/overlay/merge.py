@@ -1,22 +1,22 @@
 """Chapters laid one over another: who brings which entry, what is replaced or retired.
 
 A house may add, replace and retire, but never take away or soften what keeps people from harm.
+What sees to that is loaded where there is a house.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import msgspec
 
 from diagnose.book.model import KINDS
-from diagnose.book.overlay import letter, plain
-from diagnose.book.overlay.dangers import Dangers
-from diagnose.book.overlay.guard import Guard
-from diagnose.book.overlay.phrases import Words, given_away, refused
 from diagnose.book.problems import Place, Problem, nearest
 from diagnose.book.yaml.loader import Loaded
+
+if TYPE_CHECKING:
+    from diagnose.book.overlay.guard import Guard
 
 
 class Change(NamedTuple):
@@ -84,12 +84,7 @@ class Layers:
                 entries[own] = forget(entry, name)
 
     def _lay(self, loaded: Loaded) -> None:
-        guard = Guard(self.entries) if loaded.layer else None
-        if guard:
-            if fault := plain.hidden(loaded.layer) or plain.hidden(loaded.file):
-                self._note(loaded.place(), f"the name of the folder or file {fault}")
-            for path, text in plain.faults(loaded.chapter):
-                self._note(loaded.place(*path), text)
+        guard = self._guarding(loaded) if loaded.layer else None
         for kind in KINDS:
             for name, entry in getattr(loaded.chapter, kind).items():
                 if self._may(loaded, guard, kind, name, entry):
@@ -99,10 +94,23 @@ class Layers:
         for i, retired in enumerate(loaded.chapter.retires):
             self._retire(loaded, guard, retired.kind, retired.id, loaded.place("retires", str(i)))
 
+    def _guarding(self, loaded: Loaded) -> Guard:
+        """What a chapter of a house is held to; notes what is hidden in its texts."""
+        from diagnose.book.overlay import plain
+        from diagnose.book.overlay.guard import Guard
+
+        if fault := plain.hidden(loaded.layer) or plain.hidden(loaded.file):
+            self._note(loaded.place(), f"the name of the folder or file {fault}")
+        for path, text in plain.faults(loaded.chapter):
+            self._note(loaded.place(*path), text)
+        return Guard(self.entries)
+
     def _lay_letter(self, loaded: Loaded) -> None:
         """Take the frame for letters, in place of one of a house laid before."""
         if loaded.chapter.letter is None:
             return
+        from diagnose.book.overlay import letter
+
         for path, text in letter.faults(loaded.chapter.letter):
             self._note(loaded.place(*path), text)
         if self.letter and self.letter.layer == loaded.layer:
@@ -161,6 +169,9 @@ class Layers:
                if loaded.layer and key[0] in ("symptoms", "observations")]
         if not own:
             return
+        from diagnose.book.overlay.dangers import Dangers
+        from diagnose.book.overlay.phrases import Words, given_away
+
         dangers = Dangers(self.entries)
         words = Words(self.entries | self._without(own), dangers)
         for kind, name in own:
@@ -173,6 +184,9 @@ class Layers:
         """Give the words of houses to the entries that they mean."""
         if not chapters:
             return
+        from diagnose.book.overlay.dangers import Dangers
+        from diagnose.book.overlay.phrases import Words, refused
+
         dangers = Dangers(self.entries)
         words = Words(self.entries, dangers)
         for loaded in chapters:

@@ -7,6 +7,7 @@ import math
 import re
 import types
 import typing
+from functools import cache
 from typing import Any
 
 import msgspec
@@ -26,7 +27,9 @@ _ENTRY = {
 }
 
 
-def _collect() -> tuple[dict[type, dict[str, tuple[str, ...]]], dict[str, tuple[str, ...]]]:
+@cache
+def _stated() -> tuple[dict[type, dict[str, tuple[str, ...]]], dict[str, tuple[str, ...]]]:
+    """The words that each field of an entry allows, and the fields of each; wanted for what is wrong."""
     words: dict[type, dict[str, tuple[str, ...]]] = {}
     fields: dict[str, tuple[str, ...]] = {}
     for name, kind in vars(model).items():
@@ -37,9 +40,6 @@ def _collect() -> tuple[dict[type, dict[str, tuple[str, ...]]], dict[str, tuple[
                     if typing.get_origin(part) is typing.Literal:
                         words.setdefault(kind, {})[field] = typing.get_args(part)
     return words, fields
-
-
-_WORDS, _FIELDS = _collect()
 
 
 def decode(tree: Tree) -> tuple[model.Chapter | None, list[Problem]]:
@@ -171,7 +171,7 @@ def _problem(text: str, tree: Tree, path: tuple[str, ...], where: tuple[str, ...
              data: Any, kind: type) -> Problem:
     found = re.search(r"unknown field `(.*)`", text)
     if found:
-        fields = {f for names in _FIELDS.values() for f in names}
+        fields = {f for names in _stated()[1].values() for f in names}
         place = tree.place((*path, *where, found[1]))
         if " " in found[1]:
             return Problem(place, f"{found[1]!r} stands where a key should: a text with a comma "
@@ -196,11 +196,12 @@ def _value(data: Any, where: tuple[str, ...]) -> Any:
 
 def _allowed(where: tuple[str, ...], kind: type) -> tuple[str, ...]:
     """The words allowed at a path of an entry: those of its own field, or of a part inside it."""
-    inner = [k for k in _WORDS if k is not kind and not issubclass(k, model.Entry)]
+    stated, _ = _stated()
+    inner = [k for k in stated if k is not kind and not issubclass(k, model.Entry)]
     for key in reversed(where):
         for owner in ((kind, *inner) if len(where) < 3 else (*inner, kind)):
-            if key in _WORDS.get(owner, {}):
-                return _WORDS[owner][key]
+            if key in stated.get(owner, {}):
+                return stated[owner][key]
     return ()
 
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 from weakref import WeakKeyDictionary
+
+from msgspec.structs import replace
 
 from diagnose.book import conditions
 from diagnose.reading.clauses import Clause, sentences
@@ -31,6 +32,8 @@ FLOOR = 0.56
 LEAD = 0.8
 """How much of the lead (up to MOST_LEAD) is added."""
 MOST_LEAD = 0.15
+IDLE = FLOOR - MOST_LEAD
+"""Score below which another symptom takes nothing from any lead."""
 LEAST_LEAD = 0.04
 """A smaller lead leaves it in doubt, unless the score is HIGH."""
 CLEAR = 0.1
@@ -189,9 +192,10 @@ def _claim(index: Index, clauses: list[Clause]) -> Hit | None:
     core = _core(index, tokens)
     if not core:
         return None
-    hits = sorted(index.score(tokens), key=lambda h: (-h.score, h.id))
     if name := _alone(index, core):
-        return next((replace(h, score=max(h.score, ALONE)) for h in hits if h.id == name), None)
+        return next((replace(h, score=max(h.score, ALONE)) for h in index.score(tokens) if h.id == name),
+                    None)
+    hits = sorted(index.score(tokens, least=IDLE), key=lambda h: (-h.score, h.id))
     if not hits or hits[0].score < FLOOR:
         return None
     lead = hits[0].score - (hits[1].score if len(hits) > 1 else 0.0)

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -68,6 +68,10 @@ class Pattern(msgspec.Struct, frozen=True, array_like=True):
     """A regular expression over the code of a sentence."""
     needs: tuple[tuple[str, ...], ...]
     """Stems of each of which one must stand in the text."""
+
+    def bears(self, said: Set[str]) -> bool:
+        """May it fit a text of these stems?"""
+        return all(not said.isdisjoint(some) for some in self.needs)
 
 
 class Sentence(NamedTuple):

@@ -15,6 +15,8 @@ from functools import lru_cache
 from itertools import islice
 from typing import Any
 
+import msgspec
+
 from diagnose.reading.clauses import PAST, better
 from diagnose.reading.wordings.patterns import BREAK, NEGATED, Sentence, compiled, sentences
 from diagnose.reading.wordings.phrasebook import Phrasebook, Rule
@@ -50,8 +52,7 @@ MOST_ALIKE = 40
 """Times that one phrase is found in a text: what is said over and over says no more."""
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(msgspec.Struct, frozen=True):
     """One thing stated: what it is, where in the text, and how surely."""
 
     kind: str
@@ -91,8 +92,9 @@ class Statements:
 def read(book: Any, phrases: Phrasebook, text: str) -> Statements:
     """What a text states, of a book."""
     rows = list(sentences(text, phrases.skip))
-    unsaid = _lacking(phrases, rows)
-    found = _joined(phrases, rows, [f for f in _found(book, phrases, rows, unsaid) if f.worth])
+    said = _stems(rows)
+    unsaid = _lacking(phrases, rows, said)
+    found = _joined(phrases, rows, [f for f in _found(book, phrases, rows, said, unsaid) if f.worth])
     values, doubtful, torn = _answers(phrases, [f for f in found if f.kind == "answer"])
     return Statements(
         values, doubtful, _named(found, "symptom", PLAIN), _named(found, "symptom", DOUBTED), torn,
@@ -117,9 +119,14 @@ def _named(found: list[Found], kind: str, worth: int) -> tuple[str, ...]:
     return tuple(dict.fromkeys(f.name for f in found if f.kind == kind and f.worth == worth))
 
 
-def _found(book: Any, phrases: Phrasebook, rows: list[Sentence],
+def _stems(rows: Iterable[Sentence]) -> frozenset[str]:
+    """All stems of some sentences, negated or not."""
+    return frozenset(stem.lstrip(NEGATED) for row in rows for stem in row.code.split())
+
+
+def _found(book: Any, phrases: Phrasebook, rows: list[Sentence], said: frozenset[str],
            unsaid: frozenset[str]) -> Iterator[Found]:
-    rules = _bearing(book, phrases, rows, unsaid)
+    rules = _bearing(book, phrases, said, unsaid)
     left = [MOST_ALIKE] * len(rules)
     for number, row in enumerate(rows):
         for at, rule in enumerate(rules):
@@ -142,18 +149,16 @@ def _most(phrases: Phrasebook, rule: Rule, row: Sentence) -> int:
     return DOUBTED if likely else PLAIN
 
 
-def _lacking(phrases: Phrasebook, rows: list[Sentence]) -> frozenset[str]:
-    return frozenset(name for name, some in phrases.given.items()
-                     if not any(compiled(some.code).search(row.code) for row in rows))
+def _lacking(phrases: Phrasebook, rows: list[Sentence], said: frozenset[str]) -> frozenset[str]:
+    return frozenset(name for name, some in phrases.given.items() if not some.bears(said)
+                     or not any(compiled(some.code).search(row.code) for row in rows))
 
 
-def _bearing(book: Any, phrases: Phrasebook, rows: list[Sentence],
-             unsaid: frozenset[str]) -> list[Rule]:
+def _bearing(book: Any, phrases: Phrasebook, said: frozenset[str], unsaid: frozenset[str]) -> list[Rule]:
     """The rules that can fit these words, of what the book knows."""
-    said = {stem.lstrip(NEGATED) for row in rows for stem in row.code.split()}
     places = sorted({at for stem in said for at in phrases.by_stem.get(stem, ())})
-    return [r for r in map(phrases.rules.__getitem__, places) if r.name not in unsaid and _known(book, r)
-            and all(not said.isdisjoint(n) for n in r.pattern.needs)]
+    return [r for r in map(phrases.rules.__getitem__, places)
+            if r.name not in unsaid and r.pattern.bears(said) and _known(book, r)]
 
 
 def _known(book: Any, rule: Rule) -> bool:
@@ -196,8 +201,11 @@ def _own(book: Any, phrases: Phrasebook, number: int, row: Sentence) -> Iterator
 
     They are only offered: of those that could be checked on the worked cases, half were wrong.
     """
-    for name in phrases.about.keys() & book.observations.keys():
-        for hit in compiled(phrases.about[name].code).finditer(row.code):
+    said = _stems([row])
+    for name, about in phrases.about.items():
+        if name not in book.observations or not about.bears(said):
+            continue
+        for hit in compiled(about.code).finditer(row.code):
             for answer, code in _phrases(book, phrases, name):
                 place = _near(row.code, code, *hit.span())
                 if place and not _another(phrases, name, row, *place):

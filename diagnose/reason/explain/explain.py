@@ -52,7 +52,7 @@ def _part(inference: Inference, cause: str, part: Part, words: Words, places: bo
         return f"Your own words, for all that they may mean, speak {side} it."
     if part.kind == "experience":
         often = "often" if part.decibans > 0 else "seldom"
-        said = "; ".join(words.fact(f) for f in inference.facts if f[0] == part.answer)
+        said = "; ".join(words.fact(f) for f in sorted(inference.facts) if f[0] == part.answer)
         return f"People with this trouble {often} tell: {said}." if said else ""
     assert part.fired is not None
     meaning = part.fired.meaning

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+import msgspec
 
 from diagnose.engine.chain import Firing
 from diagnose.engine.rule import Fact
@@ -17,8 +18,7 @@ from diagnose.reason.rank import Ranked
 MOST_REASONS = 6
 
 
-@dataclass(frozen=True)
-class Because:
+class Because(msgspec.Struct, frozen=True):
     """One link of the chain: what holds, where the rule stands, and what it rests on."""
 
     text: str

@@ -5,8 +5,9 @@ from __future__ import annotations
 import itertools
 import time
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+import msgspec
 
 from diagnose.book.answers import shown
 from diagnose.book.bands import Bands
@@ -25,8 +26,7 @@ PAIRED = 24
 """Answers tried in pairs: those that bring another cause closest by themselves."""
 
 
-@dataclass(frozen=True)
-class Branch:
+class Branch(msgspec.Struct, frozen=True):
     """One thing a question may bring out: the answers alike in it, and the cause then first."""
 
     answers: tuple[str, ...]
@@ -118,8 +118,7 @@ def chances(system: System, state: State, changes: Mapping[str, Any] | None = No
     return believed(base.scores, base.before, state.outcomes)
 
 
-@dataclass(frozen=True)
-class Turn:
+class Turn(msgspec.Struct, frozen=True):
     """The fewest answers that would put another cause first, and how sure that would be."""
 
     changes: tuple[Change, ...]

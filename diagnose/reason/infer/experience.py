@@ -9,8 +9,9 @@ Probabilities, MIT Press 1965, on flattening constants).
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -94,23 +95,25 @@ class Experience:
         self.told = {c: t for c, t in found.causes.items()
                      if c in book.causes and not book.house("causes", c)}
         self._all = sum(t.situations for t in self.told.values())
-        self._often: dict[str, int] = {}
-        self._with: dict[str, dict[str, int]] = {}
-        self._about: dict[str, int] = {}
-        """Observation to situations in which any answer to it was told."""
-        for cause, told in self.told.items():
-            for answer, count in told.answers.items():
-                self._often[answer] = self._often.get(answer, 0) + count
-                self._with.setdefault(answer, {})[cause] = count
-                name = answer.partition("=")[0]
-                self._about[name] = self._about.get(name, 0) + count
         self._kept: dict[str, dict[str, float]] = {}
-        self._stated: dict[str, dict[str, float]] = {}
-        """Answer to what the book says that it tells by itself."""
-        for cause, entry in book.causes.items():
+
+    @cached_property
+    def _about(self) -> Counter[str]:
+        """Observation to situations in which any answer to it was told."""
+        found: Counter[str] = Counter()
+        for told in self.told.values():
+            for answer, count in told.answers.items():
+                found[answer.partition("=")[0]] += count
+        return found
+
+    @cached_property
+    def _tells(self) -> dict[str, list[tuple[str, Mapping[str, str]]]]:
+        """Observation to the causes of which the book says what it tells, with the grade of each answer."""
+        found: dict[str, list[tuple[str, Mapping[str, str]]]] = {}
+        for cause, entry in self.book.causes.items():
             for name, told_by in entry.tells.items():
-                for answer, grade in told_by.items():
-                    self._stated.setdefault(f"{name}={answer}", {})[cause] = weights.decibans(grade)
+                found.setdefault(name, []).append((cause, told_by))
+        return found
 
     def shows(self, cause: str, symptom: str, stated: float) -> float:
         """How often a cause is complained of so, from the book's word and the counts (0 to 1)."""
@@ -125,23 +128,35 @@ class Experience:
         stated = self.book.observations[name]
         if not self._all or stated.kind == "date" or self.book.house("observations", name):
             return 1.0
-        told = (self._about.get(name, 0) + TOLD_FLAT) / (TOLD_USUAL + TOLD_FLAT)
+        told = (self._about[name] + TOLD_FLAT) / (TOLD_USUAL + TOLD_FLAT)
         return min(KNOWN_MOST, max(KNOWN_LEAST, math.pow(told, KNOWN_SHARE)))
 
     def speaks(self, name: str, value: Any) -> Mapping[str, float]:
         """What an answer by itself counts for each cause, in decibans: the book's word and the counts."""
         stated = self.book.observations.get(name)
-        answer = f"{name}={word(stated, value)}" if stated else ""
+        said = word(stated, value) if stated else ""
+        answer = f"{name}={said}"
         if answer not in self._kept:
-            counted = dict(self._weights(answer)) if answer in self._often else {}
-            for cause, decibans in self._stated.get(answer, {}).items():
-                counted[cause] = counted.get(cause, 0.0) + TELLS * decibans
+            counted = self._weights(answer)
+            for cause, told_by in self._tells.get(name, ()):
+                if grade := told_by.get(said):
+                    counted[cause] = counted.get(cause, 0.0) + TELLS * weights.decibans(grade)
             self._kept[answer] = counted
         return self._kept[answer]
 
-    def _weights(self, answer: str) -> Mapping[str, float]:
-        general = (self._often[answer] + 0.5) / (self._all + 1)
-        counted = self._with[answer]
-        return {cause: SHARE * weights.in_decibans(
-                    (counted.get(cause, 0) / general + FLAT) / (told.situations + FLAT))
-                for cause, told in self.told.items()}
+    def _weights(self, answer: str) -> dict[str, float]:
+        """What the counts say; nothing of an answer that nobody told."""
+        counts = {cause: told.answers[answer] for cause, told in self.told.items() if answer in told.answers}
+        if not counts:
+            return {}
+        general = (sum(counts.values()) + 0.5) / (self._all + 1)
+        return self._untold | {cause: self._weight(cause, count / general) for cause, count in counts.items()}
+
+    def _weight(self, cause: str, told: float) -> float:
+        """What it counts that a cause was told so often with an answer, as against trouble in general."""
+        return SHARE * weights.in_decibans((told + FLAT) / (self.told[cause].situations + FLAT))
+
+    @cached_property
+    def _untold(self) -> dict[str, float]:
+        """What it counts for each cause that it was never told with an answer: for all answers the same."""
+        return {cause: self._weight(cause, 0.0) for cause in self.told}

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Set
-from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from typing import Any
+
+import msgspec
 
 from diagnose.book.book import Book
 from diagnose.engine.chain import Engine, Firing
@@ -19,13 +20,14 @@ from diagnose.reason.infer.rules import CAUTION, COMPLAINT, Meaning, RuleBook, S
 from diagnose.reason.infer.signs import Signs
 
 MOST_KEPT = 16
-"""Runs kept for each shelf of evidence."""
+"""Runs kept of the whole book, and for each shelf of evidence."""
 Values = Mapping[str, Any]
 """Answers: words for choices, numbers in the observation's unit, dates."""
+Ran = tuple[frozenset[Fact], tuple[Firing, ...]]
+"""All facts at the end, and the rules that fired."""
 
 
-@dataclass(frozen=True)
-class Fired:
+class Fired(msgspec.Struct, frozen=True):
     """A piece of evidence that came to bear, and the facts it rests on."""
 
     rule: str
@@ -33,8 +35,7 @@ class Fired:
     on: tuple[Fact, ...]
 
 
-@dataclass(frozen=True)
-class Inference:
+class Inference(msgspec.Struct, frozen=True, dict=True):
     """Everything that follows from the answers."""
 
     book: Book
@@ -48,7 +49,7 @@ class Inference:
     """Complaints read from the words that nobody confirmed."""
     words: Words = ()
     """What the complaint's words may mean, with chances."""
-    values: Mapping[str, Any] = field(default_factory=dict)
+    values: Mapping[str, Any] = msgspec.field(default_factory=dict)
     """The answers themselves."""
 
     @cached_property
@@ -139,6 +140,7 @@ class Reasoner:
         self.findings = Engine(self.rulebook.findings)
         self.weighers = tuple(Weigher(shelf, self.rulebook.meanings)
                               for shelf in self.rulebook.shelves)
+        self._lately: dict[frozenset[Fact], Ran] = {}
 
     def infer(self, values: Values, complaints: Iterable[str] = (),
               today: date | None = None,
@@ -150,8 +152,18 @@ class Reasoner:
         return Inference(self.book, complaints, facts, firings, self.rulebook.meanings, measured,
                          self.priors, doubtful, words, dict(values))
 
-    def run(self, facts: Iterable[Fact]) -> tuple[frozenset[Fact], tuple[Firing, ...]]:
-        """Facts to findings, then to the evidence that they bring to bear."""
+    def run(self, facts: Iterable[Fact]) -> Ran:
+        """Facts to findings, then to the evidence that they bring to bear.
+
+        The next question begins from what the causes were ranked by, so the last runs are kept.
+        """
+        given = frozenset(facts)
+        if given not in self._lately:
+            _make_room(self._lately)
+            self._lately[given] = self._run(given)
+        return self._lately[given]
+
+    def _run(self, facts: frozenset[Fact]) -> Ran:
         found = self.findings.run(facts)
         names = {name for name, _ in found.facts}
         fired = list(found.fired)
@@ -206,7 +218,12 @@ class Weigher:
         """
         seen = frozenset([f for f in facts if f[0] in self.shelf.names])
         if seen not in self._lately:
-            if len(self._lately) >= MOST_KEPT:
-                self._lately.pop(next(iter(self._lately)))
+            _make_room(self._lately)
             self._lately[seen] = self._engine.run(seen).fired if self.wanted({n for n, _ in seen}) else ()
         return self._lately[seen]
+
+
+def _make_room(kept: dict[frozenset[Fact], Any]) -> None:
+    """Drop the oldest where there are as many as are kept."""
+    if len(kept) >= MOST_KEPT:
+        kept.pop(next(iter(kept)))

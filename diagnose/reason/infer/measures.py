@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+import msgspec
+
 from diagnose.book import conditions
 from diagnose.book.book import Book
 from diagnose.compute import registry, units
@@ -52,8 +54,7 @@ class Measured:
 _Fetch = Callable[[Mapping[str, Any], Measured], Any]
 
 
-@dataclass(frozen=True)
-class _Step:
+class _Step(msgspec.Struct, frozen=True):
     """One measure made ready: its function, and how to come by each parameter."""
 
     name: str

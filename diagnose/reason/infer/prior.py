@@ -9,10 +9,9 @@ complains as people do in general.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Set
+from collections.abc import Iterable, Iterator, Sequence, Set
 from functools import lru_cache
-from itertools import repeat
-from operator import mul
+from operator import add, mul
 from typing import NamedTuple
 from weakref import WeakKeyDictionary
 
@@ -91,7 +90,6 @@ class Priors:
         self._levels = lru_cache(maxsize=None)(self._of_all)
         self._odds = lru_cache(maxsize=None)(self._odds_of_all)
         self.worded = lru_cache(maxsize=64)(self._worded)
-        self.explained = lru_cache(maxsize=64)(self._explained)
         self.before = lru_cache(maxsize=64)(self._before)
 
     def _frequency(self, symptom: str) -> float:
@@ -138,10 +136,19 @@ class Priors:
     def _before(self, heard: Heard) -> dict[str, float]:
         """Decibans of every cause and OTHER before any evidence."""
         columns = [self._levels(s, self._leak(s, heard)) for s in heard.symptoms]
-        explained = map(_explaining, zip(*columns, strict=True)) if columns else repeat(0.0)
+        sums: Iterable[float] = self.causes.values()
+        if columns:
+            sums = map(_added, sums, zip(*columns, strict=True))
+        if heard.words:
+            sums = map(add, sums, self.worded(heard.words).values())
+        return dict(zip(self.causes, sums, strict=True))
+
+    def before_of(self, heard: Heard, causes: Iterable[str]) -> dict[str, float]:
+        """`before` for some causes only."""
+        leaks = [(s, self._leak(s, heard)) for s in heard.symptoms]
         worded = self.worded(heard.words) if heard.words else {}
-        return {cause: prior + level + worded.get(cause, 0.0)
-                for (cause, prior), level in zip(self.causes.items(), explained, strict=False)}
+        return {cause: _added(self.causes[cause], [self.level(cause, *leak) for leak in leaks])
+                + worded.get(cause, 0.0) for cause in causes}
 
     def _of_all(self, symptom: str, leak: float) -> tuple[float, ...]:
         """`level` for every cause and OTHER."""
@@ -155,10 +162,6 @@ class Priors:
     def _leak(symptom: str, heard: Heard) -> float:
         return weights.LEAK_DOUBTFUL if symptom in heard.doubtful else weights.LEAK
 
-    def _explained(self, heard: Heard) -> dict[str, list[tuple[str, float]]]:
-        """`complaint` for every cause and OTHER."""
-        return {cause: self.complaint(cause, heard) for cause in self.causes}
-
 
 def _counted(levels: Iterable[float]) -> Iterator[float]:
     """What complaints count for a cause, the best explained first: that in full, the others bounded."""
@@ -166,6 +169,8 @@ def _counted(levels: Iterable[float]) -> Iterator[float]:
         yield max(level, weights.UNSHOWN_TOO) if place else level
 
 
-def _explaining(levels: tuple[float, ...]) -> float:
-    """What the complaints count together for a cause."""
-    return sum(_counted(sorted(levels, reverse=True)))
+def _added(prior: float, levels: Sequence[float]) -> float:
+    """What counts for a cause before any evidence, added up in the order in which it is told."""
+    if len(levels) < 2:
+        return prior + levels[0] if levels else prior
+    return sum(_counted(sorted(levels, reverse=True)), prior)

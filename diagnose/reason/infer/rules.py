@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Set
-from dataclasses import dataclass
 from functools import cached_property
+
+import msgspec
 
 from diagnose.book import conditions
 from diagnose.book.book import Book
@@ -21,8 +22,7 @@ SHELF_CONDITIONS = 90
 Path_ = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Meaning:
+class Meaning(msgspec.Struct, frozen=True):
     """What a rule says: the place of its condition, and what its firing brings."""
 
     path: Path_
@@ -51,8 +51,7 @@ class Meaning:
         return self.group or "/".join(self.path)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Weighing:
+class Weighing(msgspec.Struct, frozen=True, eq=False):
     """A piece of evidence as the book states it: the condition, and the side of it that counts."""
 
     meaning: Meaning
@@ -79,6 +78,7 @@ class Shelf:
         self.name = name
         """What must be known for any of it to count; empty where there is no such name."""
         self.stated = tuple(stated)
+        self._rules: dict[Weighing, tuple[Rule, ...]] = {}
         self._folded: dict[Weighing, tuple[Clause, ...]] = {}
         self.about = {w: conditions.names(book.conditions[w.condition]) for w in self.stated}
         """The names that each piece of evidence looks at."""
@@ -91,7 +91,10 @@ class Shelf:
 
     def rules(self, weighing: Weighing) -> tuple[Rule, ...]:
         """The rules of one piece of evidence, one for each alternative."""
-        return tuple(_rules(weighing.name, _alternatives(self._book, weighing), (weighing.name, "holds")))
+        if weighing not in self._rules:
+            self._rules[weighing] = tuple(_rules(
+                weighing.name, _alternatives(self._book, weighing), (weighing.name, "holds")))
+        return self._rules[weighing]
 
     def holds(self, weighing: Weighing, known: Mapping[str, Collection[str]]) -> bool:
         """Does a piece of evidence count where these are the values of all names, findings too?

@@ -10,17 +10,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from statistics import NormalDist
 from typing import Any
+
+import msgspec
+from msgspec import structs
 
 from diagnose.book.book import Book
 from diagnose.book.model import Observation
 from diagnose.book.names import YES_NO
 from diagnose.reason import weights
 from diagnose.reason.infer.prior import OTHER, Words
-from diagnose.reason.plan import Planner, Users
+from diagnose.reason.plan import Harms, Planner, Users
 from diagnose.reason.questions.gates import wanted
 from diagnose.reason.questions.reach import Reach
 from diagnose.reason.questions.score import Base, Change, Scorer
@@ -60,8 +63,7 @@ LEAST_SHARE = 0.01
 _EIGHTY = NormalDist().inv_cdf(0.9)
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(msgspec.Struct, frozen=True):
     """A question worth asking: what it saves, and what it would do to the causes."""
 
     observation: str
@@ -109,8 +111,7 @@ class State:
         return (CAN_TELL + self.answered) / asked * (CAN_TELL + CANT_TELL) / CAN_TELL
 
 
-@dataclass(frozen=True)
-class Look:
+class Look(msgspec.Struct, frozen=True):
     """A state, what follows from it, and the minutes to expect as things stand."""
 
     state: State
@@ -119,6 +120,8 @@ class Look:
     """The causes in play, OTHER with all the rest; they sum to one."""
     users: Users
     """The remedies open to them."""
+    harms: Harms
+    """Those of them that do harm under some."""
     minutes: float
     lost: float
     """What of these would be saved if the cause were known: no question can save more."""
@@ -129,8 +132,7 @@ class Look:
     asked after it, too, so asking now can save no more than that."""
 
 
-@dataclass(frozen=True)
-class Branch:
+class Branch(msgspec.Struct, frozen=True):
     """Answers to a question that come to the same, and what they would bring."""
 
     answers: tuple[tuple[Any, float], ...]
@@ -198,8 +200,8 @@ class Asker:
             return question
         first, sure = max(look.chances.items(), key=lambda c: c[1])
         unmoved = tuple((str(a), share, first, sure) for a, share in self.answers(gate))
-        return replace(question, observation=gate,
-                       outlook=_outlook(self.branches(gate, look)) or unmoved)
+        return structs.replace(question, observation=gate,
+                               outlook=_outlook(self.branches(gate, look)) or unmoved)
 
     def _gate(self, name: str, state: State) -> str:
         seen: set[str] = set()
@@ -216,9 +218,10 @@ class Asker:
                                 state.words)
         chances = _in_play(believed(base.scores, base.before, state.outcomes))
         users = self.planner.users(chances, state.barred)
-        plan = self.planner.plan(chances, users=users)
+        harms = self.planner.harming(users, chances)
+        plan = self.planner.plan(chances, users=users, harms=harms)
         known = sum(p * self.planner.alone[c] for c, p in chances.items())
-        return Look(state, base, chances, users, plan.minutes, plan.minutes - known,
+        return Look(state, base, chances, users, harms, plan.minutes, plan.minutes - known,
                     self.planner.by_cause(plan.order, chances),
                     self.planner.wasted(plan.order, chances))
 
@@ -264,7 +267,7 @@ class Asker:
     def _minutes(self, joint: Mapping[str, float], look: Look) -> float:
         """Expected minutes after an answer: a new plan, or the old one where that is better."""
         kept = sum(chance * look.by_cause[cause] for cause, chance in joint.items())
-        return min(kept, self.planner.plan(joint, users=look.users).minutes)
+        return min(kept, self.planner.plan(joint, users=look.users, harms=look.harms).minutes)
 
     def branches(self, name: str, look: Look) -> list[Branch]:
         """What the answers would bring; empty where they would change nothing."""

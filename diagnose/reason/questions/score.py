@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
+
+import msgspec
 
 from diagnose.engine.rule import Fact
 from diagnose.reason import weights
@@ -25,8 +26,7 @@ MOST_RUNS = 10_000
 """Runs on slices kept; from one question to the next most stay as they were."""
 
 
-@dataclass(frozen=True)
-class Base:
+class Base(msgspec.Struct, frozen=True):
     """What is known, all that follows from it, and the scores."""
 
     values: Mapping[str, Any]
@@ -46,8 +46,7 @@ class Base:
     """The same with the evidence."""
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(msgspec.Struct, frozen=True):
     """What an answer would do to a base."""
 
     decibans: Mapping[str, float]
@@ -115,8 +114,8 @@ class Scorer:
         """A change with what experience says of the answer."""
         speaks = self.experience.speaks(name, answer)
         decibans = {c: change.decibans.get(c, 0.0) + speaks.get(c, 0.0)
-                    for c in (change.decibans.keys() | speaks.keys()) & set(causes)}
-        return replace(change, decibans=decibans)
+                    for c in causes if c in change.decibans or c in speaks}
+        return Change(decibans, change.stops, change.denies)
 
     def change(self, base: Base, name: str, answer: Any, causes: Collection[str]) -> Change:
         """What an answer to an observation not yet made would do to the scores of `causes`.
@@ -225,9 +224,8 @@ class Scorer:
         """Take in what the answer does to the complaints that hold."""
         said = heard(self.book, base.complaints, base.doubtful, found, base.words)
         if said != base.heard:
-            now = self.reasoner.priors.before(said)
-            for cause in causes:
-                changed[cause] = changed.get(cause, 0.0) + now[cause] - base.before[cause]
+            for cause, now in self.reasoner.priors.before_of(said, causes).items():
+                changed[cause] = changed.get(cause, 0.0) + now - base.before[cause]
 
     def _sum(self, names: Iterable[str]) -> float:
         """Decibans of the evidence that counts: of each group only the weightiest."""

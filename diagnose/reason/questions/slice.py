@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+
+import msgspec
 
 from diagnose.engine.rule import Rule
 from diagnose.reason.infer.infer import Reasoner
@@ -18,8 +19,7 @@ from diagnose.reason.infer.rules import CAUTION, Shelf, Weighing
 _CAUTION = f"{CAUTION} "
 
 
-@dataclass(frozen=True, eq=False)
-class Weighs:
+class Weighs(msgspec.Struct, frozen=True, eq=False):
     """The evidence of one shelf that hangs on an answer."""
 
     shelf: Shelf
@@ -29,8 +29,7 @@ class Weighs:
     causes: frozenset[str]
 
 
-@dataclass(frozen=True)
-class Slice:
+class Slice(msgspec.Struct, frozen=True):
     """What hangs on one observation or measure."""
 
     given: frozenset[str]
