@@ -6,6 +6,7 @@ are not. What is found here is never claimed: it puts a letter before a person f
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import Any
 
@@ -13,13 +14,14 @@ from diagnose.reading import classifier, features
 
 ANY = "any"
 """The class of every danger, whichever it is."""
-NET = -0.85
-"""Sum of the margins of "some danger" and of the likeliest one from which a sentence is held up. Of 60
-complaints that hide a danger, 60 that only sound like one and 153 letters without any, by hands that saw
-neither phrases nor rules, this holds up 54, 3 and 7; -0.7 holds up 50, 3 and 4, -1.1 56, 5 and 18."""
-FAR = -1.7
-"""Sum below which a single word such as "spark" or "shock" in a longer text is not taken for a danger; a
-portafilter that comes off with a bang, the plain danger heard least, has -1.63."""
+SHARE_OF_ANY = 0.5
+"""What "some danger" counts beside the likeliest one: with 1.0 as many dangers are heard and a third more
+letters without any are held up."""
+NET, LONGER = -0.9, 0.04
+"""Sum of both margins from which a text is held up, and what is asked for more by the natural logarithm of
+its sentences: every one more is a chance more to sound like a danger."""
+FAR = -0.85
+"""Sum below which a word such as "spark" or "shock" in a longer text is not taken for a danger."""
 MOST_HEARD = 2
 """Dangers put to the person at most: the likeliest of the sentence that tells most."""
 
@@ -27,7 +29,8 @@ MOST_HEARD = 2
 def heard(book: Any, text: str) -> tuple[str, ...]:
     """The complaints about dangers that any sentence of the text may tell of, the likeliest first."""
     sums = _sums(text)
-    order = sorted((h for h, found in sums.items() if found >= NET and h in book.hazards),
+    least = NET + LONGER * math.log(max(1, len(features.sentences(text))))
+    order = sorted((h for h, found in sums.items() if found >= least and h in book.hazards),
                    key=lambda h: (-sums[h], h))[:MOST_HEARD]
     return tuple(dict.fromkeys(book.hazards[h].symptom for h in order))
 
@@ -46,7 +49,7 @@ def _sums(text: str) -> dict[str, float]:
     best: dict[str, float] = {}
     for part in (*features.sentences(text), text):
         margins = reader.margin(part, classifier.HAZARD)
-        some = margins.pop(ANY)
+        some = SHARE_OF_ANY * margins.pop(ANY)
         for hazard, margin in margins.items():
             best[hazard] = max(some + margin, best.get(hazard, some + margin))
     return best
