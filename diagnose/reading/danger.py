@@ -17,7 +17,7 @@ ANY = "any"
 SHARE_OF_ANY = 0.5
 """What "some danger" counts beside the likeliest one: with 1.0 as many dangers are heard and a third more
 letters without any are held up."""
-NET, LONGER = -0.9, 0.04
+NET, LONGER = -0.93, 0.04
 """Sum of both margins from which a text is held up, and what is asked for more by the natural logarithm of
 its sentences: every one more is a chance more to sound like a danger."""
 FAR = -0.85
