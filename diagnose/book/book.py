@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 from diagnose.book import conditions, model
 from diagnose.book.bands import Bands
@@ -15,6 +15,7 @@ from diagnose.book.problems import Place, Problem
 from diagnose.book.yaml.loader import Loaded
 
 Path_ = tuple[str, ...]
+T = TypeVar("T")
 
 
 class Book:
@@ -43,6 +44,7 @@ class Book:
             except conditions.ConditionError as error:
                 self.problems.append(Problem(self.place(*path), f"{'.'.join(path)}: {error}"))
         self.bands = {name: Bands(points) for name, points in thresholds.items()}
+        self._made: dict[Callable[[Book], Any], Any] = {}
 
     targets: dict[str, model.Target]
     observations: dict[str, model.Observation]
@@ -65,6 +67,13 @@ class Book:
         units |= {n: CATALOGUE[m.compute].unit for n, m in self.measures.items()
                   if m.compute in CATALOGUE}
         return Names(self.observations, self.measures, self.findings, self.targets, units)
+
+    def once(self, make: Callable[[Book], T]) -> T:
+        """What a function makes of this book, kept with the book from the first call."""
+        if make not in self._made:
+            self._made[make] = make(self)
+        made: T = self._made[make]
+        return made
 
     @property
     def letter(self) -> model.Letter:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from typing import Literal, NamedTuple
+
+from diagnose.present.parts import CautionData
 
 Kind = Literal["text", "strong", "heading", "danger", "caution", "steps", "points", "sheet"]
 
@@ -41,9 +43,9 @@ def danger(line: str) -> Parts:
     yield Part("danger", (line,))
 
 
-def caution(found: Mapping[str, str]) -> Parts:
+def caution(found: CautionData) -> Parts:
     """A caution: what can happen, and how to avoid it."""
-    yield Part("caution", (found["text"], found["avoid"]), found["signal"])
+    yield Part("caution", (found.text, found.avoid), found.signal)
 
 
 def steps(lines: Iterable[str]) -> Parts:

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any
 
 from diagnose.case.case import HOPELESS, Case, Recheck, Stop
 from diagnose.case.events import COMPLAINT
 from diagnose.mail.off_topic import off_topic
 from diagnose.present.asked_inside import HARMLESS
-from diagnose.present.case_data import report
+from diagnose.present.case_data import case_report
+from diagnose.present.report_data import CaseReport
 from diagnose.reading import danger
 from diagnose.reading.besides import besides, fault_in
 from diagnose.reading.complaint import Understood, index_of
@@ -58,9 +58,9 @@ class Read:
     """The trouble that a letter is taken to mean of which nothing was heard plainly."""
 
     @cached_property
-    def report(self) -> dict[str, Any]:
-        """The case as plain data, worked out once."""
-        return report(self.case, found=self.asked)
+    def report(self) -> CaseReport:
+        """The case as data, worked out once."""
+        return case_report(self.case, found=self.asked)
 
 
 class Desk:

@@ -11,9 +11,9 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
-from weakref import WeakKeyDictionary
 
 from diagnose.book import answers
+from diagnose.book.book import Book
 from diagnose.reading import danger, quantities, reader, taught
 from diagnose.reading.clauses import sentences
 from diagnose.reading.language import ENGLISH, UNREADABLE, language
@@ -43,8 +43,6 @@ SHORT = 12
 """Words up to which a text is short: what it says plainly stands without a second reader, and the learnt
 one, which lives on what is said together, is not believed alone."""
 
-_indexes: WeakKeyDictionary[Any, Index] = WeakKeyDictionary()
-
 
 @dataclass(frozen=True)
 class Understood:
@@ -66,14 +64,12 @@ class Understood:
     """Remedies tried already, with what came of them: `same` or `better`."""
 
 
-def index_of(book: Any) -> Index:
+def index_of(book: Book) -> Index:
     """The search index of a book, made once."""
-    if book not in _indexes:
-        _indexes[book] = Index(book)
-    return _indexes[book]
+    return book.once(Index)
 
 
-def understand(book: Any, text: str, today: Any = None) -> Understood:
+def understand(book: Book, text: str, today: Any = None) -> Understood:
     """Read a free-text complaint against a book."""
     index = index_of(book)
     said, notes = _readable(text)
@@ -112,7 +108,7 @@ def _alive(index: Index, text: str) -> str | None:
     return ". ".join(", ".join(c.text for c in row if not (c.denied or c.past)) for row in rows)
 
 
-def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Reading
+def _claimed(book: Book, index: Index, stated: statements.Statements, reading: Reading
              ) -> dict[str, float]:
     """The symptoms that the words plainly state, the surest first, with their chances.
 
@@ -141,7 +137,7 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
     return dict(list(kept.items())[:most])
 
 
-def _asked_about(book: Any, stated: statements.Statements, reading: Reading,
+def _asked_about(book: Book, stated: statements.Statements, reading: Reading,
                  values: dict[str, str]) -> dict[str, str]:
     """Answers that the words may give, to be put to the person: the likeliest few."""
     found: dict[str, str] = {}
@@ -153,7 +149,7 @@ def _asked_about(book: Any, stated: statements.Statements, reading: Reading,
     return dict(list(found.items())[:MOST_OFFERED_ANSWERS])
 
 
-def _known(book: Any, name: str, answer: str) -> bool:
+def _known(book: Book, name: str, answer: str) -> bool:
     stated = book.observations.get(name)
     return stated is not None and (answer in stated.answers
                                    or (stated.kind == "yes_no" and answer in ("yes", "no")))
@@ -174,7 +170,7 @@ def _foreign(tongue: str) -> str:
             "`diagnose lookup --list`.")
 
 
-def _values(book: Any, stated: statements.Statements, reading: Reading,
+def _values(book: Book, stated: statements.Statements, reading: Reading,
             today: Any) -> tuple[dict[str, str], list[str]]:
     found: dict[str, list[quantities.Reading]] = defaultdict(list)
     for figure in quantities.readings(stated.text):
@@ -188,7 +184,7 @@ def _values(book: Any, stated: statements.Statements, reading: Reading,
     return _taken(book, values, notes, today)
 
 
-def _given(book: Any, stated: statements.Statements, reading: Reading) -> dict[str, str]:
+def _given(book: Book, stated: statements.Statements, reading: Reading) -> dict[str, str]:
     """The choices that the words give plainly; of two readers that differ neither is taken."""
     found: dict[str, str] = {}
     short, warned = _short(stated.text), claims.warned_of(book)
@@ -221,7 +217,7 @@ def _drink(values: dict[str, str], said: str) -> list[str]:
     return []
 
 
-def _taken(book: Any, values: dict[str, str], notes: list[str],
+def _taken(book: Book, values: dict[str, str], notes: list[str],
            today: Any) -> tuple[dict[str, str], list[str]]:
     """The values that the book asks for and takes; a note on each that can't be right."""
     kept: dict[str, str] = {}

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import Any
 
+from diagnose.book.book import Book
 from diagnose.reading import classifier, features
 
 ANY = "any"
@@ -26,7 +26,7 @@ MOST_HEARD = 2
 """Dangers put to the person at most: the likeliest of the sentence that tells most."""
 
 
-def heard(book: Any, text: str) -> tuple[str, ...]:
+def heard(book: Book, text: str) -> tuple[str, ...]:
     """The complaints about dangers that any sentence of the text may tell of, the likeliest first."""
     sums = _sums(text)
     least = NET + LONGER * math.log(max(1, len(features.sentences(text))))
@@ -35,7 +35,7 @@ def heard(book: Any, text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(book.hazards[h].symptom for h in order))
 
 
-def unheard(book: Any, text: str, symptoms: Iterable[str]) -> set[str]:
+def unheard(book: Book, text: str, symptoms: Iterable[str]) -> set[str]:
     """Which of these complaints about dangers no sentence of the text comes near to telling of."""
     sums = _sums(text)
     own = {s: [sums[h] for h, hazard in book.hazards.items() if hazard.symptom == s and h in sums]

@@ -9,11 +9,11 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
-from typing import Any, NamedTuple
-from weakref import WeakKeyDictionary
+from typing import NamedTuple
 
 import msgspec
 
+from diagnose.book.book import Book
 from diagnose.reading import classifier
 from diagnose.reading.clauses import SENTENCE
 from diagnose.reading.overlap import Overlap, Table
@@ -94,15 +94,12 @@ class _Part(NamedTuple):
     """It says too little to be placed by itself."""
 
 
-_scorers: WeakKeyDictionary[Any, Overlap] = WeakKeyDictionary()
-
-
-def asked(book: Any, text: str, told: float = TOLD) -> tuple[Asked, ...]:
+def asked(book: Book, text: str, told: float = TOLD) -> tuple[Asked, ...]:
     """The questions of practice that a text asks, each once, in the order asked; `told` is the fit from
     which a sentence that asks nothing counts.
     """
     found: dict[str, Asked] = {}
-    for part in _parts(_scorer(book), text[:LONGEST]):
+    for part in _parts(book.once(_kept), text[:LONGEST]):
         plainly = asks(part.text)
         least = SURE if plainly else told
         entry, fit = _placed(book, part)
@@ -144,9 +141,9 @@ def _cut(sentence: str) -> list[str]:
     return [part for piece in told for part in _AND.split(piece) if part.strip()]
 
 
-def _placed(book: Any, part: _Part) -> tuple[str, float]:
+def _placed(book: Book, part: _Part) -> tuple[str, float]:
     """The entry that fits best, and how well; a bare question is taken with what was said before it."""
-    scorer = _scorer(book)
+    scorer = book.once(_kept)
     if part.bare:
         befores = {part.last, part.before} - {""}
     else:
@@ -166,13 +163,7 @@ def _best(scorer: Overlap, text: str, fits: dict[str, float]) -> tuple[str, floa
     return max(sums.items(), key=lambda fit: (fit[1], fit[0]), default=("", -math.inf))
 
 
-def _scorer(book: Any) -> Overlap:
-    if book not in _scorers:
-        _scorers[book] = _kept(book)
-    return _scorers[book]
-
-
-def _kept(book: Any) -> Overlap:
+def _kept(book: Book) -> Overlap:
     """The book's ways to ask, made ready once; those of a house every time."""
     asking = ways(book)
     if any(chapter.layer for chapter in book.chapters):
@@ -185,7 +176,7 @@ def _kept(book: Any) -> Overlap:
     return found
 
 
-def ways(book: Any) -> dict[str, list[str]]:
+def ways(book: Book) -> dict[str, list[str]]:
     """Entry to all ways to ask it: where a house answers otherwise, those of the book stay."""
     found: dict[str, list[str]] = {name: [] for name in book.practice}
     for loaded in book.chapters:

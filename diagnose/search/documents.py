@@ -31,10 +31,14 @@ _TYPICAL = {"always": 1.0, "often": 0.6, "sometimes": 0.25, "seldom": 0.06}
 class Entries(Protocol):
     """The parts of a book that are searched."""
 
-    symptoms: Mapping[str, model.Symptom]
-    causes: Mapping[str, model.Cause]
-    findings: Mapping[str, model.Finding]
-    remedies: Mapping[str, model.Remedy]
+    @property
+    def symptoms(self) -> Mapping[str, model.Symptom]: ...
+    @property
+    def causes(self) -> Mapping[str, model.Cause]: ...
+    @property
+    def findings(self) -> Mapping[str, model.Finding]: ...
+    @property
+    def remedies(self) -> Mapping[str, model.Remedy]: ...
 
 
 class Item(msgspec.Struct, frozen=True, array_like=True):

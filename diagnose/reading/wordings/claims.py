@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from typing import Any
-from weakref import WeakKeyDictionary
 
 from msgspec.structs import replace
 
 from diagnose.book import conditions
+from diagnose.book.book import Book
 from diagnose.reading.clauses import Clause, sentences
 from diagnose.reading.wordings import statements
 from diagnose.reading.wordings.phrasebook import Phrasebook
@@ -56,12 +55,8 @@ STATED, FOLLOWS = 0.9, 0.8
 """What a symptom counts that a phrase states, of the book or of a house, and one that follows from an
 answer."""
 
-_dangerous: WeakKeyDictionary[Any, frozenset[str]] = WeakKeyDictionary()
-_warned: WeakKeyDictionary[Any, frozenset[tuple[str, str]]] = WeakKeyDictionary()
-_following: WeakKeyDictionary[Any, dict[tuple[str, str], tuple[str, ...]]] = WeakKeyDictionary()
 
-
-def claimed(book: Any, index: Index, phrases: Phrasebook,
+def claimed(book: Book, index: Index, phrases: Phrasebook,
             stated: statements.Statements) -> dict[str, float]:
     """What is stated, what follows from the answers, and what the rest of the words mean.
 
@@ -72,7 +67,7 @@ def claimed(book: Any, index: Index, phrases: Phrasebook,
         claimed[_better(index, stated.clauses[symptom], symptom) or symptom] = STATED
     for name, answer in stated.values.items():
         told = name not in phrases.context or (name, answer) in warned_of(book)
-        follow = _follows(book).get((name, answer), ()) if told else ()
+        follow = book.once(_follows).get((name, answer), ()) if told else ()
         if follow and not claimed.keys() & set(follow):
             likest = _likest(index, stated.text, follow)
             claimed.setdefault(_better(index, stated.clauses[name], likest) or likest, FOLLOWS)
@@ -86,21 +81,24 @@ def claimed(book: Any, index: Index, phrases: Phrasebook,
     return dict(list(of_one_mind(book, first | claimed).items())[:most])
 
 
-def dangers(book: Any) -> frozenset[str]:
+def dangers(book: Book) -> frozenset[str]:
     """The symptoms that a caution speaks of."""
-    if book not in _dangerous:
-        told = warned_of(book)
-        _dangerous[book] = frozenset(s for s, stated in book.symptoms.items()
-                                     if told & set(stated.finding.items()))
-    return _dangerous[book]
+    return book.once(_dangerous)
 
 
-def warned_of(book: Any) -> frozenset[tuple[str, str]]:
+def _dangerous(book: Book) -> frozenset[str]:
+    told = warned_of(book)
+    return frozenset(s for s, stated in book.symptoms.items() if told & set(stated.finding.items()))
+
+
+def warned_of(book: Book) -> frozenset[tuple[str, str]]:
     """The answers and findings, each with its value, that a caution speaks of."""
-    if book not in _warned:
-        _warned[book] = frozenset(fact for path, node in book.conditions.items()
-                                  if path[0] == "cautions" for fact in conditions.facts(node))
-    return _warned[book]
+    return book.once(_warned)
+
+
+def _warned(book: Book) -> frozenset[tuple[str, str]]:
+    return frozenset(fact for path, node in book.conditions.items()
+                     if path[0] == "cautions" for fact in conditions.facts(node))
 
 
 def _better(index: Index, clause: str, symptom: str) -> str:
@@ -130,18 +128,16 @@ def _beginning(text: str) -> str:
     return " ".join(text.split()[:LONGEST_MAYBE])
 
 
-def _follows(book: Any) -> dict[tuple[str, str], tuple[str, ...]]:
+def _follows(book: Book) -> dict[tuple[str, str], tuple[str, ...]]:
     """Answer to the symptoms whose finding it makes by itself."""
-    if book not in _following:
-        found: dict[tuple[str, str], list[str]] = defaultdict(list)
-        for symptom, stated in book.symptoms.items():
-            for finding, value in stated.finding.items():
-                node = book.conditions.get(("findings", finding, "values", value, "when"))
-                for test in conditions.alone(node) if node else ():
-                    for answer in test.words:
-                        found[test.name, answer].append(symptom)
-        _following[book] = {key: tuple(symptoms) for key, symptoms in found.items()}
-    return _following[book]
+    found: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for symptom, stated in book.symptoms.items():
+        for finding, value in stated.finding.items():
+            node = book.conditions.get(("findings", finding, "values", value, "when"))
+            for test in conditions.alone(node) if node else ():
+                for answer in test.words:
+                    found[test.name, answer].append(symptom)
+    return {key: tuple(symptoms) for key, symptoms in found.items()}
 
 
 def _symptoms(index: Index, text: str) -> dict[str, float]:
@@ -159,7 +155,7 @@ def _symptoms(index: Index, text: str) -> dict[str, float]:
     return _choose(found)
 
 
-def of_one_mind(book: Any, claimed: dict[str, float]) -> dict[str, float]:
+def of_one_mind(book: Book, claimed: dict[str, float]) -> dict[str, float]:
     """Claims that can hold together: of two values of one finding the surer stands."""
     kept: dict[str, float] = {}
     stated: set[str] = set()

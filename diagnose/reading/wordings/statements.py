@@ -13,10 +13,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import islice
-from typing import Any
 
 import msgspec
 
+from diagnose.book.book import Book
 from diagnose.reading.clauses import PAST, better
 from diagnose.reading.wordings.patterns import BREAK, NEGATED, Sentence, compiled, sentences
 from diagnose.reading.wordings.phrasebook import Phrasebook, Rule
@@ -89,7 +89,7 @@ class Statements:
     """Observations and symptoms of which no word of their own stands in the text."""
 
 
-def read(book: Any, phrases: Phrasebook, text: str) -> Statements:
+def read(book: Book, phrases: Phrasebook, text: str) -> Statements:
     """What a text states, of a book."""
     rows = list(sentences(text, phrases.skip))
     said = _stems(rows)
@@ -124,7 +124,7 @@ def _stems(rows: Iterable[Sentence]) -> frozenset[str]:
     return frozenset(stem.lstrip(NEGATED) for row in rows for stem in row.code.split())
 
 
-def _found(book: Any, phrases: Phrasebook, rows: list[Sentence], said: frozenset[str],
+def _found(book: Book, phrases: Phrasebook, rows: list[Sentence], said: frozenset[str],
            unsaid: frozenset[str]) -> Iterator[Found]:
     rules = _bearing(book, phrases, said, unsaid)
     left = [MOST_ALIKE] * len(rules)
@@ -154,14 +154,14 @@ def _lacking(phrases: Phrasebook, rows: list[Sentence], said: frozenset[str]) ->
                      or not any(compiled(some.code).search(row.code) for row in rows))
 
 
-def _bearing(book: Any, phrases: Phrasebook, said: frozenset[str], unsaid: frozenset[str]) -> list[Rule]:
+def _bearing(book: Book, phrases: Phrasebook, said: frozenset[str], unsaid: frozenset[str]) -> list[Rule]:
     """The rules that can fit these words, of what the book knows."""
     places = sorted({at for stem in said for at in phrases.by_stem.get(stem, ())})
     return [r for r in map(phrases.rules.__getitem__, places)
             if r.name not in unsaid and r.pattern.bears(said) and _known(book, r)]
 
 
-def _known(book: Any, rule: Rule) -> bool:
+def _known(book: Book, rule: Rule) -> bool:
     """Does the book hold what a rule means?"""
     match rule.kind:
         case "answer":
@@ -196,7 +196,7 @@ def _worth(row: Sentence, start: int, end: int, past: bool) -> int:
     return DOUBTED if asks or _DOUBT.search(clause) else PLAIN
 
 
-def _own(book: Any, phrases: Phrasebook, number: int, row: Sentence) -> Iterator[Found]:
+def _own(book: Book, phrases: Phrasebook, number: int, row: Sentence) -> Iterator[Found]:
     """Answers in the book's own words, near a word for what is asked about.
 
     They are only offered: of those that could be checked on the worked cases, half were wrong.
@@ -219,7 +219,7 @@ def _own(book: Any, phrases: Phrasebook, number: int, row: Sentence) -> Iterator
                             _worth(row, at, at + len(code), False))
 
 
-def _phrases(book: Any, phrases: Phrasebook, name: str) -> Iterator[tuple[str, str]]:
+def _phrases(book: Book, phrases: Phrasebook, name: str) -> Iterator[tuple[str, str]]:
     """The book's own words for the answers of an observation, as codes, each for one answer."""
     given: dict[str, tuple[int, str]] = {}
     for answer, said in book.observations[name].answers.items():
