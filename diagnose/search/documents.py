@@ -21,11 +21,8 @@ Token = tuple[str, bool]
 """A stem, and whether it is negated."""
 Known = Mapping[str, tuple[Token, ...]]
 """Phrase to its words, each once."""
-CAUSES_SHOWN = 3
 MADE_BY = ("storage", "compute", "book", "search", "errors")
 """The packages that make what is searched."""
-_COMMON = {"very common": 32, "common": 16, "occasional": 8, "uncommon": 4, "rare": 2, "very rare": 1}
-_TYPICAL = {"always": 1.0, "often": 0.6, "sometimes": 0.25, "seldom": 0.06}
 
 
 class Entries(Protocol):
@@ -42,7 +39,7 @@ class Entries(Protocol):
 
 
 class Item(msgspec.Struct, frozen=True, array_like=True):
-    """One entry: what it is, its phrases, and for a symptom its likely causes."""
+    """One entry: what it is, and its phrases."""
 
     kind: str
     id: str
@@ -50,8 +47,6 @@ class Item(msgspec.Struct, frozen=True, array_like=True):
     phrases: tuple[str, ...]
     tokens: tuple[tuple[tuple[str, bool], ...], ...]
     """The words of each phrase, each once."""
-    causes: tuple[tuple[str, str], ...] = ()
-    """Id and name, the likeliest first."""
     area: str = ""
 
 
@@ -72,10 +67,9 @@ class Catalogue(msgspec.Struct, frozen=True, array_like=True):
 
 def build(book: Entries, lex: Lexicon, known: Known | None = None) -> Catalogue:
     """The catalogue of a book; `known` are phrases whose words are known already."""
-    likely = _likely(book.causes)
     item = _Items(lex, known or {})
     items = {
-        "symptoms": [item("symptoms", n, s.name, (s.name, *s.lay), likely.get(n, ()), s.area)
+        "symptoms": [item("symptoms", n, s.name, (s.name, *s.lay), s.area)
                      for n, s in book.symptoms.items()],
         "causes": [item("causes", n, c.name, (c.name, *_sentences(c.what)))
                    for n, c in book.causes.items()],
@@ -98,27 +92,15 @@ class _Items(NamedTuple):
     lex: Lexicon
     known: Known
 
-    def __call__(self, kind: str, name: str, said: str, phrases: Iterable[str],
-                 causes: tuple[tuple[str, str], ...] = (), area: str = "") -> Item:
+    def __call__(self, kind: str, name: str, said: str, phrases: Iterable[str], area: str = "") -> Item:
         unique = tuple(dict.fromkeys(phrases))
         said_in = tuple(self.known.get(p) or tuple(dict.fromkeys(tokens(p, self.lex))) for p in unique)
-        return Item(kind, name, said, unique, said_in, causes, area)
+        return Item(kind, name, said, unique, said_in, area)
 
 
 def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:
     """The words of a text as search takes them."""
     return tuple((w.stem, w.negated) for w in words(text, lex.light_stems))
-
-
-def _likely(causes: Mapping[str, model.Cause]) -> dict[str, tuple[tuple[str, str], ...]]:
-    """Symptom to its likeliest causes, by how common they are and how often they show so."""
-    found: dict[str, list[tuple[float, str, str]]] = {}
-    for name, cause in causes.items():
-        for symptom, typical in cause.shows.items():
-            weight = _COMMON[cause.common] * _TYPICAL[typical]
-            found.setdefault(symptom, []).append((-weight, name, cause.name))
-    return {s: tuple((n, said) for _, n, said in sorted(c)[:CAUSES_SHOWN])
-            for s, c in found.items()}
 
 
 def key(files: Sequence[Path], *more: bytes) -> str:

@@ -56,8 +56,6 @@ class Hit(msgspec.Struct, frozen=True):
     name: str
     score: float
     matched: str
-    causes: tuple[tuple[str, str], ...] = ()
-    """For a symptom, id and name of its likeliest causes."""
 
 
 class _Shelf:
@@ -257,7 +255,7 @@ class _Scoring:
             total = round((1 - WHOLE) * score + WHOLE * whole, 4)
             if total >= least:
                 item = self.shelf.items[i]
-                found.append(Hit(item.kind, item.id, item.name, min(1.0, total), phrase, item.causes))
+                found.append(Hit(item.kind, item.id, item.name, min(1.0, total), phrase))
         return found
 
     def _able(self, least: float) -> set[int]:

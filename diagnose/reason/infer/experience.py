@@ -22,7 +22,6 @@ from diagnose.book.model import Observation
 from diagnose.reason import weights
 from diagnose.storage import paths
 
-FILE = "learnt/experience.json"
 BOOK_COUNTS = 12.0
 """Situations that the book's own word for how often a complaint shows is worth.
 
@@ -73,7 +72,7 @@ def read(path: Path) -> Counts:
 
 def shipped() -> Counts:
     """The counts that come with the book."""
-    return read(paths.shipped() / FILE)
+    return read(paths.shipped() / paths.EXPERIENCE)
 
 
 def word(stated: Observation, value: Any) -> str:
