@@ -12,7 +12,7 @@ from diagnose.book.model import KINDS, SIGNALS
 from diagnose.book.names import Names
 from diagnose.book.overlay.merge import Layers
 from diagnose.book.problems import Place, Problem
-from diagnose.book.yaml.loader import Loaded
+from diagnose.book.yaml.loader import LoadedChapter
 
 Path_ = tuple[str, ...]
 T = TypeVar("T")
@@ -24,7 +24,7 @@ class Book:
     `assemble.build_book` makes a book and sees that it is sound.
     """
 
-    def __init__(self, chapters: Iterable[Loaded]) -> None:
+    def __init__(self, chapters: Iterable[LoadedChapter]) -> None:
         self.chapters = tuple(chapters)
         self.layers = Layers(self.chapters)
         for kind in KINDS:
@@ -76,10 +76,10 @@ class Book:
         return made
 
     @property
-    def letter(self) -> model.Letter:
+    def letter(self) -> model.LetterFrame:
         """How replies to letters begin and end: the house's way, else the plain one."""
         found = self.layers.letter
-        return found.chapter.letter or model.Letter() if found else model.Letter()
+        return found.chapter.letter or model.LetterFrame() if found else model.LetterFrame()
 
     def place(self, kind: str, name: str, *path: str) -> Place:
         """File, line and column of an entry or a part of it."""

@@ -326,7 +326,7 @@ class Case:
         return frozenset(e.caution for e in self.events if isinstance(e, Cleared))
 
     @cached_property
-    def use(self) -> use.Use:
+    def use(self) -> use.UseVerdict:
         """May one go on using it?"""
         return use.verdict(self.inference, self.ranked, self.cleared)
 

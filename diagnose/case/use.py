@@ -17,7 +17,7 @@ LEVELS = ("no", "yes, but", "yes")
 SEEN_TO = "no, until somebody qualified has found and mended it"
 
 
-class Use(msgspec.Struct, frozen=True):
+class UseVerdict(msgspec.Struct, frozen=True):
     """The answer in one line, and how far it goes."""
 
     text: str
@@ -29,14 +29,14 @@ class Use(msgspec.Struct, frozen=True):
         return self.text.startswith("no")
 
 
-def verdict(inference: Inference, ranked: Sequence[Ranked], cleared: Collection[str] = ()) -> Use:
+def verdict(inference: Inference, ranked: Sequence[Ranked], cleared: Collection[str] = ()) -> UseVerdict:
     """The gravest of all that is said; `cleared` are the cautions that were dealt with."""
     said = list(dict.fromkeys([*_told(inference, cleared), *_caused(inference.book, ranked)]))
     gravest = next((level for level in LEVELS if any(s.startswith(level) for s in said)), "yes")
     found = [s for s in said if s.startswith(gravest)] or ["yes"]
     if gravest == "no" and len(found) > 1:
-        return Use(f"{found[0]}; and {found[1].removeprefix('no, ')}")
-    return Use(found[0])
+        return UseVerdict(f"{found[0]}; and {found[1].removeprefix('no, ')}")
+    return UseVerdict(found[0])
 
 
 def _told(inference: Inference, cleared: Collection[str]) -> Iterator[str]:

@@ -99,7 +99,7 @@ def doubt(s: Sitting) -> DoubtData:
                                explain.name(case.book, turn.cause), round(turn.sure, 3)) for turn in found])
 
 
-def _change(case: Case, change: outlook.Change) -> ChangeData:
+def _change(case: Case, change: outlook.OtherAnswer) -> ChangeData:
     name, _ = change
     stated = case.book.observations[name]
     given = shown(stated, case.values[name]) if name in case.values else ""

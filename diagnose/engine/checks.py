@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from diagnose.engine.errors import EngineError
-from diagnose.engine.rule import Fact, Pattern, Rule
+from diagnose.engine.rule import Fact, NameTest, Rule
 
 LONGEST = 999
 """Characters in a name or value; far under the 65,535 bytes at which the library miscounts."""
@@ -66,7 +66,7 @@ def _check_rule(rule: Rule) -> None:
         raise EngineError(f"rule {shown(rule.name)}: {error}") from None
 
 
-def _check_pattern(pattern: Pattern) -> None:
+def _check_pattern(pattern: NameTest) -> None:
     check_text(pattern.name, "the name in a condition")
     if pattern.values is None:
         return

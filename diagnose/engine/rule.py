@@ -10,7 +10,7 @@ Fact = tuple[str, str]
 """A name and one of the values it holds; a name may hold several values at once."""
 
 
-class Pattern(NamedTuple):
+class NameTest(NamedTuple):
     """A test on one name: it holds when some fact of that name has one of the values."""
 
     name: str
@@ -25,9 +25,9 @@ class Rule(msgspec.Struct, frozen=True):
     """
 
     name: str
-    all: tuple[Pattern, ...]
+    all: tuple[NameTest, ...]
     """Every one must hold."""
-    none: tuple[Pattern, ...]
+    none: tuple[NameTest, ...]
     """None may hold; with values None: the name must be unknown."""
     then: Fact
     """The fact concluded."""

@@ -32,7 +32,7 @@ ANY_HAZARD = f"{HAZARD}:{ANY}"
 """What every phrase of a danger means beside its own hazard."""
 
 
-class Fact(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class FurtherFact(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One thing more that the person could tell, and the answers it gives."""
 
     said: str
@@ -52,7 +52,7 @@ class Situation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     also: tuple[str, ...] = ()
     """Answers and symptoms that a second listener took from the words. Reading is learnt from them; they are
     not counted, as the further facts were not gone through for them."""
-    facts: tuple[Fact, ...] = ()
+    facts: tuple[FurtherFact, ...] = ()
 
     def all_answers(self) -> dict[str, str]:
         """The answers of words and facts, the words' first."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from diagnose.book.model import Letter as Frame
+from diagnose.book.model import LetterFrame as Frame
 from diagnose.case.case import Case
 from diagnose.mail import answered, matters, parts, probable, tongues
 from diagnose.mail.handed import handed

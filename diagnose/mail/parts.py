@@ -7,13 +7,13 @@ from typing import Literal, NamedTuple
 
 from diagnose.present.parts import CautionData
 
-Kind = Literal["text", "strong", "heading", "danger", "caution", "steps", "points", "sheet"]
+PartKind = Literal["text", "strong", "heading", "danger", "caution", "steps", "points", "sheet"]
 
 
 class Part(NamedTuple):
     """One part: a paragraph, a heading, a list, a caution with its signal word, or a whole sheet."""
 
-    kind: Kind
+    kind: PartKind
     lines: tuple[str, ...]
     lead: str = ""
     """The signal word of a caution."""

@@ -34,10 +34,10 @@ RANK = {"hazard": 0, "look": 1, "handover": 2, "question": 3, "remedy": 4, "answ
 """The order of the pile, the most pressing first; the number leads each reply's file name."""
 WAITING = 64
 """Letters handed to each process ahead of time, so that memory does not grow with the pile."""
-Progress = Callable[[int, int], None]
+PileProgress = Callable[[int, int], None]
 
 
-class Result(NamedTuple):
+class PileResult(NamedTuple):
     """What became of the pile: one record for each letter, and how many were done before."""
 
     records: list[Record]
@@ -56,7 +56,7 @@ def program_key(houses: Sequence[str] | None, today: date) -> str:
 
 
 def run(letters: Sequence[Letter], out: Path, pile: str, houses: Sequence[str] | None, jobs: int,
-        today: date, progress: Progress) -> Result:
+        today: date, progress: PileProgress) -> PileResult:
     """Write a reply for every letter into a folder that is held for this pile.
 
     UserError where it can't be written.
@@ -86,7 +86,7 @@ def run(letters: Sequence[Letter], out: Path, pile: str, houses: Sequence[str] |
     except OSError as error:
         raise UserError(f"{error.filename or out}: {error.strerror}; what was written stays, and the "
                         "same command goes on from there") from None
-    return Result(records, len(done), faults)
+    return PileResult(records, len(done), faults)
 
 
 def _key(letter: Letter, program: str) -> str:

@@ -172,7 +172,7 @@ def _foreign(tongue: str) -> str:
 
 def _values(book: Book, stated: statements.Statements, reading: Reading,
             today: Any) -> tuple[dict[str, str], list[str]]:
-    found: dict[str, list[quantities.Reading]] = defaultdict(list)
+    found: dict[str, list[quantities.Figure]] = defaultdict(list)
     for figure in quantities.readings(stated.text):
         found[figure.name].append(figure)
     kept, notes = quantities.settle(found)

@@ -55,8 +55,8 @@ def figures(book: Book, text: str, today: Any = None) -> dict[str, Any]:
     return _taken(book, found, today)
 
 
-def _by_name(said: str) -> dict[str, list[quantities.Reading]]:
-    found: dict[str, list[quantities.Reading]] = {}
+def _by_name(said: str) -> dict[str, list[quantities.Figure]]:
+    found: dict[str, list[quantities.Figure]] = {}
     for reading in quantities.readings(said):
         found.setdefault(reading.name, []).append(reading)
     return found

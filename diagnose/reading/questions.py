@@ -16,7 +16,7 @@ import msgspec
 from diagnose.book.book import Book
 from diagnose.reading import classifier
 from diagnose.reading.clauses import SENTENCE
-from diagnose.reading.overlap import Overlap, Table
+from diagnose.reading.overlap import Overlap, PhraseTable
 from diagnose.search.text import plain
 from diagnose.storage import cache
 
@@ -169,7 +169,7 @@ def _kept(book: Book) -> Overlap:
     if any(chapter.layer for chapter in book.chapters):
         return Overlap(asking)
     name = f"{cache.key(MADE_BY, [], msgspec.msgpack.encode(asking))}.asks"
-    table = cache.recall(name, Table)
+    table = cache.recall(name, PhraseTable)
     found = Overlap(asking, table)
     if table is None:
         cache.keep(name, msgspec.msgpack.encode(found.table))

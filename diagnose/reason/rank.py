@@ -22,7 +22,7 @@ PART_LEFT = 0.4
 """The part of its weight that evidence in doubt keeps."""
 
 
-class Part(msgspec.Struct, frozen=True, gc=False):
+class Term(msgspec.Struct, frozen=True, gc=False):
     """One term of a score: decibans, what it comes from, and the evidence if it is some."""
 
     decibans: float
@@ -44,12 +44,12 @@ class Ranked:
     _sums: _Sums = field(repr=False, compare=False)
 
     @property
-    def parts(self) -> tuple[Part, ...]:
+    def parts(self) -> tuple[Term, ...]:
         """The terms of the score, as they were added up; made when asked for, which is of few causes."""
         return self._sums.parts(self.cause)
 
     @property
-    def evidence(self) -> tuple[Part, ...]:
+    def evidence(self) -> tuple[Term, ...]:
         """Those of them that are evidence."""
         return self._sums.evidence.get(self.cause, ())
 
@@ -75,20 +75,20 @@ class _Sums:
                 scores[cause] += decibans
         return scores
 
-    def parts(self, cause: str) -> tuple[Part, ...]:
+    def parts(self, cause: str) -> tuple[Term, ...]:
         """The terms of a cause's score."""
-        spoken = [Part(speaks[cause], "experience", answer=name)
+        spoken = [Term(speaks[cause], "experience", answer=name)
                   for name, speaks in self._speak if cause in speaks]
-        tried = [Part(self._outcomes[cause], "outcome")] if cause in self._outcomes else []
+        tried = [Term(self._outcomes[cause], "outcome")] if cause in self._outcomes else []
         return (*self._before(cause), *self.evidence.get(cause, ()), *spoken, *tried)
 
-    def _before(self, cause: str) -> Iterator[Part]:
+    def _before(self, cause: str) -> Iterator[Term]:
         """What counts for it before any evidence: how common it is, what was complained of."""
-        yield Part(self._priors.causes[cause], "prior")
+        yield Term(self._priors.causes[cause], "prior")
         for symptom, level in self._priors.complaint(cause, self._heard):
-            yield Part(level, "complaint", symptom=symptom)
+            yield Term(level, "complaint", symptom=symptom)
         if self._heard.words:
-            yield Part(self._priors.worded(self._heard.words)[cause], "words")
+            yield Term(self._priors.worded(self._heard.words)[cause], "words")
 
 
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
@@ -131,11 +131,11 @@ def posterior(scored: Mapping[str, float]) -> dict[str, float]:
     return {cause: odd / total for cause, odd in odds.items()}
 
 
-def counted(fired: Iterable[Fired]) -> list[Part]:
+def counted(fired: Iterable[Fired]) -> list[Term]:
     """The evidence that counts: of each group only the weightiest."""
-    kept: dict[str, Part] = {}
+    kept: dict[str, Term] = {}
     for i, one in enumerate(fired):
-        part = Part(weights.decibans(one.meaning.grade), "evidence", one)
+        part = Term(weights.decibans(one.meaning.grade), "evidence", one)
         group = one.meaning.group or f"#{i}"
         if group not in kept or weights.outweighs(part.decibans, kept[group].decibans):
             kept[group] = part

@@ -19,13 +19,13 @@ if TYPE_CHECKING:
 KINDS = ("symptoms", "causes", "findings", "remedies")
 Token = tuple[str, bool]
 """A stem, and whether it is negated."""
-Known = Mapping[str, tuple[Token, ...]]
+KnownTokens = Mapping[str, tuple[Token, ...]]
 """Phrase to its words, each once."""
 MADE_BY = ("storage", "compute", "book", "search", "errors")
 """The packages that make what is searched."""
 
 
-class Entries(Protocol):
+class Searchable(Protocol):
     """The parts of a book that are searched."""
 
     @property
@@ -38,7 +38,7 @@ class Entries(Protocol):
     def remedies(self) -> Mapping[str, model.Remedy]: ...
 
 
-class Item(msgspec.Struct, frozen=True, array_like=True):
+class SearchEntry(msgspec.Struct, frozen=True, array_like=True):
     """One entry: what it is, and its phrases."""
 
     kind: str
@@ -59,13 +59,13 @@ class Catalogue(msgspec.Struct, frozen=True, array_like=True):
     groups: dict[str, tuple[int, ...]]
     """The lexicon's synonyms by stem, worked out once."""
 
-    def items(self, kind: str) -> list[Item]:
+    def items(self, kind: str) -> list[SearchEntry]:
         """The entries of a kind."""
         packed = self.shelves.get(kind)
-        return msgspec.msgpack.decode(packed, type=list[Item]) if packed else []
+        return msgspec.msgpack.decode(packed, type=list[SearchEntry]) if packed else []
 
 
-def build(book: Entries, lex: Lexicon, known: Known | None = None) -> Catalogue:
+def build(book: Searchable, lex: Lexicon, known: KnownTokens | None = None) -> Catalogue:
     """The catalogue of a book; `known` are phrases whose words are known already."""
     item = _Items(lex, known or {})
     items = {
@@ -90,12 +90,13 @@ class _Items(NamedTuple):
     """Makes items by one lexicon."""
 
     lex: Lexicon
-    known: Known
+    known: KnownTokens
 
-    def __call__(self, kind: str, name: str, said: str, phrases: Iterable[str], area: str = "") -> Item:
+    def __call__(self, kind: str, name: str, said: str, phrases: Iterable[str], area: str = ""
+                 ) -> SearchEntry:
         unique = tuple(dict.fromkeys(phrases))
         said_in = tuple(self.known.get(p) or tuple(dict.fromkeys(tokens(p, self.lex))) for p in unique)
-        return Item(kind, name, said, unique, said_in, area)
+        return SearchEntry(kind, name, said, unique, said_in, area)
 
 
 def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:
@@ -147,7 +148,7 @@ def of_book(book: Any) -> Catalogue:
     return found
 
 
-def _known() -> Known:
+def _known() -> KnownTokens:
     """The words of the shipped phrases, as far as they were searched before."""
     shipped = recall(_of_shipped())
     items = [item for kind in KINDS for item in shipped.items(kind)] if shipped else []

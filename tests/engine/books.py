@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from diagnose.engine import Fact, Pattern, Rule
+from diagnose.engine import Fact, NameTest, Rule
 from diagnose.engine.errors import EngineError
 from diagnose.engine.fold import fold
 
@@ -54,7 +54,7 @@ def _rule(rnd: random.Random, name: str, below: list[str], own: list[str]) -> Ru
         return rule
 
 
-def _pattern(rnd: random.Random, name: str) -> Pattern:
+def _pattern(rnd: random.Random, name: str) -> NameTest:
     if rnd.random() < 0.15:
-        return Pattern(name, None)
-    return Pattern(name, frozenset(rnd.sample(VALUES, rnd.choice((1, 1, 1, 2, 3)))))
+        return NameTest(name, None)
+    return NameTest(name, frozenset(rnd.sample(VALUES, rnd.choice((1, 1, 1, 2, 3)))))

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 
 import clips
 
-from diagnose.engine import Fact, Pattern, Rule, levels
+from diagnose.engine import Fact, NameTest, Rule, levels
 
 TEMPLATES = ("(deftemplate fact (slot k (type STRING)) (slot v (type STRING)))",
              "(deftemplate closed (slot n (type INTEGER)))")
@@ -52,7 +52,7 @@ class ClipsBook:
                 f" (assert (fact (k {_text(name)}) (v {_text(value)}))))")
 
 
-def _pattern(pattern: Pattern, number: int) -> str:
+def _pattern(pattern: NameTest, number: int) -> str:
     return _fact(pattern.name, [pattern.values], f"?n{number}")
 
 

@@ -22,7 +22,7 @@ class Stated(NamedTuple):
     alternatives: tuple[Alternative, ...]
 
 
-class Weighs(NamedTuple):
+class WeighingCondition(NamedTuple):
     """A condition that weighs on a cause."""
 
     path: Path_
@@ -78,28 +78,28 @@ class Survey:
         return found
 
     @cached_property
-    def weighs(self) -> dict[str, list[Weighs]]:
+    def weighs(self) -> dict[str, list[WeighingCondition]]:
         """Cause to everything that weighs on it."""
-        found: dict[str, list[Weighs]] = defaultdict(list)
+        found: dict[str, list[WeighingCondition]] = defaultdict(list)
         for cause in self.book.causes:
             found[cause] += self._evidence(cause)
         for name, rule in self.book.rules.items():
             path = ("rules", name, "when")
             for cause, grade in rule.weigh.items():
-                found[cause].append(Weighs(path, self.holds[path], cause, grade, ""))
+                found[cause].append(WeighingCondition(path, self.holds[path], cause, grade, ""))
         return found
 
-    def _evidence(self, cause: str) -> Iterator[Weighs]:
+    def _evidence(self, cause: str) -> Iterator[WeighingCondition]:
         stated = self.book.causes[cause]
         for i, item in enumerate(stated.evidence):
             path: Path_ = ("causes", cause, "evidence", str(i), "when")
-            yield Weighs(path, self.holds[path], cause, item.weight, item.group)
+            yield WeighingCondition(path, self.holds[path], cause, item.weight, item.group)
             if item.otherwise:
-                yield Weighs((*path[:-1], "otherwise"), self.book.fails(path), cause, item.otherwise,
-                             item.group)
+                yield WeighingCondition((*path[:-1], "otherwise"), self.book.fails(path), cause,
+                                        item.otherwise, item.group)
         if stated.requires is not None:
             path = ("causes", cause, "requires")
-            yield Weighs(path, self.book.fails(path), cause, "decisive against", "requires")
+            yield WeighingCondition(path, self.book.fails(path), cause, "decisive against", "requires")
 
     @cached_property
     def below(self) -> dict[str, set[str]]:

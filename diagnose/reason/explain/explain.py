@@ -10,7 +10,7 @@ from diagnose.reason.explain.reason import Reason
 from diagnose.reason.explain.say import Words
 from diagnose.reason.infer.infer import Fired, Inference
 from diagnose.reason.infer.prior import OTHER
-from diagnose.reason.rank import Part, Ranked
+from diagnose.reason.rank import Ranked, Term
 from diagnose.reason.weights import grade_and_side
 
 OTHER_NAME = "something not in this book"
@@ -49,7 +49,7 @@ def _evidence(book: Book, fired: Fired, words: Words, places: bool) -> Reason:
     return Reason(f"{words.facts(fired.on)}.{place}{touched}", grade, side, capital=True)
 
 
-def _other(inference: Inference, cause: str, part: Part, words: Words) -> str:
+def _other(inference: Inference, cause: str, part: Term, words: Words) -> str:
     """A reason that is no evidence of the book, as a sentence; empty where there is nothing to say."""
     book = inference.book
     side = "for" if part.decibans > 0 else "against"
@@ -69,7 +69,7 @@ def _other(inference: Inference, cause: str, part: Part, words: Words) -> str:
     return f"People with this trouble {often} tell: {told}." if told else ""
 
 
-def _complaint(book: Book, cause: str, part: Part) -> str:
+def _complaint(book: Book, cause: str, part: Term) -> str:
     symptom = book.symptoms[part.symptom].name
     if cause == OTHER:
         return f"It could show as: {symptom}."

@@ -45,7 +45,7 @@ instead of 126, wrong in 41 instead of 44."""
 LOW, USUAL, HIGH = "low", "usual", "high"
 
 
-class Told(msgspec.Struct, frozen=True):
+class CauseCounts(msgspec.Struct, frozen=True):
     """How often one cause was told with what."""
 
     situations: int = 0
@@ -58,7 +58,7 @@ class Counts(msgspec.Struct, frozen=True):
     """The file: a digest of the situations counted, and the counts by cause."""
 
     counted: str = ""
-    causes: dict[str, Told] = {}
+    causes: dict[str, CauseCounts] = {}
 
 
 @cache

@@ -8,7 +8,7 @@ from diagnose.book import answers, conditions
 from diagnose.book.book import Book
 
 
-class Signs:
+class SignQuestions:
     """The questions of a book that take several answers, and the complaints that answer them too."""
 
     def __init__(self, book: Book) -> None:

@@ -14,7 +14,7 @@ import msgspec
 
 from diagnose.engine.rule import Rule
 from diagnose.reason.infer.infer import Reasoner
-from diagnose.reason.infer.rules import CAUTION, Shelf, Weighing
+from diagnose.reason.infer.rules import CAUTION, Shelf, StatedEvidence
 
 _CAUTION = f"{CAUTION} "
 
@@ -23,7 +23,7 @@ class Weighs(msgspec.Struct, frozen=True, eq=False):
     """The evidence of one shelf that hangs on an answer."""
 
     shelf: Shelf
-    stated: tuple[Weighing, ...]
+    stated: tuple[StatedEvidence, ...]
     names: frozenset[str]
     """All names it looks at."""
     causes: frozenset[str]
@@ -106,7 +106,7 @@ class Slicer:
         return self._sets[name]
 
     def _weighing(self, changed: Collection[str]) -> Iterable[Weighs]:
-        found: dict[int, set[Weighing]] = defaultdict(set)
+        found: dict[int, set[StatedEvidence]] = defaultdict(set)
         for name in changed:
             for at, weighing in self._weighed.get(name, ()):
                 found[at].add(weighing)
@@ -125,9 +125,9 @@ def _measures(reasoner: Reasoner) -> dict[str, set[str]]:
     return users
 
 
-def _weighed(shelves: Iterable[Shelf]) -> dict[str, list[tuple[int, Weighing]]]:
+def _weighed(shelves: Iterable[Shelf]) -> dict[str, list[tuple[int, StatedEvidence]]]:
     """Name to the evidence that looks at it, with the number of its shelf."""
-    found: dict[str, list[tuple[int, Weighing]]] = defaultdict(list)
+    found: dict[str, list[tuple[int, StatedEvidence]]] = defaultdict(list)
     for at, shelf in enumerate(shelves):
         for weighing, names in shelf.about.items():
             for name in names:
