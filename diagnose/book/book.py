@@ -13,8 +13,8 @@ from diagnose.book.names import Names
 from diagnose.book.overlay.merge import Layers
 from diagnose.book.problems import Place, Problem
 from diagnose.book.yaml.loader import LoadedChapter
+from diagnose.book.yaml.source import KeyPath
 
-Path_ = tuple[str, ...]
 T = TypeVar("T")
 
 
@@ -29,7 +29,7 @@ class Book:
         self.layers = Layers(self.chapters)
         for kind in KINDS:
             setattr(self, kind, self.layers.entries[kind])
-        self.conditions: dict[Path_, conditions.Node] = {}
+        self.conditions: dict[KeyPath, conditions.Node] = {}
         self.problems = [*self.layers.problems]
         """What is wrong with the layers and the conditions."""
         thresholds: dict[str, set[float]] = {name: set() for name in self.names.units}
@@ -99,7 +99,7 @@ class Book:
         stated = self.layers.replaced.get(("cautions", name), self.cautions[name])
         return bool(self.added_by("cautions", name)), SIGNALS.index(stated.signal), name
 
-    def stated_conditions(self) -> Iterator[tuple[Path_, Any]]:
+    def stated_conditions(self) -> Iterator[tuple[KeyPath, Any]]:
         """Every condition of the book, by the path of the place it stands in."""
         for name, finding in self.findings.items():
             for value, stated in finding.values.items():
@@ -120,7 +120,7 @@ class Book:
                 if (data := getattr(entry, field)) is not None:
                     yield (kind, name, field), data
 
-    def _ways(self, path: Path_) -> tuple[str, ...]:
+    def _ways(self, path: KeyPath) -> tuple[str, ...]:
         """How the engine will be asked about a condition: when it holds, when it is known to fail."""
         if path[-1] == "requires":
             return ("holds", "fails")
@@ -128,11 +128,11 @@ class Book:
             return ("holds", "fails")
         return ("holds",)
 
-    def holds(self, path: Path_) -> tuple[conditions.Alternative, ...]:
+    def holds(self, path: KeyPath) -> tuple[conditions.Alternative, ...]:
         """The alternatives under which the condition standing at `path` holds."""
         return conditions.holds(self.conditions[path], self._select)
 
-    def fails(self, path: Path_) -> tuple[conditions.Alternative, ...]:
+    def fails(self, path: KeyPath) -> tuple[conditions.Alternative, ...]:
         """The alternatives under which the condition standing at `path` is known to fail."""
         return conditions.fails(self.conditions[path], self._select)
 

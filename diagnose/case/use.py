@@ -11,10 +11,10 @@ from diagnose.case import hazards
 from diagnose.reason.infer.infer import Inference
 from diagnose.reason.rank import Ranked
 
-LEADS = 0.3
+LEADING_SHARE = 0.3
 """Share of the suspicion on causes that say the same from which it counts."""
 LEVELS = ("no", "yes, but", "yes")
-SEEN_TO = "no, until somebody qualified has found and mended it"
+UNTIL_MENDED = "no, until somebody qualified has found and mended it"
 
 
 class UseVerdict(msgspec.Struct, frozen=True):
@@ -51,7 +51,7 @@ def _told(inference: Inference, cleared: Collection[str]) -> Iterator[str]:
         if name not in spoken and book.cautions[name].stop == "yes" \
                 and not is_cleared(book, name, cleared):
             yield next((h.use for h in book.hazards.values()
-                        if h.caution == name and h.stop == "yes"), SEEN_TO)
+                        if h.caution == name and h.stop == "yes"), UNTIL_MENDED)
 
 
 def is_cleared(book: Book, caution: str, cleared: Collection[str]) -> bool:
@@ -64,5 +64,5 @@ def _caused(book: Book, ranked: Sequence[Ranked]) -> Iterator[str]:
     for level in LEVELS[:2]:
         alike = [r for r in ranked if r.cause in book.causes
                  and book.causes[r.cause].use.startswith(level)]
-        if sum(r.probability for r in alike) >= LEADS:
+        if sum(r.probability for r in alike) >= LEADING_SHARE:
             yield book.causes[max(alike, key=lambda r: r.probability).cause].use

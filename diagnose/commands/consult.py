@@ -248,6 +248,6 @@ class _Lookup:
 
     def besides(self, text: str, answered: Any, hazardous: Callable[[str], bool]) -> str:
         """What words say besides the questions answered."""
-        from diagnose.reading.besides import besides
+        from diagnose.reading.fault import without_questions
 
-        return besides(self.book, text, answered, hazardous)
+        return without_questions(self.book, text, answered, hazardous)

@@ -2,6 +2,6 @@
 
 from diagnose.engine.chain import Engine, Firing, RunResult, levels
 from diagnose.engine.errors import EngineError
-from diagnose.engine.rule import Fact, NameTest, Rule
+from diagnose.engine.rule import EngineRule, Fact, NameTest
 
-__all__ = ["Engine", "EngineError", "Fact", "Firing", "NameTest", "Rule", "RunResult", "levels"]
+__all__ = ["Engine", "EngineError", "EngineRule", "Fact", "Firing", "NameTest", "RunResult", "levels"]

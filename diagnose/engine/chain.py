@@ -14,7 +14,7 @@ from diagnose.engine.checks import check_fact, check_rules
 from diagnose.engine.errors import EngineError
 from diagnose.engine.fold import ALWAYS, RuleClause, fold, split
 from diagnose.engine.layout import fits, gate, gated_name
-from diagnose.engine.rule import Fact, Rule
+from diagnose.engine.rule import EngineRule, Fact
 from diagnose.engine.ruleset import CompiledClauses
 from diagnose.engine.strata import clause_levels, levels
 
@@ -44,7 +44,7 @@ class RunResult(msgspec.Struct, frozen=True):
 class Engine:
     """A book of rules, compiled once and run as often as wanted, from the thread that made it."""
 
-    def __init__(self, rules: Iterable[Rule]) -> None:
+    def __init__(self, rules: Iterable[EngineRule]) -> None:
         """Compile `rules`; raises EngineError for rules that are malformed, can never fire,
         go round in a circle through negation, or are beyond what the library can hold."""
         folded = [fold(rule) for rule in check_rules(rules)]

@@ -14,7 +14,7 @@ import msgspec
 
 from diagnose.engine.checks import shown
 from diagnose.engine.errors import EngineError
-from diagnose.engine.rule import Fact, NameTest, Rule
+from diagnose.engine.rule import EngineRule, Fact, NameTest
 
 ALWAYS: Fact = ("\0always", "yes")
 """Asserted in every run, so that a rule of negations alone has something positive to start from."""
@@ -60,7 +60,7 @@ def _meets(test: FoldedTest, known: Mapping[str, Collection[str]]) -> bool:
     return values is not None and any(map(test.admits, values))
 
 
-def fold(rule: Rule) -> RuleClause:
+def fold(rule: EngineRule) -> RuleClause:
     """Fold a rule's patterns; raise EngineError when no fact could meet them all."""
     refuses = {test.name: test for test in _merge(rule.none)}
     wants: dict[str, FoldedTest] = {}

@@ -18,7 +18,7 @@ class NameTest(NamedTuple):
     """The values that will do; None: any value will do, the name need only be known."""
 
 
-class Rule(msgspec.Struct, frozen=True):
+class EngineRule(msgspec.Struct, frozen=True):
     """What must hold, what must not, and what follows.
 
     Two patterns of `all` on the same name speak of the same fact: one fact must satisfy both.

@@ -15,7 +15,7 @@ from typing import NamedTuple
 from diagnose.engine.checks import check_rules, shown
 from diagnose.engine.errors import EngineError
 from diagnose.engine.fold import FoldedTest, RuleClause, fold
-from diagnose.engine.rule import Rule
+from diagnose.engine.rule import EngineRule
 
 
 class Dependency(NamedTuple):
@@ -26,7 +26,7 @@ class Dependency(NamedTuple):
     refused: bool
 
 
-def levels(rules: Iterable[Rule]) -> dict[str, int]:
+def levels(rules: Iterable[EngineRule]) -> dict[str, int]:
     """The stratum of each rule, from 0.
 
     Raises EngineError for malformed rules, and for a cycle through negation, naming the rules

@@ -106,7 +106,7 @@ class _Letter:
     def _look(self) -> Parts:
         names = "; ".join(self.book.symptoms[s].name for s in self.read.suspected)
         yield from parts.danger(PERHAPS.format(names=names))
-        stops = dict.fromkeys(matters.alone(self.read, (s,)).hazard for s in self.read.suspected)
+        stops = dict.fromkeys(matters.case_with_only(self.read, (s,)).hazard for s in self.read.suspected)
         found = [cautions.one(self.book, name) for name in stops if name]
         for one in found:
             yield from parts.caution(one)

@@ -15,8 +15,8 @@ from diagnose.present.asked_inside import HARMLESS
 from diagnose.present.case_data import case_report
 from diagnose.present.report_data import CaseReport
 from diagnose.reading import danger
-from diagnose.reading.besides import besides, fault_in
 from diagnose.reading.complaint import Understood, index_of
+from diagnose.reading.fault import fault_in, without_questions
 from diagnose.reading.questions import SURE, Asked, asked
 from diagnose.reason.plan import Option
 from diagnose.reason.questions.ask import Question
@@ -136,7 +136,7 @@ class Desk:
 
     def _suspected(self, text: str, found: Understood, answered: Sequence[Asked]) -> tuple[str, ...]:
         """Hazardous symptoms not claimed that the words come near to; questions answered are none."""
-        text = besides(self.system.book, text, answered, self._stops)
+        text = without_questions(self.system.book, text, answered, self._stops)
         return tuple(s for s in danger.heard(self.system.book, text) if s not in found.symptoms)
 
     @property

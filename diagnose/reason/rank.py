@@ -15,10 +15,10 @@ import msgspec
 from diagnose.reason import weights
 from diagnose.reason.infer.infer import Fired, Inference
 
-DOUBT = 0.3
+MOST_DOUBT = 0.3
 """How far the evidence of a case is doubted at most, once its fixes fail: an answer may have been
 mistaken, a weight too bold."""
-PART_LEFT = 0.4
+DOUBTED_WEIGHT_SHARE = 0.4
 """The part of its weight that evidence in doubt keeps."""
 
 
@@ -114,10 +114,10 @@ def believed(scores: Mapping[str, float], before: Mapping[str, float],
     full = posterior(scores)
     if not outcomes:
         return full
-    part = posterior({c: b + PART_LEFT * (scores[c] - b) for c, b in before.items()})
+    part = posterior({c: b + DOUBTED_WEIGHT_SHARE * (scores[c] - b) for c, b in before.items()})
     came = {c: weights.odds(outcomes.get(c, 0.0)) for c in full}
     foreseen, in_part = (sum(p * came[c] for c, p in taken.items()) for taken in (full, part))
-    doubt = DOUBT * max(0.0, 1 - foreseen / in_part)
+    doubt = MOST_DOUBT * max(0.0, 1 - foreseen / in_part)
     joint = {c: ((1 - doubt) * p + doubt * part[c]) * came[c] for c, p in full.items()}
     total = sum(joint.values())
     return {c: p / total for c, p in joint.items()}

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from diagnose.book.book import Book
-from diagnose.case.case import SURE_ENOUGH, Ask, Case, Stop
+from diagnose.case.case import FAIR_CAUSE, Ask, Case, Stop
 from diagnose.case.events import Answered
 from diagnose.case.hypothetical import shadow
 from diagnose.compute import units
@@ -105,7 +105,7 @@ def _leaf(case: Case) -> Leaf:
     found = [r for r in case.ranked if r.cause != OTHER]
     first = found[0].probability
     near = [r.cause for r in found[:MOST_NAMED] if r.probability >= EVEN * first]
-    return Leaf(tuple(near), first >= SURE_ENOUGH)
+    return Leaf(tuple(near), first >= FAIR_CAUSE)
 
 
 def _merged(book: Book, name: str, ways: list[tuple[Any, TreeNode]]) -> tuple[AnswerWords, ...]:

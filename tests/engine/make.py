@@ -8,7 +8,7 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from diagnose.engine import Engine, Fact, NameTest, Rule
+from diagnose.engine import Engine, EngineRule, Fact, NameTest
 
 ROOT = Path(__file__).parents[2]
 
@@ -18,9 +18,9 @@ def has(name: str, *values: str) -> NameTest:
     return NameTest(name, frozenset(values) if values else None)
 
 
-def rule(name: str, *wants: NameTest, none: Iterable[NameTest] = (), then: Fact | None = None) -> Rule:
+def rule(name: str, *wants: NameTest, none: Iterable[NameTest] = (), then: Fact | None = None) -> EngineRule:
     """A rule; without `then` it concludes that it fired."""
-    return Rule(name, tuple(wants), tuple(none), then or (f"fired {name}", "yes"))
+    return EngineRule(name, tuple(wants), tuple(none), then or (f"fired {name}", "yes"))
 
 
 def fired(engine: Engine, *facts: Fact) -> list[str]:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diagnose.engine import Engine, EngineError, Firing, NameTest, Rule
+from diagnose.engine import Engine, EngineError, EngineRule, Firing, NameTest
 from diagnose.engine.fold import fold
 from tests.engine import naive
 from tests.engine.make import fired, has, rule
@@ -141,7 +141,7 @@ patterns = st.lists(st.builds(NameTest, st.sampled_from(["x", "y"]), st.none() |
 
 @given(wants=patterns, none=patterns)
 def test_folding_keeps_the_meaning_and_leaves_no_fact_two_conditions(wants, none):
-    made = Rule("r", tuple(wants), tuple(none), ("z", "1"))
+    made = EngineRule("r", tuple(wants), tuple(none), ("z", "1"))
     possible = [(name, value) for name in "xy" for value in "abcd"]
     worlds = [facts for n in range(4) for facts in itertools.combinations(possible, n)]
     try:

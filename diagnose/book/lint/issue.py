@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from diagnose.book.problems import Place
 
 if TYPE_CHECKING:
-    from diagnose.book.book import Path_
     from diagnose.book.lint.survey import Survey
+    from diagnose.book.yaml.source import KeyPath
 
 ERROR = "error"
 ADVICE = "advice"
@@ -19,9 +19,9 @@ ADVICE = "advice"
 class Violation(NamedTuple):
     """One thing a check found: the path of the place, the text with the mend, who else it is about."""
 
-    path: Path_
+    path: KeyPath
     text: str
-    also: tuple[Path_, ...] = ()
+    also: tuple[KeyPath, ...] = ()
     """Other entries (kind, name) that it is about as much; any of them may allow it."""
 
 

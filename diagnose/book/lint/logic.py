@@ -7,14 +7,15 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import combinations, islice, product
 from typing import TypeVar
 
-from diagnose.book.book import Path_
 from diagnose.book.conditions import Alternative, Literal
 from diagnose.book.lint.issue import ADVICE, ERROR, Violation, check
-from diagnose.book.lint.survey import Fact, Stated, Survey, WeighingCondition, all_imply
+from diagnose.book.lint.survey import Stated, Survey, WeighingCondition, all_imply
 from diagnose.book.lint.world import World
 from diagnose.book.model import Finding
+from diagnose.book.overlay.support import Fact
+from diagnose.book.yaml.source import KeyPath
 
-Node = TypeVar("Node", str, Fact)
+Vertex = TypeVar("Vertex", str, Fact)
 MOST_TRIED = 40
 """Pairs of alternatives tried for each pair of values, and worlds for each pair of these."""
 
@@ -214,7 +215,7 @@ def negation_cycle(survey: Survey) -> Iterator[Violation]:
                             "absent, and that hangs on it in turn; break the circle")
 
 
-def _edges(survey: Survey) -> tuple[dict[Fact, set[Fact]], list[tuple[Fact, Fact, Path_]]]:
+def _edges(survey: Survey) -> tuple[dict[Fact, set[Fact]], list[tuple[Fact, Fact, KeyPath]]]:
     edges: dict[Fact, set[Fact]] = defaultdict(set)
     absent = []
     for fact, stated in survey.concludes.items():
@@ -228,18 +229,18 @@ def _edges(survey: Survey) -> tuple[dict[Fact, set[Fact]], list[tuple[Fact, Fact
     return edges, absent
 
 
-def rings(edges: Mapping[Node, Collection[Node]]) -> list[set[Node]]:
+def rings(edges: Mapping[Vertex, Collection[Vertex]]) -> list[set[Vertex]]:
     """The nodes that hang on one another: strongly connected parts (Tarjan 1972, from memory).
 
     Without recursion, so that a long chain of findings is no trouble.
     """
-    index: dict[Node, int] = {}
-    low: dict[Node, int] = {}
-    waiting: list[Node] = []
-    found: list[set[Node]] = []
-    stack: list[tuple[Node, Iterator[Node]]] = []
+    index: dict[Vertex, int] = {}
+    low: dict[Vertex, int] = {}
+    waiting: list[Vertex] = []
+    found: list[set[Vertex]] = []
+    stack: list[tuple[Vertex, Iterator[Vertex]]] = []
 
-    def enter(node: Node) -> None:
+    def enter(node: Vertex) -> None:
         index[node] = low[node] = len(index)
         waiting.append(node)
         stack.append((node, iter(sorted(edges.get(node, ())))))
@@ -262,8 +263,8 @@ def rings(edges: Mapping[Node, Collection[Node]]) -> list[set[Node]]:
     return found
 
 
-def _new(to: Node, at: Node, index: Mapping[Node, int], low: dict[Node, int],
-         waiting: Collection[Node]) -> bool:
+def _new(to: Vertex, at: Vertex, index: Mapping[Vertex, int], low: dict[Vertex, int],
+         waiting: Collection[Vertex]) -> bool:
     """Is a node not yet entered? If it waits already, `at` reaches back to it."""
     if to in index and to in waiting:
         low[at] = min(low[at], index[to])

@@ -11,21 +11,21 @@ import msgspec
 from diagnose.book import conditions
 from diagnose.book.book import Book
 from diagnose.book.conditions import Alternative, Literal
+from diagnose.book.yaml.source import KeyPath
 from diagnose.engine.fold import RuleClause, fold
-from diagnose.engine.rule import Fact, NameTest, Rule
+from diagnose.engine.rule import EngineRule, Fact, NameTest
 from diagnose.reason import weights
 
 COMPLAINT = "complaint"
 CAUTION = "caution"
 SHELF_CONDITIONS = 90
 """Evidence conditions on one shelf of those that hang on no single name: enough to be worth one."""
-Path_ = tuple[str, ...]
 
 
 class Meaning(msgspec.Struct, frozen=True):
     """What a rule says: the place of its condition, and what its firing brings."""
 
-    path: Path_
+    path: KeyPath
     kind: str
     """finding, symptom, evidence or caution."""
     cause: str = ""
@@ -55,7 +55,7 @@ class StatedEvidence(msgspec.Struct, frozen=True, eq=False):
     """A piece of evidence as the book states it: the condition, and the side of it that counts."""
 
     meaning: Meaning
-    condition: Path_
+    condition: KeyPath
     when_fails: bool
     """It counts where the condition is known to fail, else where it holds."""
 
@@ -78,18 +78,18 @@ class Shelf:
         self.name = name
         """What must be known for any of it to count; empty where there is no such name."""
         self.stated = tuple(stated)
-        self._rules: dict[StatedEvidence, tuple[Rule, ...]] = {}
+        self._rules: dict[StatedEvidence, tuple[EngineRule, ...]] = {}
         self._folded: dict[StatedEvidence, tuple[RuleClause, ...]] = {}
         self.about = {w: conditions.names(book.conditions[w.condition]) for w in self.stated}
         """The names that each piece of evidence looks at."""
         self.names = frozenset(n for names in self.about.values() for n in names)
 
     @cached_property
-    def compiled(self) -> tuple[tuple[Rule, StatedEvidence], ...]:
+    def compiled(self) -> tuple[tuple[EngineRule, StatedEvidence], ...]:
         """Its rules, one for each alternative, with the evidence each stands for."""
         return tuple((rule, weighing) for weighing in self.stated for rule in self.rules(weighing))
 
-    def rules(self, weighing: StatedEvidence) -> tuple[Rule, ...]:
+    def rules(self, weighing: StatedEvidence) -> tuple[EngineRule, ...]:
         """The rules of one piece of evidence, one for each alternative."""
         if weighing not in self._rules:
             self._rules[weighing] = tuple(_rules(
@@ -119,7 +119,7 @@ class RuleBook:
     def __init__(self, book: Book) -> None:
         self.meanings: dict[str, Meaning] = {}
         """Meaning of each rule about findings, symptoms and cautions."""
-        findings: list[Rule] = []
+        findings: list[EngineRule] = []
         for meaning, alternatives, then in _concluding(book):
             for rule in _rules("/".join(meaning.path), alternatives, then):
                 findings.append(rule)
@@ -233,9 +233,9 @@ def _needed(node: conditions.Node, holds: bool) -> frozenset[str]:
     raise TypeError(node)
 
 
-def _rules(name: str, alternatives: Iterable[Alternative], then: Fact) -> Iterator[Rule]:
+def _rules(name: str, alternatives: Iterable[Alternative], then: Fact) -> Iterator[EngineRule]:
     for i, alternative in enumerate(alternatives):
         literals = sorted(alternative, key=lambda literal: literal.name)
         yes = tuple(NameTest(n, values) for n, values, wanted in literals if wanted)
         no = tuple(NameTest(n, values) for n, values, wanted in literals if not wanted)
-        yield Rule(f"{name}#{i}", yes, no, then)
+        yield EngineRule(f"{name}#{i}", yes, no, then)

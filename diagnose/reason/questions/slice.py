@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterable, Mapping
 
 import msgspec
 
-from diagnose.engine.rule import Rule
+from diagnose.engine.rule import EngineRule
 from diagnose.reason.infer.infer import Reasoner
 from diagnose.reason.infer.rules import CAUTION, Shelf, StatedEvidence
 
@@ -65,7 +65,7 @@ class Slicer:
         self._shelves = reasoner.rulebook.shelves
         self._weighed = _weighed(self._shelves)
 
-    def _link(self, rule: Rule) -> None:
+    def _link(self, rule: EngineRule) -> None:
         name, value = rule.then
         then = f"{_CAUTION}{value}" if name == CAUTION else name
         for pattern in (*rule.all, *rule.none):

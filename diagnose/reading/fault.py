@@ -13,7 +13,7 @@ from diagnose.reading.complaint import Understood, understand
 from diagnose.reading.questions import Asked
 
 
-def besides(book: Book, text: str, answered: Iterable[Asked], stops: Callable[[str], bool]) -> str:
+def without_questions(book: Book, text: str, answered: Iterable[Asked], stops: Callable[[str], bool]) -> str:
     """The text without the questions answered; one that tells of a hazard (`stops`), or of a trouble in
     words that a house has taught, stays in it.
     """
@@ -30,7 +30,7 @@ def fault_in(book: Book, text: str, answered: Sequence[Asked], stops: Callable[[
     whole = understand(book, text, today)
     if not answered:
         return whole
-    said = besides(book, text, answered, stops)
+    said = without_questions(book, text, answered, stops)
     if not said:
         return Understood((), whole.values)
     return replace(understand(book, said, today), values=whole.values)
