@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from diagnose.book.book import Book
 from diagnose.book.problems import KnowledgeError
 from diagnose.book.references import check
-from diagnose.book.yaml.loader import Loaded
+from diagnose.book.yaml.loader import LoadedChapter
 
 
-def build_book(chapters: Iterable[Loaded]) -> Book:
+def build_book(chapters: Iterable[LoadedChapter]) -> Book:
     """The book that chapters make; KnowledgeError with every problem of every chapter."""
     book = Book(chapters)
     problems = [*book.problems, *check(book)]

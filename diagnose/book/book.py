@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 from diagnose.book import conditions, model
 from diagnose.book.bands import Bands
@@ -12,9 +12,10 @@ from diagnose.book.model import KINDS, SIGNALS
 from diagnose.book.names import Names
 from diagnose.book.overlay.merge import Layers
 from diagnose.book.problems import Place, Problem
-from diagnose.book.yaml.loader import Loaded
+from diagnose.book.yaml.loader import LoadedChapter
+from diagnose.book.yaml.source import KeyPath
 
-Path_ = tuple[str, ...]
+T = TypeVar("T")
 
 
 class Book:
@@ -23,12 +24,12 @@ class Book:
     `assemble.build_book` makes a book and sees that it is sound.
     """
 
-    def __init__(self, chapters: Iterable[Loaded]) -> None:
+    def __init__(self, chapters: Iterable[LoadedChapter]) -> None:
         self.chapters = tuple(chapters)
         self.layers = Layers(self.chapters)
         for kind in KINDS:
             setattr(self, kind, self.layers.entries[kind])
-        self.conditions: dict[Path_, conditions.Node] = {}
+        self.conditions: dict[KeyPath, conditions.Node] = {}
         self.problems = [*self.layers.problems]
         """What is wrong with the layers and the conditions."""
         thresholds: dict[str, set[float]] = {name: set() for name in self.names.units}
@@ -43,6 +44,7 @@ class Book:
             except conditions.ConditionError as error:
                 self.problems.append(Problem(self.place(*path), f"{'.'.join(path)}: {error}"))
         self.bands = {name: Bands(points) for name, points in thresholds.items()}
+        self._made: dict[Callable[[Book], Any], Any] = {}
 
     targets: dict[str, model.Target]
     observations: dict[str, model.Observation]
@@ -66,11 +68,18 @@ class Book:
                   if m.compute in CATALOGUE}
         return Names(self.observations, self.measures, self.findings, self.targets, units)
 
+    def once(self, make: Callable[[Book], T]) -> T:
+        """What a function makes of this book, kept with the book from the first call."""
+        if make not in self._made:
+            self._made[make] = make(self)
+        made: T = self._made[make]
+        return made
+
     @property
-    def letter(self) -> model.Letter:
+    def letter(self) -> model.LetterFrame:
         """How replies to letters begin and end: the house's way, else the plain one."""
         found = self.layers.letter
-        return found.chapter.letter or model.Letter() if found else model.Letter()
+        return found.chapter.letter or model.LetterFrame() if found else model.LetterFrame()
 
     def place(self, kind: str, name: str, *path: str) -> Place:
         """File, line and column of an entry or a part of it."""
@@ -90,7 +99,7 @@ class Book:
         stated = self.layers.replaced.get(("cautions", name), self.cautions[name])
         return bool(self.added_by("cautions", name)), SIGNALS.index(stated.signal), name
 
-    def stated_conditions(self) -> Iterator[tuple[Path_, Any]]:
+    def stated_conditions(self) -> Iterator[tuple[KeyPath, Any]]:
         """Every condition of the book, by the path of the place it stands in."""
         for name, finding in self.findings.items():
             for value, stated in finding.values.items():
@@ -111,7 +120,7 @@ class Book:
                 if (data := getattr(entry, field)) is not None:
                     yield (kind, name, field), data
 
-    def _ways(self, path: Path_) -> tuple[str, ...]:
+    def _ways(self, path: KeyPath) -> tuple[str, ...]:
         """How the engine will be asked about a condition: when it holds, when it is known to fail."""
         if path[-1] == "requires":
             return ("holds", "fails")
@@ -119,11 +128,11 @@ class Book:
             return ("holds", "fails")
         return ("holds",)
 
-    def holds(self, path: Path_) -> tuple[conditions.Alternative, ...]:
+    def holds(self, path: KeyPath) -> tuple[conditions.Alternative, ...]:
         """The alternatives under which the condition standing at `path` holds."""
         return conditions.holds(self.conditions[path], self._select)
 
-    def fails(self, path: Path_) -> tuple[conditions.Alternative, ...]:
+    def fails(self, path: KeyPath) -> tuple[conditions.Alternative, ...]:
         """The alternatives under which the condition standing at `path` is known to fail."""
         return conditions.fails(self.conditions[path], self._select)
 

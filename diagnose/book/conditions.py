@@ -118,18 +118,18 @@ def _join(kind: type[Every] | type[Some], parts: list[Node]) -> Node:
     return parts[0] if len(parts) == 1 else kind(tuple(parts))
 
 
-def alone(node: Node) -> Iterator[Test]:
+def sufficient_tests(node: Node) -> Iterator[Test]:
     """The tests of which each meets a condition, as far as what must hold with it is nothing."""
     match node:
         case Test():
             yield node
         case Some(parts):
             for part in parts:
-                yield from alone(part)
+                yield from sufficient_tests(part)
         case Every(parts):
             wanted = [part for part in parts if not isinstance(part, Not)]
             if len(wanted) == 1:
-                yield from alone(wanted[0])
+                yield from sufficient_tests(wanted[0])
 
 
 def facts(node: Node) -> Iterator[tuple[str, str]]:

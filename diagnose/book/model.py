@@ -52,7 +52,7 @@ Needs = Annotated[
 ]
 
 
-class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+class BookEntry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
     """What every entry may carry."""
 
     source: Annotated[
@@ -68,7 +68,7 @@ class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_
     ] = {}
 
 
-class Target(Entry, frozen=True, kw_only=True):
+class Target(BookEntry, frozen=True, kw_only=True):
     """A number or window the house aims at; the first thing a house overrides."""
 
     label: Words
@@ -92,7 +92,7 @@ class Answer(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     ] = "no"
 
 
-class Observation(Entry, frozen=True, kw_only=True):
+class Observation(BookEntry, frozen=True, kw_only=True):
     """Something a person can see, taste, hear, weigh or look up."""
 
     ask: Annotated[str, Meta(description="The question, one sentence ending in `?`.")]
@@ -124,7 +124,7 @@ class Observation(Entry, frozen=True, kw_only=True):
     needs: Needs = ()
 
 
-class Measure(Entry, frozen=True, kw_only=True):
+class Measure(BookEntry, frozen=True, kw_only=True):
     """A number worked out from observations and targets by a function of the catalogue."""
 
     label: Words
@@ -148,7 +148,7 @@ class FindingValue(Struct, frozen=True, forbid_unknown_fields=True, omit_default
     ] = "no"
 
 
-class Finding(Entry, frozen=True, kw_only=True):
+class Finding(BookEntry, frozen=True, kw_only=True):
     """What is concluded from observations, numbers and other findings."""
 
     label: Words
@@ -158,7 +158,7 @@ class Finding(Entry, frozen=True, kw_only=True):
     ] = "no"
 
 
-class Symptom(Entry, frozen=True, kw_only=True):
+class Symptom(BookEntry, frozen=True, kw_only=True):
     """A finding people complain of: the way in."""
 
     name: Words
@@ -193,14 +193,14 @@ class LookAlike(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=T
     ask: Annotated[tuple[str, ...], Meta(description="Observations that separate them.")]
 
 
-class Use(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+class Cure(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """A remedy for a cause and the chance that it cures it."""
 
     remedy: str
     cures: Cures = "usually"
 
 
-class Cause(Entry, frozen=True, kw_only=True):
+class Cause(BookEntry, frozen=True, kw_only=True):
     """What can be wrong (or, with `normal: yes`, what looks wrong and is not)."""
 
     name: Words
@@ -219,7 +219,7 @@ class Cause(Entry, frozen=True, kw_only=True):
     ] = {}
     look_alikes: tuple[LookAlike, ...] = ()
     confirm: Words
-    remedies: tuple[Use, ...]
+    remedies: tuple[Cure, ...]
     stop: Annotated[str, Meta(description="When to stop and hand over.")] = ""
     normal: YesNo = "no"
     use: MayUse = "yes"
@@ -237,7 +237,7 @@ class Harm(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, 
     why: Words
 
 
-class Remedy(Entry, frozen=True, kw_only=True):
+class Remedy(BookEntry, frozen=True, kw_only=True):
     """What to do, in steps with numbers; `{name}` puts in a measure, observation or target."""
 
     name: Words
@@ -271,7 +271,7 @@ class Remedy(Entry, frozen=True, kw_only=True):
     needs: Needs = ()
 
 
-class Caution(Entry, frozen=True, kw_only=True):
+class Caution(BookEntry, frozen=True, kw_only=True):
     """A hazard: signal word in the sense of ANSI Z535.6, what can happen, how to avoid it."""
 
     signal: Signal
@@ -289,7 +289,7 @@ class Caution(Entry, frozen=True, kw_only=True):
     ] = ""
 
 
-class Hazard(Entry, frozen=True, kw_only=True):
+class Hazard(BookEntry, frozen=True, kw_only=True):
     """A sign of danger people tell of: what it means, what comes first, and whether to go on."""
 
     name: Words
@@ -315,7 +315,7 @@ class Hazard(Entry, frozen=True, kw_only=True):
     ] = ""
 
 
-class Rule(Entry, frozen=True, kw_only=True):
+class Rule(BookEntry, frozen=True, kw_only=True):
     """A rule by itself: when this, then a finding, a weight on causes, or a caution."""
 
     when: Condition
@@ -324,7 +324,7 @@ class Rule(Entry, frozen=True, kw_only=True):
     caution: str = ""
 
 
-class Practice(Entry, frozen=True, kw_only=True):
+class Practice(BookEntry, frozen=True, kw_only=True):
     """A question of practice and its answer; `{name}` puts in a measure or target, as in a remedy."""
 
     asks: Annotated[str, Meta(description="The question, one sentence ending in `?`.")]
@@ -376,7 +376,7 @@ class Headings(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     more: Annotated[str, Meta(description="Over the rest of an answer.")] = "More on what you asked"
 
 
-class Letter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+class LetterFrame(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """How this house begins and ends its replies to letters; what is left out is a plain default."""
 
     greeting: Annotated[
@@ -414,7 +414,7 @@ class Chapter(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
         tuple[Phrase, ...], Meta(description="Words of the house for troubles and questions of the book.")
     ] = ()
     letter: Annotated[
-        Letter | None, Meta(description="How the house's replies to letters begin and end.")
+        LetterFrame | None, Meta(description="How the house's replies to letters begin and end.")
     ] = None
 
 

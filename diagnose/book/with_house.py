@@ -18,7 +18,7 @@ MADE_BY = ("storage", "compute", "book", "errors")
 """The packages that tell whether the shipped book is sound."""
 
 
-class Loaded(msgspec.Struct, frozen=True):
+class LoadedBook(msgspec.Struct, frozen=True):
     """The book, and what is wrong in house files that were left out of it."""
 
     book: Book
@@ -26,7 +26,7 @@ class Loaded(msgspec.Struct, frozen=True):
     houses: tuple[Path, ...]
 
 
-def load(houses: Sequence[str] | None = None) -> Loaded:
+def load(houses: Sequence[str] | None = None) -> LoadedBook:
     """Load the shipped book and lay house folders over it, in the order given.
 
     A house file that does not parse or fit, or has what the house check calls an error,
@@ -55,12 +55,13 @@ def _folders(houses: Sequence[str] | None) -> tuple[Path, ...]:
     return (paths.house(),) if paths.house().is_dir() else ()
 
 
-def _fitting(kept: list[loader.Loaded], broken: list[Problem], folders: tuple[Path, ...]) -> Loaded:
+def _fitting(kept: list[loader.LoadedChapter], broken: list[Problem], folders: tuple[Path, ...]
+             ) -> LoadedBook:
     """Leave out house files with problems, one round after another, until the rest fits."""
     while True:
         book, problems = _tried(kept)
         if book is not None and not problems:
-            return Loaded(book, tuple(broken), folders)
+            return LoadedBook(book, tuple(broken), folders)
         bad = {p.place.file for p in problems}
         guilty = [c for c in kept if c.layer and c.file in bad]
         if guilty:
@@ -71,7 +72,7 @@ def _fitting(kept: list[loader.Loaded], broken: list[Problem], folders: tuple[Pa
         kept = [c for c in kept if c not in guilty]
 
 
-def _tried(kept: list[loader.Loaded]) -> tuple[Book | None, tuple[Problem, ...]]:
+def _tried(kept: list[loader.LoadedChapter]) -> tuple[Book | None, tuple[Problem, ...]]:
     """The book of these chapters, if it can be, and why it can't be used as it stands."""
     try:
         if not any(c.layer for c in kept):
@@ -84,7 +85,7 @@ def _tried(kept: list[loader.Loaded]) -> tuple[Book | None, tuple[Problem, ...]]
     return book, tuple(Problem(issue.place, issue.text) for issue in unsafe(book))
 
 
-def _shipped(chapters: list[loader.Loaded]) -> Book:
+def _shipped(chapters: list[loader.LoadedChapter]) -> Book:
     """The book of the shipped chapters alone, which is checked once and then known to be sound."""
     name = f"{cache.key(MADE_BY, paths.chapters(paths.shipped()))}.sound"
     if cache.recall(name, bool):
@@ -94,7 +95,7 @@ def _shipped(chapters: list[loader.Loaded]) -> Book:
     return book
 
 
-def _breaking(kept: list[loader.Loaded], problems: Sequence[Problem]) -> loader.Loaded:
+def _breaking(kept: list[loader.LoadedChapter], problems: Sequence[Problem]) -> loader.LoadedChapter:
     """The house file without which the most fits, where none has a problem of its own."""
     houses = [c for c in kept if c.layer]
     if not houses:

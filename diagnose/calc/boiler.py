@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diagnose.calc.form import Answer, Given, Result, Subject, option, word
+from diagnose.calc.form import Given, Result, Results, Subject, option, word
 from diagnose.compute import boiler, units
 from diagnose.compute.errors import ComputeError
 
@@ -13,9 +13,9 @@ WARNING = ("WARNING: water and steam above 100 °C scald; the safety valve and t
            "are a technician's.")
 
 
-def _work(given: Given) -> Answer:
-    return Answer([*_place(given), *_gauge(given), *_flush(given)],
-                  remarks=[WARNING] if given.gauge is not None or given.temperature else [])
+def _work(given: Given) -> Results:
+    return Results([*_place(given), *_gauge(given), *_flush(given)],
+                   remarks=[WARNING] if given.gauge is not None or given.temperature else [])
 
 
 def _place(given: Given) -> Iterator[Result]:

@@ -92,7 +92,7 @@ class Result:
 
 
 @dataclass(frozen=True)
-class Answer:
+class Results:
     """What a subject gives: results, a plot where looking beats reading, a word of caution."""
 
     results: Sequence[Result]
@@ -128,7 +128,7 @@ class Subject:
     name: str
     about: str
     takes: Sequence[Field]
-    work: Callable[[Given], Answer]
+    work: Callable[[Given], Results]
     notebook: bool = False
     """Works from the notebook where nothing is given."""
 
@@ -159,7 +159,7 @@ def _word(stated: Field, typed: str) -> str:
     return found[0]
 
 
-def run(subject: Subject, given: Given) -> Answer:
+def run(subject: Subject, given: Given) -> Results:
     """The answer; UserError where the numbers can't be right or are too few."""
     try:
         answer = subject.work(given)
@@ -203,7 +203,7 @@ def _counts(subject: Subject, given: Given, stated: Field, more: Mapping[str, An
     return bool(answer.results) and not _idle(subject, with_it, stated, answer)
 
 
-def _idle(subject: Subject, given: Given, stated: Field, answer: Answer) -> bool:
+def _idle(subject: Subject, given: Given, stated: Field, answer: Results) -> bool:
     """Would the answer be the same without this option, and with another number in it?"""
     value = given.values[stated.name]
     if value in (None, []):
@@ -215,7 +215,7 @@ def _idle(subject: Subject, given: Given, stated: Field, answer: Answer) -> bool
                for other in others)
 
 
-def _same(subject: Subject, given: Given, answer: Answer) -> bool:
+def _same(subject: Subject, given: Given, answer: Results) -> bool:
     try:
         found = subject.work(given)
     except ValueError:

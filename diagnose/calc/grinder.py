@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from diagnose.calc.form import Answer, Given, Result, Subject, option, several, word
+from diagnose.calc.form import Given, Result, Results, Subject, option, several, word
 from diagnose.compute import advice, grinder, retention, shot, timer, units
 from diagnose.compute.errors import ComputeError
 from diagnose.compute.estimate import Estimate
@@ -21,7 +21,7 @@ FAR_MARKS = 4.0
 """Marks from which on a move goes further than one mark can tell."""
 
 
-def _work(given: Given) -> Answer:
+def _work(given: Given) -> Results:
     shots, weighings = _shots(given), _weighings(given)
     marks = given.marks.replace("-", "_") if given.marks else _known_marks()
     moved = together.with_it(list(map(_row, shots)), [s.mark for s in shots])
@@ -31,7 +31,7 @@ def _work(given: Given) -> Answer:
     remarks = [together.said(moved, "the mark")] if moved else []
     if given.finer is not None and abs(given.finer) > FAR_MARKS:
         remarks.append(f"{abs(given.finer):g} marks at once is further than this can be told; go in steps.")
-    return Answer(results, _plot(apart, marks) if len(apart) >= grinder.FEWEST_SHOTS else None, remarks)
+    return Results(results, _plot(apart, marks) if len(apart) >= grinder.FEWEST_SHOTS else None, remarks)
 
 
 def _row(shot: grinder.Shot) -> dict[str, object]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diagnose.calc.form import Answer, Given, Result, Subject, option
+from diagnose.calc.form import Given, Result, Results, Subject, option
 from diagnose.compute import milk
 from diagnose.compute.registry import said
 
@@ -12,11 +12,11 @@ FRIDGE_C, END_C = 5.0, 62.0
 """Milk from the fridge, and where steaming ends: common practice, no source."""
 
 
-def _work(given: Given) -> Answer:
+def _work(given: Given) -> Results:
     remarks = []
     if given.end is not None and given.end > milk.COOKED_ABOVE_C:
         remarks.append("Above about 70 °C milk tastes cooked and its foam falls.")
-    return Answer([*_jug(given), *_steam(given), *_stop(given), *_air(given)], remarks=remarks)
+    return Results([*_jug(given), *_steam(given), *_stop(given), *_air(given)], remarks=remarks)
 
 
 def _jug(given: Given) -> Iterator[Result]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from diagnose.calc.form import Answer, Given, Result, Subject, day, option, word
+from diagnose.calc.form import Given, Result, Results, Subject, day, option, word
 from diagnose.compute import advice, beans, shot, units
 from diagnose.compute.errors import ComputeError
 
@@ -20,9 +20,9 @@ HARDLY = {
 """Least and most that a number plausibly is, and what to look at: common practice, no source."""
 
 
-def _work(given: Given) -> Answer:
+def _work(given: Given) -> Results:
     results = [*_ratio(given), *_flow(given), *_strength(given), *_beans(given)]
-    return Answer(results, remarks=[*_doubtful(given, results)])
+    return Results(results, remarks=[*_doubtful(given, results)])
 
 
 def _doubtful(given: Given, results: Sequence[Result]) -> Iterator[str]:

@@ -2,35 +2,35 @@
 
 from __future__ import annotations
 
-from diagnose.calc.form import Answer, Given, Result, Subject, option, several
+from diagnose.calc.form import Given, Result, Results, Subject, option, several
 from diagnose.compute import jobs, units
 from diagnose.compute.errors import ComputeError
-from diagnose.compute.upkeep import Use
+from diagnose.compute.upkeep import UseCounts
 from diagnose.notebook import memory
 from diagnose.notebook.store import Notebook
 
 _COUNTS = {"shots": "count", "litres": "l", "kg": "kg", "days": "days"}
 
 
-def _work(given: Given) -> Answer:
+def _work(given: Given) -> Results:
     use = _use(given)
     if use is None:
         given.has("shots", "days", "litres", "coffee")
-        return Answer(())
+        return Results(())
     rows = jobs.due(use, cartridge_l=given.cartridge)
-    return Answer([Result(r.name, jobs.NAMES[r.name].capitalize(), jobs.when(r), basis=r.basis)
-                   for r in rows],
-                  remarks=["The maker's instructions win over these lives, which are common practice."])
+    return Results([Result(r.name, jobs.NAMES[r.name].capitalize(), jobs.when(r), basis=r.basis)
+                    for r in rows],
+                   remarks=["The maker's instructions win over these lives, which are common practice."])
 
 
-def _use(given: Given) -> Use | None:
+def _use(given: Given) -> UseCounts | None:
     """The use as given, else the notebook's."""
     if given.days is None and given.shots is None:
         return memory.use(Notebook(), given.now)
     if not given.has("days", "shots"):
         return None
     coffee = None if given.coffee is None else given.coffee / 1000
-    return Use(given.shots, given.days, given.litres, coffee, dict(map(_done, given.done)))
+    return UseCounts(given.shots, given.days, given.litres, coffee, dict(map(_done, given.done)))
 
 
 def _done(text: str) -> tuple[str, dict[str, float]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diagnose.calc.form import Answer, Given, Result, Subject, option
+from diagnose.calc.form import Given, Result, Results, Subject, option
 from diagnose.compute import hardness, scale, water, water_advice
 from diagnose.compute.estimate import Estimate
 from diagnose.notebook.plot import Plot
@@ -16,14 +16,14 @@ WARNING = ("WARNING: descaling acid burns eyes and skin and must never meet chlo
            "maker's word on descaling comes first.")
 
 
-def _work(given: Given) -> Answer:
+def _work(given: Given) -> Results:
     _balanced(given)
     results = [*_hardness(given), *_indices(given), *_corrosion(given), *_blend(given),
                *_cartridge(given)]
     litre = _litre(given)
     results += _scale(given, litre)
     plot = _plot(litre, given.litres) if litre and given.litres else None
-    return Answer(results, plot, [WARNING] if litre else [])
+    return Results(results, plot, [WARNING] if litre else [])
 
 
 def _balanced(given: Given) -> None:

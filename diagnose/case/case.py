@@ -32,7 +32,7 @@ from diagnose.case.events import (
     now,
 )
 from diagnose.reason import first
-from diagnose.reason.conflict import Conflict, conflicts, lone_voices, unborne
+from diagnose.reason.conflict import Conflict, conflicts, lone_answers, unconfirmed_complaint
 from diagnose.reason.infer.infer import Inference
 from diagnose.reason.infer.prior import OTHER, Words
 from diagnose.reason.multiple_faults import Companion
@@ -43,13 +43,13 @@ from diagnose.reason.system import System
 
 HOPELESS = 0.04
 """A remedy with no better chance than this is not worth suggesting."""
-HOPE = 0.3
+CHANCE_AT_GIVE_UP_TIME = 0.3
 """Nor is one that takes much: its chance is held to this part of its minutes over those of
 giving up, so that a day's work is not suggested on a hunch."""
-SURE_ENOUGH = 0.3
-"""Below this of the leading cause, and of `FAIR` for the best fix, nothing is advised: what was
+FAIR_CAUSE = 0.3
+"""Below this of the leading cause, and of `FAIR_FIX` for the best fix, nothing is advised: what was
 tried on such a guess was right in one case of five."""
-FAIR = 0.2
+FAIR_FIX = 0.2
 MOST_RULED_OUT = 8
 WORKED_OUT = ("events", "fixes", "_values", "inference", "ranked", "competitors", "companions", "conflicts",
               "signs", "use", "options", "state", "_step")
@@ -295,8 +295,8 @@ class Case:
     def conflicts(self) -> list[Conflict]:
         """Contradictions not yet put to the person."""
         stood = {e.key for e in self.events if isinstance(e, Rechecked)}
-        found = [*conflicts(self.inference), *unborne(self.inference),
-                 *lone_voices(self.inference, self.ranked, self._without)]
+        found = [*conflicts(self.inference), *unconfirmed_complaint(self.inference),
+                 *lone_answers(self.inference, self.ranked, self._without)]
         needy = self.system.questions.needy if self.use.no else frozenset()
         return [c for c in found if c.key not in stood and needy.isdisjoint(c.observations)]
 
@@ -326,7 +326,7 @@ class Case:
         return frozenset(e.caution for e in self.events if isinstance(e, Cleared))
 
     @cached_property
-    def use(self) -> use.Use:
+    def use(self) -> use.UseVerdict:
         """May one go on using it?"""
         return use.verdict(self.inference, self.ranked, self.cleared)
 
@@ -370,7 +370,7 @@ class Case:
     def fix(self) -> Fix | Stop | Done:
         """What to do if nothing more is asked: a remedy, a hand-over, or why there is none."""
         lead = next(r.probability for r in self.ranked if r.cause != OTHER)
-        if self.options and lead < SURE_ENOUGH and self.options[0].chance < FAIR:
+        if self.options and lead < FAIR_CAUSE and self.options[0].chance < FAIR_FIX:
             return Done("unsure")
         return self.best()
 
@@ -404,7 +404,7 @@ class Case:
         found = sorted(order, key=lambda o: (
             not self._hopeful(o), planner.harmful(o.remedy, chances),
             o.causes[0][0] in treated and o.who not in self.refused, o.chance < least))
-        beside = first.beside_the_point(self.inference, self.ranked, hopeful)
+        beside = first.implausible_fixes(self.inference, self.ranked, hopeful)
         led = next((o for o in found if o.remedy not in beside
                     and not planner.harmful(o.remedy, chances)), None)
         return [led, *(o for o in found if o is not led)] if led in hopeful else found
@@ -419,8 +419,8 @@ class Case:
 
     def _hopeful(self, option: Option) -> bool:
         """Is it worth suggesting? A hand-over is no try: a technician looks for the fault anyway."""
-        least = 0.0 if option.who in self.refused else HOPE * option.minutes / GIVE_UP_MINUTES
-        return option.chance >= max(HOPELESS, least)
+        minutes = 0.0 if option.who in self.refused else option.minutes
+        return option.chance >= max(HOPELESS, CHANCE_AT_GIVE_UP_TIME * minutes / GIVE_UP_MINUTES)
 
     @cached_property
     def state(self) -> State:

@@ -184,7 +184,7 @@ def complain(case: Case, found: CaseFile) -> tuple[str, ...]:
     if found.symptoms or not found.complaint.strip():
         return ()
     from diagnose.case.hazards import Alarms
-    from diagnose.reading.besides import fault_in
+    from diagnose.reading.fault import fault_in
     from diagnose.reading.questions import asked
 
     alarms = Alarms(case.system, case.today)

@@ -14,7 +14,7 @@ from diagnose.reason.require import holds
 from diagnose.reason.system import System
 
 
-class Told(NamedTuple):
+class HazardTold(NamedTuple):
     """What it means for a case that a hazard was told."""
 
     symptom: str
@@ -25,10 +25,10 @@ class Told(NamedTuple):
     """Does that stop the consult?"""
 
 
-def of(book: Book, hazard: str) -> Told:
+def of(book: Book, hazard: str) -> HazardTold:
     """What a hazard of the written list comes to in a case; KeyError for one it does not hold."""
     stated = book.hazards[hazard]
-    return Told(stated.symptom, stated.caution, book.cautions[stated.caution].stop == "yes")
+    return HazardTold(stated.symptom, stated.caution, book.cautions[stated.caution].stop == "yes")
 
 
 def told(inference: Inference) -> tuple[str, ...]:

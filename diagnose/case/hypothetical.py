@@ -58,14 +58,14 @@ def step(case: Case, questions: Iterable[str], fixes: set[str], guess: bool = Fa
     return Fix(left[0], tuple(left[1:4]))
 
 
-class Left(msgspec.Struct, frozen=True):
+class QuestionsLeft(msgspec.Struct, frozen=True):
     """How many questions are likely left, or at least how many."""
 
     count: int
     at_least: bool = False
 
 
-def questions_left(case: Case, seconds: float = LOOK_SECONDS) -> Left:
+def questions_left(case: Case, seconds: float = LOOK_SECONDS) -> QuestionsLeft:
     """The questions on the way ahead if every answer is the likeliest; a rough guide.
 
     Stops looking after `seconds`, with what was counted so far.
@@ -75,12 +75,12 @@ def questions_left(case: Case, seconds: float = LOOK_SECONDS) -> Left:
     question = found.question if isinstance(found, Ask) else None
     for count in range(MOST_LEFT):
         if question is None:
-            return Left(count)
+            return QuestionsLeft(count)
         if time.perf_counter() > end:
-            return Left(max(count, 1), at_least=True)
+            return QuestionsLeft(max(count, 1), at_least=True)
         state = _answered(case.system, state, question)
         question = case.system.asker.best(state, GLANCED_AT)
-    return Left(MOST_LEFT, at_least=True)
+    return QuestionsLeft(MOST_LEFT, at_least=True)
 
 
 def _answered(system: System, state: State, question: Question) -> State:

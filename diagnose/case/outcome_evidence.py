@@ -11,16 +11,16 @@ from diagnose.reason import weights
 from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.plan import Planner
 
-SOLVED_ELSEWHERE = 0.1
+BETTER_BY_CHANCE = 0.1
 """Chance that a complaint gets better after a remedy that did not reach its cause."""
-PARTLY = 0.3
+PARTLY_CURED_SHARE = 0.3
 """Part of the fixes that reach their cause and still leave some of the trouble."""
-ELSE = 3.0
+OTHER_PER_FAILURE = 3.0
 """Decibans that each fix which failed brings to something not in the book: whatever it spoke for,
 the case is understood less well than it seemed."""
 MOST_AGAIN = 6
 """Times that a fix which goes on helping is done; what needs more of it needs another."""
-CURE = 0.6
+TREATED_FROM = 0.6
 """Chance of a cure from which a fix that did nothing has treated its cause."""
 
 
@@ -36,14 +36,14 @@ def decibans(planner: Planner, tries: Iterable[Tried]) -> dict[str, float]:
         for cause, cures in planner.cured.get(tried.remedy, {}).items():
             found[cause] += weights.in_decibans(_ratio(tried, cures))
         if _failed(tried):
-            found[OTHER] += ELSE
+            found[OTHER] += OTHER_PER_FAILURE
     return dict(found)
 
 
 def _ratio(tried: Tried, cures: float) -> float:
     if tried.outcome in ("same", "worse") or tried.gone:
         return 1 - cures
-    return cures * (1.0 if tried.outcome == "solved" else PARTLY) / SOLVED_ELSEWHERE
+    return cures * (1.0 if tried.outcome == "solved" else PARTLY_CURED_SHARE) / BETTER_BY_CHANCE
 
 
 def _failed(tried: Tried) -> bool:
@@ -72,4 +72,4 @@ def helping(book: Book, tries: Sequence[Tried]) -> str:
 def treated(planner: Planner, tries: Iterable[Tried]) -> frozenset[str]:
     """The causes that a fix was tried for which mostly cures them, and did nothing."""
     return frozenset(cause for tried in tries if _failed(tried)
-                     for cause, cures in planner.cured.get(tried.remedy, {}).items() if cures >= CURE)
+                     for cause, cures in planner.cured.get(tried.remedy, {}).items() if cures >= TREATED_FROM)

@@ -11,13 +11,13 @@ from diagnose.case import hazards
 from diagnose.reason.infer.infer import Inference
 from diagnose.reason.rank import Ranked
 
-LEADS = 0.3
+LEADING_SHARE = 0.3
 """Share of the suspicion on causes that say the same from which it counts."""
 LEVELS = ("no", "yes, but", "yes")
-SEEN_TO = "no, until somebody qualified has found and mended it"
+UNTIL_MENDED = "no, until somebody qualified has found and mended it"
 
 
-class Use(msgspec.Struct, frozen=True):
+class UseVerdict(msgspec.Struct, frozen=True):
     """The answer in one line, and how far it goes."""
 
     text: str
@@ -29,14 +29,14 @@ class Use(msgspec.Struct, frozen=True):
         return self.text.startswith("no")
 
 
-def verdict(inference: Inference, ranked: Sequence[Ranked], cleared: Collection[str] = ()) -> Use:
+def verdict(inference: Inference, ranked: Sequence[Ranked], cleared: Collection[str] = ()) -> UseVerdict:
     """The gravest of all that is said; `cleared` are the cautions that were dealt with."""
     said = list(dict.fromkeys([*_told(inference, cleared), *_caused(inference.book, ranked)]))
     gravest = next((level for level in LEVELS if any(s.startswith(level) for s in said)), "yes")
     found = [s for s in said if s.startswith(gravest)] or ["yes"]
     if gravest == "no" and len(found) > 1:
-        return Use(f"{found[0]}; and {found[1].removeprefix('no, ')}")
-    return Use(found[0])
+        return UseVerdict(f"{found[0]}; and {found[1].removeprefix('no, ')}")
+    return UseVerdict(found[0])
 
 
 def _told(inference: Inference, cleared: Collection[str]) -> Iterator[str]:
@@ -51,7 +51,7 @@ def _told(inference: Inference, cleared: Collection[str]) -> Iterator[str]:
         if name not in spoken and book.cautions[name].stop == "yes" \
                 and not is_cleared(book, name, cleared):
             yield next((h.use for h in book.hazards.values()
-                        if h.caution == name and h.stop == "yes"), SEEN_TO)
+                        if h.caution == name and h.stop == "yes"), UNTIL_MENDED)
 
 
 def is_cleared(book: Book, caution: str, cleared: Collection[str]) -> bool:
@@ -64,5 +64,5 @@ def _caused(book: Book, ranked: Sequence[Ranked]) -> Iterator[str]:
     for level in LEVELS[:2]:
         alike = [r for r in ranked if r.cause in book.causes
                  and book.causes[r.cause].use.startswith(level)]
-        if sum(r.probability for r in alike) >= LEADS:
+        if sum(r.probability for r in alike) >= LEADING_SHARE:
             yield book.causes[max(alike, key=lambda r: r.probability).cause].use

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from diagnose.commands.late import late
 
 if TYPE_CHECKING:
-    from diagnose.calc.form import Answer, Given, Subject
+    from diagnose.calc.form import Given, Results, Subject
 
 SUBJECTS = {
     "shot": "ratio, flow, strength and extraction; age of the beans",
@@ -65,13 +65,13 @@ def _run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _data(subject: Subject, given: Given, answer: Answer) -> dict[str, object]:
+def _data(subject: Subject, given: Given, answer: Results) -> dict[str, object]:
     values = {n: v for n, v in given.values.items() if v not in (None, [])}
     return {"subject": subject.name, "given": values, "results": [r.data() for r in answer.results],
             "remarks": list(answer.remarks)}
 
 
-def _page(answer: Answer) -> str:
+def _page(answer: Results) -> str:
     lines = []
     for result in answer.results:
         lines.append(f"{result.label}: {result.text()}")

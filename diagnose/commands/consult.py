@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
-    from diagnose.book.with_house import Loaded
+    from diagnose.book.with_house import LoadedBook
     from diagnose.case.journal import Kept, Store
     from diagnose.dialogue.session import Session
     from diagnose.present.screens import Screen
@@ -130,12 +130,12 @@ def _left(args: argparse.Namespace, store: Store, notes: list[tuple[str, dict[st
 def _session(args: argparse.Namespace, store: Store) -> Session:
     from diagnose.book.with_house import load
     from diagnose.dialogue.session import Session
-    from diagnose.notebook.wire import Memory, system_for
+    from diagnose.notebook.wire import CaseNotebook, system_for
 
-    loaded: Loaded = load(args.house)
+    loaded: LoadedBook = load(args.house)
     system, unread = system_for(loaded.book)
     session = Session(system, _Lookup(loaded.book), store, broken=[str(p) for p in loaded.broken],
-                      memory=None if unread else Memory(loaded.book))
+                      memory=None if unread else CaseNotebook(loaded.book))
     if unread:
         session.say("notebook_unread", why=unread)
     return session
@@ -248,6 +248,6 @@ class _Lookup:
 
     def besides(self, text: str, answered: Any, hazardous: Callable[[str], bool]) -> str:
         """What words say besides the questions answered."""
-        from diagnose.reading.besides import besides
+        from diagnose.reading.fault import without_questions
 
-        return besides(self.book, text, answered, hazardous)
+        return without_questions(self.book, text, answered, hazardous)

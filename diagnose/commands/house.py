@@ -15,7 +15,7 @@ from diagnose.errors import UserError
 
 if TYPE_CHECKING:
     from diagnose.book.book import Book
-    from diagnose.house.trial import Change
+    from diagnose.house.trial import FileChange
 
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -135,7 +135,7 @@ def _retire(args: argparse.Namespace) -> int:
     prompter = Prompter(sys.stdin, sys.stdout)
     why = args.reason or prompter.text(f"Why does {name} not count in this house?")
 
-    def made(now: Opened) -> Change:
+    def made(now: Opened) -> FileChange:
         return trial.retiring(now.loaded, now.folder, *_entry(now.loaded.book, args), why)
 
     return settle(house, args.house, made, lambda: args.yes or prompter.agreed("Keep it?"))

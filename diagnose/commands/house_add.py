@@ -13,10 +13,10 @@ from diagnose.errors import UserError
 
 if TYPE_CHECKING:
     from diagnose.book.book import Book
-    from diagnose.book.with_house import Loaded
+    from diagnose.book.with_house import LoadedBook
     from diagnose.house.drafts import Draft
     from diagnose.house.prompt import Prompter
-    from diagnose.house.trial import Change
+    from diagnose.house.trial import FileChange
     from diagnose.house.write import Addition
 
 SUBJECTS = ("target", "rule", "caution", "cause", "words", "answer", "question")
@@ -79,7 +79,7 @@ def _settled(house: Opened, houses: list[str] | None, additions: list[Addition],
     from diagnose.house.make import apart
     from diagnose.house.write import entry_text
 
-    def made(now: Opened) -> Change:
+    def made(now: Opened) -> FileChange:
         entries = apart(now.loaded.book, house.loaded.book, additions)
         change = trial.adding(now.loaded, now.folder, entries)
         print(f"\n{change.path} gets:\n")
@@ -87,7 +87,7 @@ def _settled(house: Opened, houses: list[str] | None, additions: list[Addition],
             print(f"{entry.kind}:\n{entry_text(entry)}", end="")
         return change
 
-    def understood(loaded: Loaded, change: Change) -> None:
+    def understood(loaded: LoadedBook, change: FileChange) -> None:
         said = additions[0].data
         for line in phrase.told(trial.tried(loaded, change), said["words"], said["means"]):
             print_wrapped(f"\n{line}")
@@ -101,14 +101,14 @@ def _settled(house: Opened, houses: list[str] | None, additions: list[Addition],
 def _asked(args: argparse.Namespace) -> int:
     """The change asked for question by question; what was answered is kept until it is settled."""
     from diagnose.house.drafts import Draft, latest
-    from diagnose.house.prompt import Left, Prompter
+    from diagnose.house.prompt import PromptEnded, Prompter
 
     draft = latest() if args.resume else Draft(args.subject or "", tuple(args.house or ()))
     prompter = Prompter(sys.stdin, sys.stdout, draft.keep)
     prompter.again(draft.answers)
     try:
         status = _through(prompter, draft, args.yes)
-    except Left as error:
+    except PromptEnded as error:
         raise UserError(f"{error}{_left(draft)}") from None
     except KeyboardInterrupt:
         print(f"\ndiagnose: stopped; nothing was changed{_left(draft)}", file=sys.stderr)

@@ -13,9 +13,9 @@ from diagnose.ui.shown import in_place
 
 if TYPE_CHECKING:
     from diagnose.book.book import Book
-    from diagnose.book.with_house import Loaded
-    from diagnose.house.effect import Effect
-    from diagnose.house.trial import Change
+    from diagnose.book.with_house import LoadedBook
+    from diagnose.house.effect import HouseEffect
+    from diagnose.house.trial import FileChange
 
 DROPPED = "Dropped; nothing was changed."
 
@@ -23,7 +23,7 @@ DROPPED = "Dropped; nothing was changed."
 class Opened(NamedTuple):
     """The book with its houses, the folder that is written to, and what its files held."""
 
-    loaded: Loaded
+    loaded: LoadedBook
     folder: Path
     seen: dict[str, bytes]
 
@@ -45,8 +45,8 @@ def opened(houses: list[str] | None) -> Opened:
     return Opened(loaded, folder, seen)
 
 
-def settle(house: Opened, houses: list[str] | None, made: Callable[[Opened], Change],
-           agreed: Callable[[], bool], does: Callable[[Loaded, Change], None] | None = None) -> int:
+def settle(house: Opened, houses: list[str] | None, made: Callable[[Opened], FileChange],
+           agreed: Callable[[], bool], does: Callable[[LoadedBook, FileChange], None] | None = None) -> int:
     """Say what a change does, ask, and write it; where the house was changed meanwhile, once more.
 
     UserError, and nothing is written, where the check refuses it.
@@ -69,7 +69,7 @@ def settle(house: Opened, houses: list[str] | None, made: Callable[[Opened], Cha
             return 0
 
 
-def show_effect(loaded: Loaded, change: Change) -> None:
+def show_effect(loaded: LoadedBook, change: FileChange) -> None:
     """Show what a change does to the sample cases, and what could be better; UserError if it can't be."""
     from diagnose.book.lint.brought import new_issues
     from diagnose.book.lint.issue import ERROR
@@ -96,7 +96,7 @@ def print_wrapped(text: str) -> None:
     print(text)
 
 
-def compared(before: Book, after: Book, folders: list[Path], seconds: float | None = None) -> Effect:
+def compared(before: Book, after: Book, folders: list[Path], seconds: float | None = None) -> HouseEffect:
     """What the sample cases come to in both books, in so many seconds."""
     from diagnose.house.cases import all_cases
     from diagnose.house.effect import compare

@@ -5,13 +5,14 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from diagnose.errors import UserError
 
 if TYPE_CHECKING:
     from diagnose.present.parts import PracticeAnswer
+    from diagnose.reason.likeliest import Causes
     from diagnose.search.documents import Catalogue
     from diagnose.search.index import Hit
 
@@ -51,13 +52,14 @@ def _run(args: argparse.Namespace) -> int:
 
     hits = Index(catalogue).search(text[:LONGEST], (args.kind,), args.limit)
     told = _answers(text[:LONGEST], args) if args.kind == "symptoms" else []
+    causes = _causes(hits, args) if args.kind == "symptoms" else {}
     if args.json:
         from diagnose.present.parts import plain
 
         print(json.dumps({"query": text, "kind": args.kind, "asked": plain(told),
-                          "hits": list(map(_data, hits))}))
+                          "hits": [_data(hit, causes.get(hit.id, ())) for hit in hits]}))
     else:
-        found = _page(text, args.kind, hits) if hits or not told else ""
+        found = _page(text, args.kind, hits, causes) if hits or not told else ""
         print(_both(told, found) if told else found)
     return 0 if hits or told else 1
 
@@ -84,19 +86,26 @@ def _answers(text: str, args: argparse.Namespace) -> list[PracticeAnswer]:
     return answers(book, text, asked(book, text))
 
 
-def _data(hit: Hit) -> dict[str, Any]:
+def _causes(hits: Iterable[Hit], args: argparse.Namespace) -> Mapping[str, Causes]:
+    """The likeliest causes of the symptoms found."""
+    from diagnose.reason.likeliest import of_files
+
+    return of_files(args.house, [hit.id for hit in hits])
+
+
+def _data(hit: Hit, causes: Causes) -> dict[str, Any]:
     return {"kind": hit.kind, "id": hit.id, "name": hit.name, "score": round(hit.score, 3),
-            "matched": hit.matched, "causes": [{"id": i, "name": n} for i, n in hit.causes]}
+            "matched": hit.matched, "causes": [{"id": i, "name": n} for i, n in causes]}
 
 
-def _page(text: str, kind: str, hits: Iterable[Hit]) -> str:
+def _page(text: str, kind: str, hits: Iterable[Hit], causes: Mapping[str, Causes]) -> str:
     lines = []
     for number, hit in enumerate(hits, 1):
         lines.append(f"{number}. {hit.name}  [{hit.id}]")
         if hit.matched != hit.name:
             lines.append(f"   as in: {hit.matched}")
-        if hit.causes:
-            lines.append("   often: " + "; ".join(name for _, name in hit.causes))
+        if named := causes.get(hit.id):
+            lines.append("   often: " + "; ".join(name for _, name in named))
     if lines:
         return "\n".join(lines)
     tail = "" if kind == "symptoms" else f" --kind {kind}"

@@ -15,7 +15,7 @@ from diagnose.errors import UserError
 from diagnose.ui.shown import in_place
 
 if TYPE_CHECKING:
-    from diagnose.book.with_house import Loaded
+    from diagnose.book.with_house import LoadedBook
     from diagnose.mail.letters import Letter
 
 MOST_JOBS = 64
@@ -74,7 +74,7 @@ def _beside(path: Path) -> Path:
     return named.with_name(f"{path.resolve().stem}-replies")
 
 
-def _worked(args: argparse.Namespace, found: list[Letter], faults: list[str], loaded: Loaded, out: Path,
+def _worked(args: argparse.Namespace, found: list[Letter], faults: list[str], loaded: LoadedBook, out: Path,
             name: str) -> dict[str, Any]:
     """The summary of the pile, every reply written; what went wrong is added to `faults`."""
     from diagnose.mail import folder, pile, summary, table

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from .robust import Line, theil_sen, variance
+from .robust import FittedLine, theil_sen, variance
 
 AGEING_PER_DAY = (-0.06, 0.02)
 """How much a day of age changes the logarithm of the shot time at one mark, least and
@@ -49,7 +49,7 @@ def teaches(sample: Sample) -> bool:
     return len(set(zip(sample.bags, sample.marks, strict=True))) > len(set(sample.bags))
 
 
-def step(sample: Sample) -> tuple[Line, bool]:
+def step(sample: Sample) -> tuple[FittedLine, bool]:
     """Return the line of log time on mark, and whether the beans' age had to be allowed for.
 
     The interval is Sen's, widened to what shot-to-shot scatter alone would give.  It
@@ -82,14 +82,14 @@ def _near(sample: Sample, reach: int) -> list[str]:
     return found
 
 
-def _spanning(sample: Sample, shares: Sequence[float]) -> Line:
+def _spanning(sample: Sample, shares: Sequence[float]) -> FittedLine:
     """Return the line under the middle of these ageings, its interval spanning all of theirs."""
     middle = _line(sample, (shares[0] + shares[-1]) / 2)
     lines = [middle, *(_line(sample, share) for share in shares)]
     return replace(middle, low=min(line.low for line in lines), high=max(line.high for line in lines))
 
 
-def _line(sample: Sample, share: float) -> Line:
+def _line(sample: Sample, share: float) -> FittedLine:
     """Return the line within bags, its interval never too sure, if a day does `share`."""
     line = theil_sen(sample.marks, _unaged(sample, share), groups=sample.bags)
     least = _SURE * SHOT_SCATTER / math.sqrt(_spread(sample))

@@ -69,7 +69,7 @@ class Solution(NamedTuple):
         return self._replace(calcium=self.calcium - mol, alkalinity=self.alkalinity - 2.0 * mol)
 
 
-class State(NamedTuple):
+class WaterState(NamedTuple):
     """A water at one temperature: pH, total inorganic carbon (mol/kg), saturation index."""
 
     ph: float
@@ -87,12 +87,12 @@ def log_k(name: str, temperature_c: float) -> float:
     return a + b * kelvin + c / kelvin + d * log10(kelvin) + e / kelvin**2 + f * kelvin**2
 
 
-def at_ph(water: Solution, temperature_c: float, ph: float) -> State:
+def at_ph(water: Solution, temperature_c: float, ph: float) -> WaterState:
     """Return the state of a water whose pH and alkalinity were measured at this temperature."""
     return _settle(water, temperature_c, lambda mix: (ph, mix.carbonate_by_alkalinity(10.0**-ph)))
 
 
-def with_carbon(water: Solution, temperature_c: float, carbon: float) -> State:
+def with_carbon(water: Solution, temperature_c: float, carbon: float) -> WaterState:
     """Return the state of a closed water holding ``carbon`` mol/kg of inorganic carbon."""
 
     def solve(mix: _Mix) -> tuple[float, float]:
@@ -102,7 +102,7 @@ def with_carbon(water: Solution, temperature_c: float, carbon: float) -> State:
     return _settle(water, temperature_c, solve)
 
 
-def with_gas(water: Solution, temperature_c: float, log_pco2: float = AIR_LOG_PCO2) -> State:
+def with_gas(water: Solution, temperature_c: float, log_pco2: float = AIR_LOG_PCO2) -> WaterState:
     """Return the state of a water open to carbon dioxide at 10**log_pco2 atmospheres."""
     dissolved: float = 10.0 ** (log_k("CO2 gas", temperature_c) + log_pco2)
 
@@ -224,7 +224,7 @@ class _Mix:
 
 def _settle(
     water: Solution, temperature_c: float, solve: Callable[[_Mix], tuple[float, float]]
-) -> State:
+) -> WaterState:
     mix = _Mix(water, temperature_c)
     ph, carbonate = solve(mix)
     for _ in range(_ROUNDS):
@@ -234,10 +234,10 @@ def _settle(
             break
     product = max(mix.calcium * mix.gamma["Ca"] * carbonate, 1e-30)
     carbon = carbonate * mix.carbon_share(10.0**-ph)
-    return State(ph, carbon, log10(product) - log_k("calcite", temperature_c))
+    return WaterState(ph, carbon, log10(product) - log_k("calcite", temperature_c))
 
 
-def _settled(water: Solution, state: Callable[[float], State], carbon: float = 1.0) -> float:
+def _settled(water: Solution, state: Callable[[float], WaterState], carbon: float = 1.0) -> float:
     if water.calcium <= 0.0 or state(0.0).saturation_index <= 0.0:
         return 0.0
     most = min(water.calcium, water.alkalinity / 2.0, carbon) * (1.0 - 1e-9)

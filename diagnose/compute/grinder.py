@@ -111,7 +111,7 @@ def _recent(shots: Sequence[Shot]) -> list[Shot]:
 
 
 @dataclass(frozen=True, slots=True)
-class Learnt:
+class GrinderModel:
     """What the logged shots teach of a grinder."""
 
     step: Estimate
@@ -129,7 +129,7 @@ class Learnt:
         return 1 if self.step.value > 0 else -1
 
 
-def learn(shots: Sequence[Shot], *, marks_finer_sign: int = 1) -> Learnt:
+def learn(shots: Sequence[Shot], *, marks_finer_sign: int = 1) -> GrinderModel:
     """Return what one mark up does, as the shots show, or a default.
 
     `marks_finer_sign` is 1 where a higher mark grinds finer, -1 where coarser;
@@ -139,10 +139,10 @@ def learn(shots: Sequence[Shot], *, marks_finer_sign: int = 1) -> Learnt:
     _signed(marks_finer_sign)
     kept = comparable(shots)
     if not _teaches(kept):
-        return Learnt(_default_step(kept, marks_finer_sign))
+        return GrinderModel(_default_step(kept, marks_finer_sign))
     line, aged = ageing.step(sample(kept))
     basis = _from_shots(kept, len(shots), aged)
-    return Learnt(Estimate(line.slope, line.low, line.high, "of the time per mark", basis), True, aged)
+    return GrinderModel(Estimate(line.slope, line.low, line.high, "of the time per mark", basis), True, aged)
 
 
 def log_step(shots: Sequence[Shot], *, marks_finer_sign: int = 1) -> Estimate:

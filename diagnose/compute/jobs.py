@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from diagnose.compute import units, upkeep
 from diagnose.compute.estimate import Advice
-from diagnose.compute.upkeep import Due, Item, Use
+from diagnose.compute.upkeep import Due, UpkeepJob, UseCounts
 
 NAMES = {
     "detergent": "clean group and basket with detergent",
@@ -38,8 +38,8 @@ MOST_SAID = 3
 FEWEST_SHOTS = 3
 
 
-def items(use: Use, *, detergent_days: float | None = None, gasket_days: float | None = None,
-          cartridge_l: float | None = None) -> list[Item]:
+def items(use: UseCounts, *, detergent_days: float | None = None, gasket_days: float | None = None,
+          cartridge_l: float | None = None) -> list[UpkeepJob]:
     """The jobs with their lives, those given by the house in place of the usual ones."""
     lives = {job: dict(life) for job, life in LIVES.items()}
     for job, days in (("detergent", detergent_days), ("gasket", gasket_days)):
@@ -47,10 +47,10 @@ def items(use: Use, *, detergent_days: float | None = None, gasket_days: float |
             lives[job]["days"] = days
     if cartridge_l is not None:
         lives["cartridge"] = {"litres": cartridge_l}
-    return [Item(job, life, dict(use.done.get(job, {}))) for job, life in lives.items()]
+    return [UpkeepJob(job, life, dict(use.done.get(job, {}))) for job, life in lives.items()]
 
 
-def due(use: Use, *, detergent_days: float | None = None, gasket_days: float | None = None,
+def due(use: UseCounts, *, detergent_days: float | None = None, gasket_days: float | None = None,
         cartridge_l: float | None = None) -> list[Due]:
     """Every job with what is left of it, the most urgent first; names are those of `NAMES`."""
     rows = upkeep.due(
@@ -79,7 +79,7 @@ def when(row: Due) -> str:
     return f"in {round(days / 7)} weeks" if days < 730 else "not for two years or more"
 
 
-def upkeep_due(*, use: Use | None = None, detergent_days: float | None = None,
+def upkeep_due(*, use: UseCounts | None = None, detergent_days: float | None = None,
                gasket_days: float | None = None, cartridge_l: float | None = None
                ) -> Advice | None:
     """The most urgent jobs in words; None where too little is logged to say."""

@@ -18,7 +18,7 @@ from .errors import ComputeError
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class FittedLine:
     """A fitted line; `low` and `high` are the ends of the slope's interval."""
 
     slope: float
@@ -42,7 +42,7 @@ def theil_sen(
     y: Sequence[float],
     confidence: float = 0.95,
     groups: Sequence[str] | None = None,
-) -> Line:
+) -> FittedLine:
     """Return the Theil-Sen line of `y` on `x`, the slope with Sen's interval.
 
     With `groups`, one for each point, only points of the same group are compared.
@@ -61,7 +61,7 @@ def theil_sen(
         raise ComputeError("A slope needs readings at two different settings: add one more.")
     slope = median(slopes)
     first, last = _ranks(variance(x, y, of), len(slopes), confidence)
-    return Line(slope, median(y) - slope * median(x), slopes[first], slopes[last])
+    return FittedLine(slope, median(y) - slope * median(x), slopes[first], slopes[last])
 
 
 def variance(x: Sequence[float], y: Sequence[float], groups: Sequence[str]) -> int:

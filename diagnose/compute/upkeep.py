@@ -18,7 +18,7 @@ SHORTEST_DAYS = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class UpkeepJob:
     """One job: its life by `UNITS`, and the counts when it was last done.
 
     `every` and `done_at` map "shots", "litres", "kg" or "days" to a number;
@@ -45,7 +45,7 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
-class Use:
+class UseCounts:
     """What was used in all, and how much of it by the time each job was last done.
 
     `done` maps a job to its counts by `UNITS`; None where nothing of a kind is logged.
@@ -80,7 +80,7 @@ class Due:
 
 
 def due(
-    items: Iterable[Item],
+    items: Iterable[UpkeepJob],
     *,
     shots: float,
     litres: float | None,
@@ -108,7 +108,7 @@ def _wait(row: Due) -> float:
     return float("inf") if row.days_left is None else row.days_left
 
 
-def _due(item: Item, known: dict[str, float]) -> Due | None:
+def _due(item: UpkeepJob, known: dict[str, float]) -> Due | None:
     shares = {
         unit: _since(item, unit, known[unit]) / life
         for unit, life in item.every.items()
@@ -120,7 +120,7 @@ def _due(item: Item, known: dict[str, float]) -> Due | None:
     return Due(item.name, shares[by], by, _days_left(item, known, shares), _basis(item, by, known))
 
 
-def _since(item: Item, unit: str, now: float) -> float:
+def _since(item: UpkeepJob, unit: str, now: float) -> float:
     done = item.done_at.get(unit, 0.0)
     if done > now:
         raise ComputeError(
@@ -130,7 +130,7 @@ def _since(item: Item, unit: str, now: float) -> float:
     return now - done
 
 
-def _days_left(item: Item, known: dict[str, float], shares: dict[str, float]) -> float | None:
+def _days_left(item: UpkeepJob, known: dict[str, float], shares: dict[str, float]) -> float | None:
     """Return the days until the first count runs out at the pace logged."""
     waits = []
     for unit, share in shares.items():
@@ -147,7 +147,7 @@ def _pace(count: float, days: float) -> float:
     return count / max(days, SHORTEST_DAYS) if days else 0.0
 
 
-def _basis(item: Item, by: str, known: dict[str, float]) -> str:
+def _basis(item: UpkeepJob, by: str, known: dict[str, float]) -> str:
     since = _since(item, by, known[by])
     count = shown(round(since, 1), "shot" if by == "shots" and since == 1 else by)
     return f"{count} since it was last done, of {shown(item.every[by], by)}"

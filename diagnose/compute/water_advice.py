@@ -11,7 +11,7 @@ from dataclasses import replace
 from diagnose.compute import boiler, hardness, scale, units, water
 from diagnose.compute.errors import not_negative, positive
 from diagnose.compute.estimate import Advice, Estimate
-from diagnose.compute.upkeep import Use
+from diagnose.compute.upkeep import UseCounts
 
 USUAL_PH = 7.5
 """Tap water whose pH is not known: common practice, no source."""
@@ -68,7 +68,7 @@ def corrosion_words(*, alkalinity_mg_l: float, calcium_mg_l: float | None = None
     return Advice(words, "; ".join(found.reasons) or "none of the limits looked at is passed")
 
 
-def litres_per_day(use: Use | None = None, drinks_per_day: float | None = None
+def litres_per_day(use: UseCounts | None = None, drinks_per_day: float | None = None
                    ) -> tuple[float, str] | None:
     """Litres a day and where they come from: the notebook, else the drinks told; None without."""
     if use is not None and use.days >= FEWEST_DAYS and use.litres:
@@ -86,7 +86,7 @@ def scale_per_litre(*, hardness_mg_l: float, alkalinity_mg_l: float, boiler_c: f
 
 
 def scale_interval(*, hardness_mg_l: float, alkalinity_mg_l: float, boiler_c: float,
-                   ph: float = USUAL_PH, use: Use | None = None,
+                   ph: float = USUAL_PH, use: UseCounts | None = None,
                    drinks_per_day: float | None = None) -> Estimate | None:
     """Days until 10 g of scale would have settled at this use; None where the use is unknown.
 
@@ -112,7 +112,7 @@ def cartridge_litres(*, rated_l: float, rated_hardness_mg_l: float, hardness_mg_
 
 
 def cartridge_days(*, rated_l: float, rated_hardness_mg_l: float, hardness_mg_l: float,
-                   use: Use | None = None, drinks_per_day: float | None = None
+                   use: UseCounts | None = None, drinks_per_day: float | None = None
                    ) -> Estimate | None:
     """Days a cartridge lasts at this hardness and use; None where the use is unknown."""
     daily = litres_per_day(use, drinks_per_day)

@@ -40,7 +40,7 @@ MOST_SAID = 4000
 class Session(Sitting):
     """One person's consult from the first word to the end."""
 
-    _counted: tuple[tuple[int, int, int], hypothetical.Left] | None = None
+    _counted: tuple[tuple[int, int, int], hypothetical.QuestionsLeft] | None = None
     """How far the case was when the questions left were counted last, and how many they were."""
 
     def offer_resume(self, kept: OnFile) -> None:
@@ -97,7 +97,7 @@ class Session(Sitting):
         return Status(len(self.case.values), explain.name(self.book, top.cause),
                       round(top.probability, 4), left.count, left.at_least)
 
-    def _left(self) -> hypothetical.Left:
+    def _left(self) -> hypothetical.QuestionsLeft:
         state = (len(self.case.entries), sum(e.undone for e in self.case.entries), len(self.aside))
         if self._counted is None or self._counted[0] != state:
             self._counted = state, hypothetical.questions_left(self.seen)

@@ -15,7 +15,6 @@ from diagnose.present import case_data, views
 from diagnose.present import why as reasons
 from diagnose.present.fill import put_in
 from diagnose.present.parts import CauseData
-from diagnose.present.reason import Reason
 from diagnose.present.screens import Choice
 from diagnose.present.told_data import (
     BranchData,
@@ -31,6 +30,7 @@ from diagnose.present.told_data import (
     WhyRecheck,
 )
 from diagnose.reason.explain import explain, outlook
+from diagnose.reason.explain.reason import Reason
 from diagnose.reason.questions.ask import Question
 
 SHOWN = 3
@@ -99,7 +99,7 @@ def doubt(s: Sitting) -> DoubtData:
                                explain.name(case.book, turn.cause), round(turn.sure, 3)) for turn in found])
 
 
-def _change(case: Case, change: outlook.Change) -> ChangeData:
+def _change(case: Case, change: outlook.OtherAnswer) -> ChangeData:
     name, _ = change
     stated = case.book.observations[name]
     given = shown(stated, case.values[name]) if name in case.values else ""

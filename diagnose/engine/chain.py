@@ -12,15 +12,15 @@ import msgspec
 
 from diagnose.engine.checks import check_fact, check_rules
 from diagnose.engine.errors import EngineError
-from diagnose.engine.fold import ALWAYS, Clause, fold, split
+from diagnose.engine.fold import ALWAYS, RuleClause, fold, split
 from diagnose.engine.layout import fits, gate, gated_name
-from diagnose.engine.rule import Fact, Rule
-from diagnose.engine.ruleset import Parts
+from diagnose.engine.rule import EngineRule, Fact
+from diagnose.engine.ruleset import CompiledClauses
 from diagnose.engine.strata import clause_levels, levels
 
-__all__ = ["Engine", "EngineError", "Firing", "Outcome", "levels"]
+__all__ = ["Engine", "EngineError", "Firing", "RunResult", "levels"]
 
-Gates = dict[int, dict[str, Fact]]
+FactGates = dict[int, dict[str, Fact]]
 """For each stratum, lowest first, its gates by the name each is for."""
 
 
@@ -34,7 +34,7 @@ class Firing(msgspec.Struct, frozen=True):
     on: tuple[Fact, ...]
 
 
-class Outcome(msgspec.Struct, frozen=True):
+class RunResult(msgspec.Struct, frozen=True):
     """All facts at the end, those given included, and each rule that fired, once, in order."""
 
     facts: frozenset[Fact]
@@ -44,7 +44,7 @@ class Outcome(msgspec.Struct, frozen=True):
 class Engine:
     """A book of rules, compiled once and run as often as wanted, from the thread that made it."""
 
-    def __init__(self, rules: Iterable[Rule]) -> None:
+    def __init__(self, rules: Iterable[EngineRule]) -> None:
         """Compile `rules`; raises EngineError for rules that are malformed, can never fire,
         go round in a circle through negation, or are beyond what the library can hold."""
         folded = [fold(rule) for rule in check_rules(rules)]
@@ -53,9 +53,9 @@ class Engine:
         self._gates = _gates(self._clauses, self._strata)
         fits(self._clauses)
         self._thread = threading.get_ident()
-        self._parts: Parts | None = Parts(self._clauses, self._strata)
+        self._parts: CompiledClauses | None = CompiledClauses(self._clauses, self._strata)
 
-    def run(self, facts: Iterable[Fact]) -> Outcome:
+    def run(self, facts: Iterable[Fact]) -> RunResult:
         """Everything that follows from `facts`; the same facts in any order give the same outcome.
 
         Raises EngineError for a fact that is not clean text, for a call from another thread, and
@@ -64,16 +64,16 @@ class Engine:
         if threading.get_ident() != self._thread:
             raise EngineError("an engine runs only in the thread that made it: make one for each thread")
         given = sorted({check_fact(fact) for fact in facts})
-        parts, self._parts = self._parts or Parts(self._clauses, self._strata), None
+        parts, self._parts = self._parts or CompiledClauses(self._clauses, self._strata), None
         outcome = _Run(parts, self._gates, given).outcome()
         parts.clear()
         self._parts = parts                           # only a run that ended well gives them back
         return outcome
 
 
-def _gates(clauses: Iterable[Clause], strata: dict[str, int]) -> Gates:
+def _gates(clauses: Iterable[RuleClause], strata: dict[str, int]) -> FactGates:
     """The gates of all clauses with negations."""
-    gates: Gates = {stratum: {} for stratum in sorted(set(strata.values()))}
+    gates: FactGates = {stratum: {} for stratum in sorted(set(strata.values()))}
     for clause in clauses:
         if clause.refuses:
             stratum, name = strata[clause.rule], gated_name(clause)
@@ -84,7 +84,7 @@ def _gates(clauses: Iterable[Clause], strata: dict[str, int]) -> Gates:
 class _Run:
     """One run in progress."""
 
-    def __init__(self, parts: Parts, gates: Gates, given: list[Fact]) -> None:
+    def __init__(self, parts: CompiledClauses, gates: FactGates, given: list[Fact]) -> None:
         self._book = parts
         self._gates = gates
         self._settled: list[dict[str, Fact]] = []
@@ -95,12 +95,12 @@ class _Run:
         self._fired: dict[str, Firing] = {}
         self._parts: dict[Fact, tuple[Fact, ...]] = {ALWAYS: ()}
 
-    def outcome(self) -> Outcome:
+    def outcome(self) -> RunResult:
         self._settle([ALWAYS, *self._given])
         for gates in self._gates.values():
             self._settled.append(gates)
             self._settle([gates[name] for name in sorted(self._names & gates.keys())])
-        return Outcome(frozenset(self._known), tuple(self._fired.values()))
+        return RunResult(frozenset(self._known), tuple(self._fired.values()))
 
     def _settle(self, facts: list[Fact]) -> None:
         while facts:
@@ -114,7 +114,7 @@ class _Run:
         self._names.update(names)
         return [gates[name] for gates in self._settled for name in names if name in gates]
 
-    def _new(self, clause: Clause, on: list[Fact]) -> bool:
+    def _new(self, clause: RuleClause, on: list[Fact]) -> bool:
         """Record a firing; True when its conclusion was not yet known."""
         grounds = tuple(fact for given in on for fact in self._parts.get(given, (given,)))
         if clause.is_part:

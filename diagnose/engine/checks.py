@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from diagnose.engine.errors import EngineError
-from diagnose.engine.rule import Fact, Pattern, Rule
+from diagnose.engine.rule import EngineRule, Fact, NameTest
 
 LONGEST = 999
 """Characters in a name or value; far under the 65,535 bytes at which the library miscounts."""
@@ -44,7 +44,7 @@ def check_fact(fact: object) -> Fact:
     return name, value
 
 
-def check_rules(rules: Iterable[Rule]) -> tuple[Rule, ...]:
+def check_rules(rules: Iterable[EngineRule]) -> tuple[EngineRule, ...]:
     """Return the rules when every one is well formed and named once; raise EngineError otherwise."""
     taken = tuple(rules)
     names: set[str] = set()
@@ -57,7 +57,7 @@ def check_rules(rules: Iterable[Rule]) -> tuple[Rule, ...]:
     return taken
 
 
-def _check_rule(rule: Rule) -> None:
+def _check_rule(rule: EngineRule) -> None:
     try:
         check_fact(rule.then)
         for pattern in (*rule.all, *rule.none):
@@ -66,7 +66,7 @@ def _check_rule(rule: Rule) -> None:
         raise EngineError(f"rule {shown(rule.name)}: {error}") from None
 
 
-def _check_pattern(pattern: Pattern) -> None:
+def _check_pattern(pattern: NameTest) -> None:
     check_text(pattern.name, "the name in a condition")
     if pattern.values is None:
         return

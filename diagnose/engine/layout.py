@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 
 from diagnose.engine.checks import shown
 from diagnose.engine.errors import EngineError
-from diagnose.engine.fold import MOST_JOINED, Clause, Test
+from diagnose.engine.fold import MOST_JOINED, FoldedTest, RuleClause
 from diagnose.engine.rule import Fact
 
 BUCKETS = 64
@@ -43,12 +43,12 @@ def gate(stratum: int, name: str) -> Fact:
     return CLOSED, f"{stratum} {name}"
 
 
-def gated_name(clause: Clause) -> str:
+def gated_name(clause: RuleClause) -> str:
     """The name whose gate guards a clause with negations: one it wants, or none at all."""
     return clause.wants[-1].name if clause.wants else ""
 
 
-def fits(clauses: Iterable[Clause]) -> None:
+def fits(clauses: Iterable[RuleClause]) -> None:
     """Raise EngineError for more names than there are keys, and a test too large for a key of its own."""
     names: set[str] = set()
     for clause in clauses:
@@ -65,7 +65,7 @@ def _too_many() -> EngineError:
     return EngineError(f"the rules speak of more than {MOST_KEYS} names: split the book")
 
 
-def _mentioned(test: Test) -> frozenset[str]:
+def _mentioned(test: FoldedTest) -> frozenset[str]:
     return test.barred if test.among is None else test.among
 
 
@@ -75,12 +75,12 @@ class Key:
 
     number: int
     room: int
-    sharing: dict[Test, int] = field(default_factory=dict)
+    sharing: dict[FoldedTest, int] = field(default_factory=dict)
     values: set[str] = field(default_factory=set)
     open: bool = False
     """Whether a value that no test mentions can meet a test here."""
 
-    def take(self, test: Test) -> bool:
+    def take(self, test: FoldedTest) -> bool:
         """Make room for one more use of `test`; False when there is none."""
         alone = test.among is not None and len(test.among) > 1     # the library never shares an "or"
         used = 0 if alone else self.sharing.get(test, 0)
@@ -97,15 +97,15 @@ class Key:
 class Layout:
     """Keys and numbers for the clauses of one ruleset, and its definition for the library."""
 
-    def __init__(self, clauses: Mapping[int, Clause], strata: dict[str, int]) -> None:
+    def __init__(self, clauses: Mapping[int, RuleClause], strata: dict[str, int]) -> None:
         """Lay out `clauses`, each under its number; raises EngineError for more names than there is room for.
 
         Tests are of a size that `fits`.
         """
         self._keys: dict[str, list[Key]] = defaultdict(list)
-        self._roomy: dict[Test, Key] = {}
+        self._roomy: dict[FoldedTest, Key] = {}
         self._numbers: dict[str, int] = {}
-        self._texts: dict[Test, str] = {}
+        self._texts: dict[FoldedTest, str] = {}
         self._count = 0
         rules = [f'"{i}":{{"all":[{",".join(self._conditions(clause, strata))}]}}'
                  for i, clause in clauses.items()]
@@ -123,22 +123,22 @@ class Layout:
         """The attributes of `fact`, as JSON without the opening brace, for each key that tests it."""
         return self._tails.get(fact) or self._open.get(fact[0], ())
 
-    def _conditions(self, clause: Clause, strata: dict[str, int]) -> list[str]:
+    def _conditions(self, clause: RuleClause, strata: dict[str, int]) -> list[str]:
         """The conditions of a clause as JSON: what it wants, the gate, what it refuses."""
         wants = [f'{{"{alias}":{self._condition(test)}}}'
                  for alias, test in zip(ALIASES, clause.wants, strict=False)]
         if not clause.refuses:
             return wants
         name, value = gate(strata[clause.rule], gated_name(clause))
-        closed = f'{{"g":{self._condition(Test(name, frozenset({value})))}}}'
+        closed = f'{{"g":{self._condition(FoldedTest(name, frozenset({value})))}}}'
         refuses = [f'{{"n{i}$not":{self._condition(test)}}}' for i, test in enumerate(clause.refuses)]
         return [*wants, closed, *refuses]
 
-    def _condition(self, test: Test) -> str:
+    def _condition(self, test: FoldedTest) -> str:
         key = self._place(test)
         return f'{{"$and":[{{"g":{key.number % BUCKETS}}},{{"k":{key.number}}}{self._on_value(test)}]}}'
 
-    def _on_value(self, test: Test) -> str:
+    def _on_value(self, test: FoldedTest) -> str:
         """The part of a condition that looks at the value, the same for every key."""
         text = self._texts.get(test)
         if text is None:
@@ -154,7 +154,7 @@ class Layout:
         """Numbers from 1; 0 is any value that no test mentions."""
         return [self._numbers.setdefault(value, len(self._numbers) + 1) for value in sorted(values)]
 
-    def _place(self, test: Test) -> Key:
+    def _place(self, test: FoldedTest) -> Key:
         last = self._roomy.get(test)
         if last and last.take(test):
             return last
@@ -166,7 +166,7 @@ class Layout:
         self._roomy[test] = key
         return key
 
-    def _new_key(self, test: Test) -> Key:
+    def _new_key(self, test: FoldedTest) -> Key:
         if self._count == MOST_KEYS:
             raise _too_many()
         key = Key(self._count, MOST_TESTS)

@@ -10,7 +10,7 @@ Fact = tuple[str, str]
 """A name and one of the values it holds; a name may hold several values at once."""
 
 
-class Pattern(NamedTuple):
+class NameTest(NamedTuple):
     """A test on one name: it holds when some fact of that name has one of the values."""
 
     name: str
@@ -18,16 +18,16 @@ class Pattern(NamedTuple):
     """The values that will do; None: any value will do, the name need only be known."""
 
 
-class Rule(msgspec.Struct, frozen=True):
+class EngineRule(msgspec.Struct, frozen=True):
     """What must hold, what must not, and what follows.
 
     Two patterns of `all` on the same name speak of the same fact: one fact must satisfy both.
     """
 
     name: str
-    all: tuple[Pattern, ...]
+    all: tuple[NameTest, ...]
     """Every one must hold."""
-    none: tuple[Pattern, ...]
+    none: tuple[NameTest, ...]
     """None may hold; with values None: the name must be unknown."""
     then: Fact
     """The fact concluded."""

@@ -18,7 +18,7 @@ import msgspec
 
 from diagnose.engine.checks import shown
 from diagnose.engine.errors import EngineError
-from diagnose.engine.fold import ALWAYS, Clause, Test
+from diagnose.engine.fold import ALWAYS, FoldedTest, RuleClause
 from diagnose.engine.layout import ALIASES, Layout
 from diagnose.engine.rule import Fact
 
@@ -32,7 +32,7 @@ FEW = 12
 will be, and what is compiled apart costs as much as four clauses."""
 MOST_APART = 32
 """Rulesets after which all that still sleeps is compiled as one more: an engine in long use needs it all."""
-_ANYWAY = Test(ALWAYS[0], None)
+_ANYWAY = FoldedTest(ALWAYS[0], None)
 
 TAKEN, NOT_MENTIONED = 0, 1
 SESSION = "0"
@@ -51,7 +51,7 @@ read_match = msgspec.json.Decoder(dict[str, dict[str, Matched]]).decode
 class Ruleset:
     """Some clauses compiled, and the facts they hold at present."""
 
-    def __init__(self, clauses: Mapping[int, Clause], strata: dict[str, int]) -> None:
+    def __init__(self, clauses: Mapping[int, RuleClause], strata: dict[str, int]) -> None:
         """Compile `clauses`, each under its number; raises EngineError for what the library cannot hold."""
         self._clauses = clauses
         self._layout = Layout(clauses, strata)
@@ -112,7 +112,7 @@ class Ruleset:
         library.delete_ruleset(self._handle)
 
 
-class Parts:
+class CompiledClauses:
     """All clauses of an engine, each compiled when a fact first meets what fewest others of it ask for.
 
     A case knows a few dozen names. A rule that cannot fire costs the library as much as one that can: the
@@ -120,12 +120,12 @@ class Parts:
     name that is tested least, and all that wake together are compiled together.
     """
 
-    def __init__(self, clauses: Sequence[Clause], strata: dict[str, int]) -> None:
+    def __init__(self, clauses: Sequence[RuleClause], strata: dict[str, int]) -> None:
         self._clauses, self._strata = clauses, strata
         self._rulesets: list[Ruleset] = []
         self._testing: dict[str, list[Ruleset]] = defaultdict(list)
         """Name to the rulesets that test it."""
-        self._asleep: dict[str, list[tuple[Test, int]]] = defaultdict(list)
+        self._asleep: dict[str, list[tuple[FoldedTest, int]]] = defaultdict(list)
         """Name to the tests that wake a clause."""
         self._held: list[Fact] = []
         used = Counter(test.name for clause in clauses for test in clause.wants)
@@ -146,7 +146,7 @@ class Parts:
             for ruleset in self._testing.get(fact[0], ()):
                 ruleset.put(fact)
 
-    def firings(self) -> list[tuple[Clause, list[Fact]]]:
+    def firings(self) -> list[tuple[RuleClause, list[Fact]]]:
         """Every clause that the facts put since the last call made fire, with the facts it fired on.
 
         In the order of the clauses, so that nothing hangs on which were compiled together.

@@ -14,19 +14,19 @@ from typing import NamedTuple
 
 from diagnose.engine.checks import check_rules, shown
 from diagnose.engine.errors import EngineError
-from diagnose.engine.fold import Clause, Test, fold
-from diagnose.engine.rule import Rule
+from diagnose.engine.fold import FoldedTest, RuleClause, fold
+from diagnose.engine.rule import EngineRule
 
 
-class Need(NamedTuple):
+class Dependency(NamedTuple):
     """A clause that looks at a name, and whether it wants the fact or refuses it."""
 
     clause: int
-    test: Test
+    test: FoldedTest
     refused: bool
 
 
-def levels(rules: Iterable[Rule]) -> dict[str, int]:
+def levels(rules: Iterable[EngineRule]) -> dict[str, int]:
     """The stratum of each rule, from 0.
 
     Raises EngineError for malformed rules, and for a cycle through negation, naming the rules
@@ -35,7 +35,7 @@ def levels(rules: Iterable[Rule]) -> dict[str, int]:
     return clause_levels([fold(rule) for rule in check_rules(rules)])
 
 
-def clause_levels(clauses: Sequence[Clause]) -> dict[str, int]:
+def clause_levels(clauses: Sequence[RuleClause]) -> dict[str, int]:
     """As `levels`, for rules already folded."""
     needs = _needs(clauses)
     level = [0] * len(clauses)
@@ -55,23 +55,23 @@ def clause_levels(clauses: Sequence[Clause]) -> dict[str, int]:
     return {clause.rule: level[i] for i, clause in enumerate(clauses)}
 
 
-def _needs(clauses: Sequence[Clause]) -> dict[str, list[Need]]:
+def _needs(clauses: Sequence[RuleClause]) -> dict[str, list[Dependency]]:
     made = {clause.then[0] for clause in clauses}
-    needs: dict[str, list[Need]] = defaultdict(list)
+    needs: dict[str, list[Dependency]] = defaultdict(list)
     for i, clause in enumerate(clauses):
         for refused, tests in ((False, clause.wants), (True, clause.refuses)):
             for test in tests:
                 if test.name in made:
-                    needs[test.name].append(Need(i, test, refused))
+                    needs[test.name].append(Dependency(i, test, refused))
     return needs
 
 
-def _users(clause: Clause, needs: dict[str, list[Need]]) -> Iterable[tuple[int, bool]]:
+def _users(clause: RuleClause, needs: dict[str, list[Dependency]]) -> Iterable[tuple[int, bool]]:
     name, value = clause.then
     return [(need.clause, need.refused) for need in needs.get(name, ()) if need.test.admits(value)]
 
 
-def _cycle(start: int, raised_by: dict[int, tuple[int, bool]], clauses: Sequence[Clause]) -> str:
+def _cycle(start: int, raised_by: dict[int, tuple[int, bool]], clauses: Sequence[RuleClause]) -> str:
     seen: list[int] = []
     at = start
     while at not in seen:

@@ -12,7 +12,7 @@ from diagnose.errors import UserError
 from diagnose.storage import paths
 
 
-class Tried(NamedTuple):
+class NamedCase(NamedTuple):
     """A case as its file holds it, and how it is called."""
 
     name: str
@@ -20,14 +20,14 @@ class Tried(NamedTuple):
     tree: Tree
 
 
-def all_cases(folders: Iterable[Path]) -> tuple[list[Tried], list[str]]:
+def all_cases(folders: Iterable[Path]) -> tuple[list[NamedCase], list[str]]:
     """The cases of the book and of these houses, and the files that can't be read, each in a line."""
-    found: list[Tried] = []
+    found: list[NamedCase] = []
     unread: list[str] = []
     for folder in (paths.shipped(), *folders):
         for path in paths.chapters(folder / "cases"):
             try:
-                found += [Tried(_name(file, tree), file, tree) for file, tree in read(path)]
+                found += [NamedCase(_name(file, tree), file, tree) for file, tree in read(path)]
             except UserError as error:
                 unread.append(str(error))
     return found, unread

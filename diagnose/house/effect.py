@@ -18,7 +18,7 @@ from diagnose.book.overlay.guard import GRAVE
 from diagnose.case.case import Ask, Case, Done, Fix, Stop
 from diagnose.errors import UserError
 from diagnose.house import touch
-from diagnose.house.cases import Tried
+from diagnose.house.cases import NamedCase
 from diagnose.house.readings import Readings, alike
 from diagnose.reason.explain.chance import percent
 from diagnose.reason.infer.prior import OTHER
@@ -46,7 +46,7 @@ class Difference:
 
 
 @dataclass
-class Effect:
+class HouseEffect:
     """What a change does to all cases."""
 
     cases: int = 0
@@ -71,13 +71,14 @@ Progress = Callable[[str, int], None]
 """Told what is being done and how many cases it is done for."""
 
 
-def compare(before: Book, after: Book, cases: Iterable[Tried], progress: Progress = lambda what, done: None,
-            seconds: float | None = None, every: bool = False) -> Effect:
+def compare(before: Book, after: Book, cases: Iterable[NamedCase],
+            progress: Progress = lambda what, done: None, seconds: float | None = None,
+            every: bool = False) -> HouseEffect:
     """Cases in both books; with `every`, those are run too that the change cannot touch.
 
     `seconds` of the processor is how long they are run, once they are read; None for as long as it takes.
     """
-    effect = Effect()
+    effect = HouseEffect()
     pairs = _touched(_Comparer(before, after, every), cases, effect, progress)
     ends = math.inf if seconds is None else time.process_time() + seconds
     spoken_of, new = touch.causes(before, after), after.observations.keys() - before.observations.keys()
@@ -93,7 +94,7 @@ def compare(before: Book, after: Book, cases: Iterable[Tried], progress: Progres
     return effect
 
 
-def _touched(comparer: _Comparer, cases: Iterable[Tried], effect: Effect, progress: Progress
+def _touched(comparer: _Comparer, cases: Iterable[NamedCase], effect: HouseEffect, progress: Progress
              ) -> list[Compared]:
     """The cases that the change can touch, in both books."""
     found = []
@@ -118,7 +119,7 @@ class _Comparer:
         self._new = self._old if self._alike else Readings(self._after)
         self._touch = None if every else touch.Touch(self._old.system, self._after)
 
-    def pair(self, tried: Tried, effect: Effect) -> Compared | None:
+    def pair(self, tried: NamedCase, effect: HouseEffect) -> Compared | None:
         """The case in both books; None where it is untouched, or where one of them won't have it."""
         try:
             before = self._old.build(tried)
@@ -134,12 +135,12 @@ class _Comparer:
             effect.differences.append(Difference(tried.name, lines=lines))
             return None
 
-    def _built_after(self, tried: Tried, before: Case) -> Case:
+    def _built_after(self, tried: NamedCase, before: Case) -> Case:
         if self._alike:
             return Case(self._after, before.entries, today=before.today)
         return self._new.build(tried)
 
-    def _unfit(self, tried: Tried, why: str, effect: Effect) -> None:
+    def _unfit(self, tried: NamedCase, why: str, effect: HouseEffect) -> None:
         """A case that does not fit the book as it is: does it fit the book as it would be?"""
         try:
             (Readings(self._after) if self._alike else self._new).build(tried)

@@ -8,7 +8,7 @@ from functools import cached_property
 import msgspec
 from rapidfuzz import fuzz, process, utils
 
-from diagnose.search.documents import Catalogue, Item, lexicon_of, tokens
+from diagnose.search.documents import Catalogue, SearchEntry, lexicon_of, tokens
 from diagnose.search.index import Index
 from diagnose.search.lexicon import Lexicon
 
@@ -53,10 +53,11 @@ class Finder:
         packed = {SHELF: msgspec.Raw(msgspec.msgpack.encode(items))}
         return Index(Catalogue(packed, lex, lex.groups()))
 
-    def _item(self, name: str, lex: Lexicon) -> Item:
+    def _item(self, name: str, lex: Lexicon) -> SearchEntry:
         said = self.options[name]
         phrases = (said, name.replace("_", " "), *self._more.get(name, ()))
-        return Item(SHELF, name, said, phrases, tuple(tuple(dict.fromkeys(tokens(p, lex))) for p in phrases))
+        words = tuple(tuple(dict.fromkeys(tokens(phrase, lex))) for phrase in phrases)
+        return SearchEntry(SHELF, name, said, phrases, words)
 
     def _near(self, words: str) -> list[str]:
         """By letters alone: parts of words, and slips of the hand."""

@@ -11,7 +11,7 @@ from diagnose.errors import UserError
 from diagnose.house import make, names, phrase
 from diagnose.house.guide_cause import cause, some_cautions
 from diagnose.house.guide_rule import condition, grade, long_enough, rule, source
-from diagnose.house.prompt import Back, Left, Prompter
+from diagnose.house.prompt import Back, PromptEnded, Prompter
 from diagnose.house.write import Addition
 
 SUBJECTS = {
@@ -25,11 +25,12 @@ SUBJECTS = {
 }
 HELP = ("Enter `b` to go back to the question before, `q` to leave: your answers are kept, and nothing "
         "counts before you have seen what it does.")
-Check = Callable[[list[Addition]], str]
+AdditionCheck = Callable[[list[Addition]], str]
 """Says what keeps entries from being used; empty where nothing does."""
 
 
-def guided(subject: str, prompter: Prompter, book: Book, check: Check = lambda made: "") -> list[Addition]:
+def guided(subject: str, prompter: Prompter, book: Book, check: AdditionCheck = lambda made: ""
+           ) -> list[Addition]:
     """Ask for one change to the house; its subject is chosen here where none is given.
 
     What the check refuses is not handed on: it is said, and the last question asked again.
@@ -46,7 +47,7 @@ def guided(subject: str, prompter: Prompter, book: Book, check: Check = lambda m
                 return made
             prompter.say(f"  That can't be used: {wrong}. Change your answer, or go back with `b`.", hang=2)
             if not prompter.live and len(prompter.answers) > REFUSED_MOST:
-                raise Left("what was answered can't be used; nothing was changed")
+                raise PromptEnded("what was answered can't be used; nothing was changed")
         prompter.again(prompter.answers[:-1])
 
 

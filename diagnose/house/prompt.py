@@ -24,7 +24,7 @@ class Back(Exception):
     """The person wants the question before this one again."""
 
 
-class Left(UserError):
+class PromptEnded(UserError):
     """The answers ended, or the person left, before all was asked."""
 
 
@@ -60,10 +60,10 @@ class Prompter:
         print(wrapped(question) if self._sink.isatty() else question, end=end, file=self._sink, flush=True)
         line = self._source.readline()
         if not line:
-            raise Left("the answers ended before all was asked; nothing was changed")
+            raise PromptEnded("the answers ended before all was asked; nothing was changed")
         said = line.strip()
         if said.lower() in LEAVE:
-            raise Left("left before the end; nothing was changed")
+            raise PromptEnded("left before the end; nothing was changed")
         if said.lower() in BACK:
             raise Back
         return said

@@ -21,7 +21,7 @@ from diagnose.case.case import Case
 from diagnose.case.events import Answered, Entry, Unknown
 from diagnose.case.events import Tried as Outcome
 from diagnose.errors import UserError
-from diagnose.house.cases import Tried
+from diagnose.house.cases import NamedCase
 from diagnose.reason.system import System
 from diagnose.storage import cache, paths
 
@@ -65,7 +65,7 @@ class Readings:
         self._kept = cache.recall(self._name, _Kept, paths.cache()) or {}
         self._new: _Kept = {}
 
-    def build(self, tried: Tried) -> Case:
+    def build(self, tried: NamedCase) -> Case:
         """The case as its file says; UserError names what does not fit the book."""
         always, today = (_named(tried, day) for day in ("", str(date.today())))
         entries = self._kept.get(always) or self._kept.get(today)
@@ -95,7 +95,7 @@ class Readings:
 
 
 @contextmanager
-def read_ahead(book: Book, cases: Iterable[Tried]) -> Iterator[None]:
+def read_ahead(book: Book, cases: Iterable[NamedCase]) -> Iterator[None]:
     """Read cases while a person types, as many as there is time for."""
     enough, readings = Event(), Readings(System(book))
     reader = Thread(target=_read, args=(readings, cases, enough), daemon=True)
@@ -108,7 +108,7 @@ def read_ahead(book: Book, cases: Iterable[Tried]) -> Iterator[None]:
         readings.keep()
 
 
-def _read(readings: Readings, cases: Iterable[Tried], enough: Event) -> None:
+def _read(readings: Readings, cases: Iterable[NamedCase], enough: Event) -> None:
     for tried in cases:
         if enough.is_set():
             return
@@ -116,7 +116,7 @@ def _read(readings: Readings, cases: Iterable[Tried], enough: Event) -> None:
             readings.build(tried)
 
 
-def _named(tried: Tried, day: str) -> str:
+def _named(tried: NamedCase, day: str) -> str:
     return hashlib.sha256(msgspec.msgpack.encode((tried.file, day))).hexdigest()[:24]
 
 

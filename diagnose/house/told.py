@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from diagnose.house.effect import Difference, Effect
+from diagnose.house.effect import Difference, HouseEffect
 
 MOST = 8
 """Cases named under each sentence."""
 
 
-def told(effect: Effect, most: int = MOST) -> list[str]:
+def told(effect: HouseEffect, most: int = MOST) -> list[str]:
     """An effect as lines, the gravest first."""
     differences = effect.differences
     losing = [d for d in differences if d.lost]
@@ -23,7 +23,7 @@ def told(effect: Effect, most: int = MOST) -> list[str]:
     return [*lines, *_others(effect), *(f"left out: {line}" for line in effect.skipped[:5])]
 
 
-def _part(found: Sequence[Difference], effect: Effect, most: int, says: str,
+def _part(found: Sequence[Difference], effect: HouseEffect, most: int, says: str,
           verb: tuple[str, str]) -> Iterator[str]:
     if not found:
         return
@@ -48,7 +48,7 @@ def _plain(text: str) -> str:
     return text.rstrip(".")
 
 
-def _others(effect: Effect) -> Iterator[str]:
+def _others(effect: HouseEffect) -> Iterator[str]:
     """What became of the cases that no sentence names."""
     unseen = effect.touched - effect.looked_at
     if unseen:

@@ -26,7 +26,7 @@ FREE = "*"
 FOLLOWED = ("rules", "cautions", "targets", "causes", "remedies", "practice", "observations")
 """Kinds whose changes are followed; any other change may touch every case. So may an observation that
 is asked otherwise; of a new one no case knows the answer."""
-Names = frozenset[str]
+NameSet = frozenset[str]
 
 
 def complaint(symptom: str) -> str:
@@ -60,7 +60,7 @@ class Touch:
         return any(near(book, said, self._spoken_of) for book in self._books)
 
 
-def _changed(before: Book, after: Book, kind: str) -> Names:
+def _changed(before: Book, after: Book, kind: str) -> NameSet:
     old, new = getattr(before, kind), getattr(after, kind)
     return frozenset(n for n in {**old, **new} if old.get(n) != new.get(n))
 
@@ -68,7 +68,7 @@ def _changed(before: Book, after: Book, kind: str) -> Names:
 class _Side:
     """The changed conditions of one of the two books."""
 
-    def __init__(self, system: System, changed: Mapping[str, Names]) -> None:
+    def __init__(self, system: System, changed: Mapping[str, NameSet]) -> None:
         book = system.book
         self._system, self._roots = system, _Roots(book)
         paths: list[tuple[str, ...]] = [
@@ -109,7 +109,7 @@ class _Roots:
 
     def __init__(self, book: Book) -> None:
         self._book = book
-        self.by_name: dict[str, Names] = {n: frozenset({n}) for n in book.observations}
+        self.by_name: dict[str, NameSet] = {n: frozenset({n}) for n in book.observations}
         growing = True
         while growing:
             growing = False
@@ -119,7 +119,7 @@ class _Roots:
                 growing |= new != old
                 self.by_name[name] = new
 
-    def of(self, node: Node) -> Names:
+    def of(self, node: Node) -> NameSet:
         """What a condition needs: one of these at least."""
         match node:
             case Test(name) | Known(name):
@@ -132,7 +132,7 @@ class _Roots:
                 return frozenset().union(*map(self.of, parts))
         raise TypeError(node)
 
-    def _supports(self) -> Iterator[tuple[str, list[Names]]]:
+    def _supports(self) -> Iterator[tuple[str, list[NameSet]]]:
         """Each name that is worked out, with what each way to it rests on."""
         book = self._book
         for name, measure in book.measures.items():
@@ -149,14 +149,14 @@ class _Roots:
                 yield name, [self.of(book.conditions["rules", rule, "when"])]
 
 
-def causes(before: Book, after: Book) -> Names:
+def causes(before: Book, after: Book) -> NameSet:
     """The causes that a change speaks of: weighed, mended or stated by what is changed."""
     rules = _changed(before, after, "rules")
     return _restated(before, after).union(
         c for book in (before, after) for r in rules & book.rules.keys() for c in book.rules[r].weigh)
 
 
-def _restated(before: Book, after: Book) -> Names:
+def _restated(before: Book, after: Book) -> NameSet:
     """The causes that are stated otherwise, or mended by a remedy that is."""
     remedies = _changed(before, after, "remedies")
     return _changed(before, after, "causes").union(
@@ -164,7 +164,7 @@ def _restated(before: Book, after: Book) -> Names:
         if any(r.remedy in remedies for r in c.remedies))
 
 
-def near(book: Book, symptoms: Iterable[str], spoken_of: Names) -> int:
+def near(book: Book, symptoms: Iterable[str], spoken_of: NameSet) -> int:
     """How many of these causes show as one of the symptoms."""
     said = set(symptoms)
     return sum(not said.isdisjoint(book.causes[c].shows) for c in spoken_of & book.causes.keys())

@@ -9,7 +9,7 @@ from pathlib import Path
 from diagnose.book.assemble import build_book
 from diagnose.book.book import Book
 from diagnose.book.problems import KnowledgeError
-from diagnose.book.with_house import Loaded
+from diagnose.book.with_house import LoadedBook
 from diagnose.book.yaml import loader
 from diagnose.errors import UserError
 from diagnose.house import write
@@ -23,7 +23,7 @@ FILES = {"observations": "questions.yaml", "retires": "retired.yaml"}
 
 
 @dataclass(frozen=True)
-class Change:
+class FileChange:
     """A file, and its text after the change."""
 
     path: Path
@@ -35,7 +35,7 @@ def file_for(folder: Path, kind: str) -> Path:
     return folder / FILES.get(kind, f"{kind}.yaml")
 
 
-def adding(loaded: Loaded, folder: Path, additions: Iterable[Addition], name: str = "") -> Change:
+def adding(loaded: LoadedBook, folder: Path, additions: Iterable[Addition], name: str = "") -> FileChange:
     """The change that adds entries to one file of a house: the one named, the one where the first
     entry stands already, or that of its kind.
 
@@ -49,23 +49,23 @@ def adding(loaded: Loaded, folder: Path, additions: Iterable[Addition], name: st
     for addition in additions:
         if addition.id and write.holds(text, addition.kind, addition.id):
             text = write.without_entry(text, addition.kind, addition.id, "another stands for it below")
-    return Change(path, write.with_entries(text, additions))
+    return FileChange(path, write.with_entries(text, additions))
 
 
-def _standing(loaded: Loaded, folder: Path, addition: Addition) -> Path:
+def _standing(loaded: LoadedBook, folder: Path, addition: Addition) -> Path:
     origin = loaded.book.layers.origin.get((addition.kind, addition.id))
     if origin and origin.layer and Path(origin.file).parent == folder:
         return Path(origin.file)
     return file_for(folder, addition.kind)
 
 
-def _sound(loaded: Loaded, path: Path) -> None:
+def _sound(loaded: LoadedBook, path: Path) -> None:
     for problem in loaded.broken:
         if problem.place.file == str(path):
             raise UserError(f"{path.name} is left out as it stands; mend it first: {problem}")
 
 
-def retiring(loaded: Loaded, folder: Path, kind: str, name: str, why: str) -> Change:
+def retiring(loaded: LoadedBook, folder: Path, kind: str, name: str, why: str) -> FileChange:
     """The change that takes an entry out of what counts.
 
     The house's own entry becomes a comment in its file; one of the shipped book, or of a
@@ -76,7 +76,7 @@ def retiring(loaded: Loaded, folder: Path, kind: str, name: str, why: str) -> Ch
     if not origin.layer or path.parent != folder:
         entry = {"kind": kind, "id": name, "reason": why}
         return adding(loaded, folder, [Addition("retires", "", entry)])
-    return Change(path, write.without_entry(_text(path), kind, name, why))
+    return FileChange(path, write.without_entry(_text(path), kind, name, why))
 
 
 def _text(path: Path) -> str:
@@ -86,7 +86,7 @@ def _text(path: Path) -> str:
         raise UserError(f"{path} can't be read ({error}); mend it first") from None
 
 
-def tried(loaded: Loaded, change: Change) -> Book:
+def tried(loaded: LoadedBook, change: FileChange) -> Book:
     """The book as it would be after a change.
 
     UserError with place and reason where the change is refused.
@@ -99,7 +99,7 @@ def tried(loaded: Loaded, change: Change) -> Book:
         raise UserError(f"refused: {error.problems[0]}") from None
 
 
-def _laid(loaded: Loaded, new: loader.Loaded) -> list[loader.Loaded]:
+def _laid(loaded: LoadedBook, new: loader.LoadedChapter) -> list[loader.LoadedChapter]:
     """The chapters that count, the new one in its place: folder by folder, file by file."""
     kept = [c for c in loaded.book.chapters if c.file != new.file]
     shipped = [c for c in kept if not c.layer]

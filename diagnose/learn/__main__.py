@@ -14,7 +14,6 @@ import msgspec
 from diagnose.book.with_house import load
 from diagnose.learn import experience
 from diagnose.reading import classifier
-from diagnose.reason.infer import experience as counted
 from diagnose.storage import atomic, paths
 
 
@@ -24,7 +23,8 @@ def main() -> None:
                                      description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--counts", action="store_true", help="count the situations only")
     asked = parser.parse_args()
-    made = {counted.FILE: msgspec.json.format(msgspec.json.encode(experience.count(load([]).book)), indent=0)}
+    counts = msgspec.json.encode(experience.count(load([]).book))
+    made = {paths.EXPERIENCE: msgspec.json.format(counts, indent=0)}
     if not asked.counts:
         from diagnose.learn import reader  # its libraries are wanted for this alone
 

@@ -17,6 +17,8 @@ import msgspec
 import yaml
 
 from diagnose.reading import features
+from diagnose.reading.classifier import HAZARD
+from diagnose.reading.danger import ANY
 from diagnose.storage import paths
 
 PHRASES, SITUATIONS, NOTHING = "phrases", "situations", "nothing"
@@ -26,11 +28,11 @@ UNNOTED = {"symptoms": ("answer",), "answers": ("symptom", "answer", "hazard"), 
 LETTERS = "letters"
 """The file of whole letters: a sentence of one that tells of no danger tells of none."""
 UNNOTED_IN_SENTENCES = ("symptom", "answer", "practice")
-ANY_HAZARD = "hazard:any"
-"""What every phrase of a danger means, whichever it is."""
+ANY_HAZARD = f"{HAZARD}:{ANY}"
+"""What every phrase of a danger means beside its own hazard."""
 
 
-class Fact(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class FurtherFact(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One thing more that the person could tell, and the answers it gives."""
 
     said: str
@@ -50,7 +52,7 @@ class Situation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     also: tuple[str, ...] = ()
     """Answers and symptoms that a second listener took from the words. Reading is learnt from them; they are
     not counted, as the further facts were not gone through for them."""
-    facts: tuple[Fact, ...] = ()
+    facts: tuple[FurtherFact, ...] = ()
 
     def all_answers(self) -> dict[str, str]:
         """The answers of words and facts, the words' first."""
@@ -118,7 +120,7 @@ def phrases(root: Path | None = None) -> Iterator[Example]:
     for file in paths.chapters((root or paths.shipped()) / PHRASES):
         for meant, texts in yaml.load(file.read_text("utf-8"), _Text).items():
             means = frozenset() if meant == NOTHING else frozenset(meant.split())
-            if any(m.startswith("hazard:") for m in means):
+            if any(m.startswith(f"{HAZARD}:") for m in means):
                 means |= {ANY_HAZARD}
             for text in texts:
                 yield Example(text, means, UNNOTED.get(file.stem, ()))

@@ -10,7 +10,7 @@ from diagnose.book.answers import AnswerError
 from diagnose.book.book import Book
 from diagnose.learn import corpus
 from diagnose.learn.corpus import Situation
-from diagnose.reason.infer.experience import Counts, Told, word
+from diagnose.reason.infer.experience import CauseCounts, Counts, word
 
 TODAY = date(2026, 11, 28)
 """The day the situations were written, for answers such as "3 days ago"."""
@@ -23,14 +23,14 @@ def count(book: Book) -> Counts:
     return Counts(corpus.digest(), told)
 
 
-def _told(book: Book, rows: list[Situation]) -> Told:
+def _told(book: Book, rows: list[Situation]) -> CauseCounts:
     symptoms: Counter[str] = Counter()
     given: Counter[str] = Counter()
     for one in rows:
         symptoms.update({*one.symptoms, *(s for f in one.facts for s in f.symptoms)} & book.symptoms.keys())
         given.update({f"{name}={said}" for name, text in one.all_answers().items()
                       if (said := _word(book, name, text))})
-    return Told(len(rows), dict(sorted(symptoms.items())), dict(sorted(given.items())))
+    return CauseCounts(len(rows), dict(sorted(symptoms.items())), dict(sorted(given.items())))
 
 
 def _word(book: Book, name: str, text: str) -> str:

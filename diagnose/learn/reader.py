@@ -40,7 +40,7 @@ MOST_OTHERS = 8_000
 them, drawn by lot, is learnt from in a part of the time."""
 
 
-class Learnt(msgspec.Struct):
+class LearntWeights(msgspec.Struct):
     """Weights of all classes over the features of a vocabulary."""
 
     labels: list[str]
@@ -50,7 +50,7 @@ class Learnt(msgspec.Struct):
     base: Any
 
 
-def learn(given: Sequence[Example]) -> Learnt:
+def learn(given: Sequence[Example]) -> LearntWeights:
     """Fit one classifier for each meaning with enough examples."""
     often = Counter(m for one in given for m in one.means)
     labels = sorted(m for m, count in often.items() if count >= LEAST_EXAMPLES)
@@ -70,7 +70,7 @@ def learn(given: Sequence[Example]) -> Learnt:
     fitted = Parallel(n_jobs=-1)(delayed(_class)(x, meant[label], judged[label], asking, label)
                                  for label in labels)
     weights = np.array([row for row, _ in fitted], dtype=np.float32)
-    return Learnt(labels, keys, rarity, _heaviest(weights), np.array([base for _, base in fitted]))
+    return LearntWeights(labels, keys, rarity, _heaviest(weights), np.array([base for _, base in fitted]))
 
 
 def _class(x: sparse.csr_matrix, y: Any, noted: Any, asking: Any, label: str) -> tuple[Any, float]:
@@ -120,7 +120,7 @@ def set_aside(given: Sequence[Example]) -> tuple[list[Example], list[Example]]:
     return learnt, aside
 
 
-def curves(learnt: Learnt, aside: Sequence[Example]) -> dict[str, tuple[float, float]]:
+def curves(learnt: LearntWeights, aside: Sequence[Example]) -> dict[str, tuple[float, float]]:
     """Kind to slope and offset from margin to probability, on examples kept from the learning."""
     margins = (matrix([features.counts(one.text) for one in aside], learnt.keys, learnt.rarity)
                @ learnt.weights.T + learnt.base)
@@ -138,7 +138,7 @@ def _curve(points: list[tuple[float, bool]]) -> tuple[float, float]:
     return float(fitted.coef_[0][0]), float(fitted.intercept_[0])
 
 
-def encoded(learnt: Learnt, fitted: dict[str, tuple[float, float]], digest: str) -> bytes:
+def encoded(learnt: LearntWeights, fitted: dict[str, tuple[float, float]], digest: str) -> bytes:
     """The file that `reading.classifier` loads."""
     scale = float(np.abs(learnt.weights).max()) / 127
     steps = np.round(learnt.weights / scale).astype(np.int8)

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import date
-from typing import Any
 
-from diagnose.book.model import Letter as Frame
+from diagnose.book.model import LetterFrame as Frame
+from diagnose.case.case import Case
 from diagnose.mail import answered, matters, parts, probable, tongues
 from diagnose.mail.handed import handed
 from diagnose.mail.parts import Part, Parts
 from diagnose.mail.reading import QUESTIONS, Read
 from diagnose.mail.unsure import fair
-from diagnose.present import keyed as cautions
-from diagnose.present import stopping
-from diagnose.present.keyed import question_data, remedy_data
+from diagnose.present import cautions, stopping
+from diagnose.present.case_data import fix_data, offered
+from diagnose.present.parts import CautionData, FixData
 from diagnose.ui import words
 
 DEFER = ("The maker's instructions for your machine come first; where they say otherwise, follow them. "
@@ -100,13 +100,13 @@ class _Letter:
         yield from answered.more(self.read.case, self.asked, self.warned)
         told = {self.book.hazards[h].symptom for h in case.signs}
         waits = [self.book.symptoms[s].name for s in self.read.understood.symptoms if s not in told]
-        waits += [one["question"] for one in self.read.report["asked"] if one not in self.asked]
+        waits += [one.question for one in self.read.report.asked if one not in self.asked]
         yield from parts.text(*(WAITS.format(names="; ".join(waits)) for _ in waits[:1]))
 
     def _look(self) -> Parts:
         names = "; ".join(self.book.symptoms[s].name for s in self.read.suspected)
         yield from parts.danger(PERHAPS.format(names=names))
-        stops = dict.fromkeys(matters.alone(self.read, (s,)).hazard for s in self.read.suspected)
+        stops = dict.fromkeys(matters.case_with_only(self.read, (s,)).hazard for s in self.read.suspected)
         found = [cautions.one(self.book, name) for name in stops if name]
         for one in found:
             yield from parts.caution(one)
@@ -124,16 +124,16 @@ class _Letter:
     def _handover(self) -> Parts:
         assert self.read.option is not None
         yield from self._opening()
-        data = remedy_data(self.read.case, self.read.option)
-        yield from parts.text(TECHNICIAN.format(name=data["name"]))
-        yield from self._remedy_cautions(data["id"])
+        data = fix_data(self.read.case, self.read.option)
+        yield from parts.text(TECHNICIAN.format(name=data.name))
+        yield from self._remedy_cautions(data.id)
         yield from self._questions(QUESTIONS)
         yield from self._rest()
 
     def _remedy(self) -> Parts:
         assert self.read.option is not None
-        data = remedy_data(self.read.case, self.read.option)
-        yield from self._opening(data["name"])
+        data = fix_data(self.read.case, self.read.option)
+        yield from self._opening(data.name)
         yield from self._step(data)
         yield from self._questions(QUESTIONS)
         yield from self._rest()
@@ -203,27 +203,26 @@ class _Letter:
             yield from parts.heading(self.heads.probable)
             yield from said
 
-    def _step(self, data: Mapping[str, Any]) -> Parts:
+    def _step(self, data: FixData) -> Parts:
         """The one thing to try, its cautions before its steps."""
-        yield from parts.heading(f"{self.heads.step}: {data['name']}" if self.heads.step else data["name"])
-        shots = words.SHOTS.get(data["shots"], words.SHOTS_MANY).format(shots=data["shots"])
-        costs = COSTS.format(minutes=words.minutes(data["minutes"]), shots=shots,
-                             money=words.MONEY[data["money"]])
+        yield from parts.heading(f"{self.heads.step}: {data.name}" if self.heads.step else data.name)
+        shots = words.SHOTS.get(data.shots, words.SHOTS_MANY).format(shots=data.shots)
+        costs = COSTS.format(minutes=words.minutes(data.minutes), shots=shots,
+                             money=words.MONEY[data.money])
         yield from parts.text(costs if fair(self.read) else f"{FIRST_TRY} {costs}")
-        yield from parts.text(*_said((words.BEFORE, data["before"])))
-        yield from self._remedy_cautions(data["id"])
-        yield from parts.steps(data["steps"])
-        yield from parts.text(*_said((words.SHOULD, data["should"]), (words.STOP_WHEN, data["stop_when"]),
-                                     (words.UNDO, data["undo"])))
+        yield from parts.text(*_said((words.BEFORE, data.before)))
+        yield from self._remedy_cautions(data.id)
+        yield from parts.steps(data.steps)
+        yield from parts.text(*_said((words.SHOULD, data.should), (words.STOP_WHEN, data.stop_when),
+                                     (words.UNDO, data.undo)))
 
     def _questions(self, most: int) -> Parts:
         """What to report back: what tells most, then what an answer asks back."""
-        asked = [question_data(self.read.case, q.observation) for q in self.read.questions][:most]
-        said = [*map(_put, asked), *answered.back(self.asked)][:most]
+        names = [q.observation for q in self.read.questions][:most]
+        said = [*(_put(self.read.case, name) for name in names), *answered.back(self.asked)][:most]
         if said:
             yield from parts.heading(self.heads.report)
-            stated = (self.book.observations[data["id"]] for data in asked)
-            yield from self._cautions(c for one in stated for c in one.cautions)
+            yield from self._cautions(c for name in names for c in self.book.observations[name].cautions)
             yield from parts.steps(said)
 
     def _back(self, most: int) -> Parts:
@@ -263,11 +262,11 @@ class _Letter:
     def _cautions(self, names: Iterable[str]) -> Parts:
         yield from self._not_yet(cautions.several(self.book, names))
 
-    def _not_yet(self, found: Iterable[Mapping[str, str]]) -> Parts:
+    def _not_yet(self, found: Iterable[CautionData]) -> Parts:
         """The cautions not yet given, the gravest first."""
         for one in found:
-            if one["id"] not in self.warned:
-                self.warned.add(one["id"])
+            if one.id not in self.warned:
+                self.warned.add(one.id)
                 yield from parts.caution(one)
 
 
@@ -275,11 +274,9 @@ def _said(*given: tuple[str, str]) -> list[str]:
     return [text.format(text=value) for text, value in given if value]
 
 
-def _put(data: Mapping[str, object]) -> str:
+def _put(case: Case, name: str) -> str:
     """A question in one line, with how to find out, and its answers where they are short."""
-    answers = data["answers"]
-    assert isinstance(answers, list)
-    choices = " / ".join(a["text"] for a in answers)
+    stated, answers = case.book.observations[name], offered(case, name)
+    choices = " / ".join(answer.text for answer in answers)
     short = len(answers) > 1 and len(choices) <= CHOICES and choices != "yes / no"
-    offered = f"({choices})" if short else ""
-    return " ".join(filter(None, (str(data["text"]), str(data["how"]), offered)))
+    return " ".join(filter(None, (stated.ask, stated.how, f"({choices})" if short else "")))

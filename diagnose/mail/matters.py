@@ -32,7 +32,7 @@ def left_over(read: Read) -> list[Matter]:
 
 def by_itself(read: Read, symptom: str) -> Matter:
     """What a complaint comes to if it stood in the letter alone."""
-    case = alone(read, (symptom,))
+    case = case_with_only(read, (symptom,))
     top = case.ranked[0]
     first = read.case.ranked[0].cause if symptom in read.understood.symptoms else OTHER
     if case.hazard or top.probability < LEAST or top.cause in (OTHER, first):
@@ -41,6 +41,6 @@ def by_itself(read: Read, symptom: str) -> Matter:
     return Matter(symptom, top.cause, top.probability, next(aimed, ""))
 
 
-def alone(read: Read, symptoms: Iterable[str]) -> Case:
+def case_with_only(read: Read, symptoms: Iterable[str]) -> Case:
     """A case of these complaints only, with the answers that the letter gave."""
     return case_of(read.case.system, read.case.today, symptoms, read.understood.values)

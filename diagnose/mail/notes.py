@@ -25,26 +25,26 @@ def _facts(read: Read, place: str, person: Person) -> Iterator[tuple[str, str]]:
     yield "Letter", place
     who = zip(("Person", "Address", "Number"), person, strict=True)
     yield from ((said, text) for said, text in who if text)
-    yield from (("Asked", one["question"]) for one in read.report["asked"])
+    yield from (("Asked", one.question) for one in read.report.asked)
     if read.kind not in ("unplaced", "off"):
         yield from (("Understood", text) for text in _understood(read))
     yield from (("Note", text) for text in read.understood.notes)
     if read.kind not in ("unplaced", "off", "answer"):
         yield from (("Cause", text) for text in _causes(read))
     yield from (("Unsure of", text) for text in doubts(read))
-    if houses := [touched["place"] for touched in read.report["house"]]:
+    if houses := [touched.place for touched in read.report.house]:
         yield "House rules had a part in this", ", ".join(houses)
 
 
 def _understood(read: Read) -> Iterator[str]:
     book = read.case.book
     yield from (book.symptoms[s].name for s in read.understood.symptoms)
-    yield from (f"{book.observations[a['id']].ask} {a['text']}" for a in read.report["answers"])
+    yield from (f"{book.observations[a.id].ask} {a.text}" for a in read.report.answers)
     yield from (f"tried, {outcome}: {book.remedies[r].name}" for r, outcome in read.understood.tried.items()
                 if read.understood.language == ENGLISH)
 
 
 def _causes(read: Read) -> Iterator[str]:
-    for cause in read.report["causes"][:SHOWN_CAUSES]:
-        if (chance := cause["probability"]) >= SHOWN_CHANCE:
-            yield f"{cause['name']}: {sure(chance)} ({percent(chance)})"
+    for cause in read.report.causes[:SHOWN_CAUSES]:
+        if (chance := cause.probability) >= SHOWN_CHANCE:
+            yield f"{cause.name}: {sure(chance)} ({percent(chance)})"

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from typing import Literal, NamedTuple
 
-Kind = Literal["text", "strong", "heading", "danger", "caution", "steps", "points", "sheet"]
+from diagnose.present.parts import CautionData
+
+PartKind = Literal["text", "strong", "heading", "danger", "caution", "steps", "points", "sheet"]
 
 
 class Part(NamedTuple):
     """One part: a paragraph, a heading, a list, a caution with its signal word, or a whole sheet."""
 
-    kind: Kind
+    kind: PartKind
     lines: tuple[str, ...]
     lead: str = ""
     """The signal word of a caution."""
@@ -41,9 +43,9 @@ def danger(line: str) -> Parts:
     yield Part("danger", (line,))
 
 
-def caution(found: Mapping[str, str]) -> Parts:
+def caution(found: CautionData) -> Parts:
     """A caution: what can happen, and how to avoid it."""
-    yield Part("caution", (found["text"], found["avoid"]), found["signal"])
+    yield Part("caution", (found.text, found.avoid), found.signal)
 
 
 def steps(lines: Iterable[str]) -> Parts:

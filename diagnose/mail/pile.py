@@ -34,10 +34,10 @@ RANK = {"hazard": 0, "look": 1, "handover": 2, "question": 3, "remedy": 4, "answ
 """The order of the pile, the most pressing first; the number leads each reply's file name."""
 WAITING = 64
 """Letters handed to each process ahead of time, so that memory does not grow with the pile."""
-Progress = Callable[[int, int], None]
+PileProgress = Callable[[int, int], None]
 
 
-class Result(NamedTuple):
+class PileResult(NamedTuple):
     """What became of the pile: one record for each letter, and how many were done before."""
 
     records: list[Record]
@@ -56,7 +56,7 @@ def program_key(houses: Sequence[str] | None, today: date) -> str:
 
 
 def run(letters: Sequence[Letter], out: Path, pile: str, houses: Sequence[str] | None, jobs: int,
-        today: date, progress: Progress) -> Result:
+        today: date, progress: PileProgress) -> PileResult:
     """Write a reply for every letter into a folder that is held for this pile.
 
     UserError where it can't be written.
@@ -86,7 +86,7 @@ def run(letters: Sequence[Letter], out: Path, pile: str, houses: Sequence[str] |
     except OSError as error:
         raise UserError(f"{error.filename or out}: {error.strerror}; what was written stays, and the "
                         "same command goes on from there") from None
-    return Result(records, len(done), faults)
+    return PileResult(records, len(done), faults)
 
 
 def _key(letter: Letter, program: str) -> str:
@@ -178,6 +178,7 @@ def _one(letter: Letter) -> Record:
 def _replied(letter: Letter) -> Record:
     from diagnose.mail.reply import reply
     from diagnose.mail.unsure import doubts, fair
+    from diagnose.present.parts import NOT_IN_BOOK
 
     read = _desk.read(letter.text)
     name = _file(letter.id, read.kind)
@@ -187,18 +188,18 @@ def _replied(letter: Letter) -> Record:
     for kind in RANK.keys() - {read.kind}:  # an earlier reply may have been of another kind
         for suffix in (".md", ".txt"):
             (_out / _file(letter.id, kind)).with_suffix(suffix).unlink(missing_ok=True)
-    first = next((c for c in read.report["causes"] if c["id"] != "not_in_book"), None)
+    first = next((c for c in read.report.causes if c.id != NOT_IN_BOOK), None)
     return {"id": letter.id, "file": name, "kind": read.kind, "place": letter.place,
             **letter.person._asdict(), "unsure": list(doubts(read)),
-            "text": " ".join(letter.text.split())[:300], "asked": [a["id"] for a in read.report["asked"]],
+            "text": " ".join(letter.text.split())[:300], "asked": [a.id for a in read.report.asked],
             "symptoms": list(read.understood.symptoms),
             "maybe": list(read.understood.maybe), "values": read.understood.values,
             "language": read.understood.language,
             "caution": read.caution or next(iter(read.suspected), ""),
-            "cause": first["id"] if first and read.kind not in ("unplaced", "answer", "off") else "",
-            "probability": first["probability"] if first else 0.0,
+            "cause": first.id if first and read.kind not in ("unplaced", "answer", "off") else "",
+            "probability": first.probability if first else 0.0,
             "remedy": read.option.remedy if read.option else "", "asks_first": not fair(read),
-            "house": [h["place"] for h in read.report["house"]]}
+            "house": [h.place for h in read.report.house]}
 
 
 def _file(letter: str, kind: str) -> str:

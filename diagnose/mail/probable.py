@@ -24,11 +24,11 @@ def likely(read: Read, remedy: str = "") -> Parts:
     the letter points to the first.
     """
     named = read.case.book.causes
-    causes = [c for c in read.report["causes"] if c["probability"] >= SHOWN_CHANCE and c["id"] in named]
+    causes = [c for c in read.report.causes if c.probability >= SHOWN_CHANCE and c.id in named]
     if not causes:
         return
-    chance, name = causes[0]["probability"], causes[0]["name"]
-    others = "; or ".join(c["name"] for c in causes[1:SHOWN_CAUSES])
+    chance, name = causes[0].probability, causes[0].name
+    others = "; or ".join(c.name for c in causes[1:SHOWN_CAUSES])
     first = ONE if chance >= CLEAR else NOT_CLEAR if chance < VERDICT else MAYBE
     said = [first.format(Sure=sure(chance).capitalize(), cause=name)]
     if remedy:
@@ -36,7 +36,7 @@ def likely(read: Read, remedy: str = "") -> Parts:
     if others and first == MAYBE:
         said.append(OTHERS.format(others=others))
     yield from parts.text(" ".join(said))
-    yield from _reasons(read, causes[0]["id"])
+    yield from _reasons(read, causes[0].id)
 
 
 def _reasons(read: Read, cause: str) -> Parts:

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any
 
 from diagnose.case.case import HOPELESS, Case, Recheck, Stop
 from diagnose.case.events import COMPLAINT
 from diagnose.mail.off_topic import off_topic
 from diagnose.present.asked_inside import HARMLESS
-from diagnose.present.case_data import report
+from diagnose.present.case_data import case_report
+from diagnose.present.report_data import CaseReport
 from diagnose.reading import danger
-from diagnose.reading.besides import besides, fault_in
 from diagnose.reading.complaint import Understood, index_of
+from diagnose.reading.fault import fault_in, without_questions
 from diagnose.reading.questions import SURE, Asked, asked
 from diagnose.reason.plan import Option
 from diagnose.reason.questions.ask import Question
@@ -58,9 +58,9 @@ class Read:
     """The trouble that a letter is taken to mean of which nothing was heard plainly."""
 
     @cached_property
-    def report(self) -> dict[str, Any]:
-        """The case as plain data, worked out once."""
-        return report(self.case, found=self.asked)
+    def report(self) -> CaseReport:
+        """The case as data, worked out once."""
+        return case_report(self.case, found=self.asked)
 
 
 class Desk:
@@ -136,7 +136,7 @@ class Desk:
 
     def _suspected(self, text: str, found: Understood, answered: Sequence[Asked]) -> tuple[str, ...]:
         """Hazardous symptoms not claimed that the words come near to; questions answered are none."""
-        text = besides(self.system.book, text, answered, self._stops)
+        text = without_questions(self.system.book, text, answered, self._stops)
         return tuple(s for s in danger.heard(self.system.book, text) if s not in found.symptoms)
 
     @property

@@ -20,16 +20,16 @@ SHOWN = 140
 """Signs of a letter that its row says."""
 BYTE_ORDER_MARK = "\ufeff"
 """By which a spreadsheet knows that the file is UTF-8."""
-Row = dict[str, str]
+TableRow = dict[str, str]
 
 
-def rows(records: Sequence[Record]) -> list[Row]:
+def rows(records: Sequence[Record]) -> list[TableRow]:
     """A row for each letter, in the order in which to work."""
     order = sorted(records, key=lambda r: (ORDER.index(KINDS[r["kind"]]), r["kind"] != "look"))
     return [_row(record) for record in order]
 
 
-def _row(record: Record) -> Row:
+def _row(record: Record) -> TableRow:
     text = record["text"]
     return {"place": record["place"], "person": record["name"], "address": record["address"],
             "number": record["number"], "kind": KINDS[record["kind"]],
@@ -37,7 +37,7 @@ def _row(record: Record) -> Row:
             "unsure": "; ".join(record["unsure"]), "reply": record["file"]}
 
 
-def sheet(found: Sequence[Row]) -> str:
+def sheet(found: Sequence[TableRow]) -> str:
     """The table as CSV; no cell of it is worked out by a spreadsheet."""
     out = io.StringIO()
     writer = csv.writer(out, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
@@ -46,7 +46,7 @@ def sheet(found: Sequence[Row]) -> str:
     return BYTE_ORDER_MARK + out.getvalue()
 
 
-def page(found: Sequence[Row]) -> Iterator[str]:
+def page(found: Sequence[TableRow]) -> Iterator[str]:
     """The table as Markdown, without the columns in which no letter says anything."""
     heads = {name: head for name, head in HEADS.items() if any(row[name] for row in found)}
     if not found:

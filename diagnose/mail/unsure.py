@@ -40,8 +40,8 @@ def _of_kind(read: Read) -> Iterator[str]:
     if read.kind == "nothing":
         yield "what helps: no fix has a fair chance"
     if read.kind in ("remedy", "handover", "look", "question", "nothing") and read.option is not None:
-        top = next((c for c in read.report["causes"] if c["id"] in read.case.book.causes), None)
-        if top and top["probability"] < CLEAR:
-            yield f"the cause; first of several: {top['name']} ({percent(top['probability'])})"
+        top = next((c for c in read.report.causes if c.id in read.case.book.causes), None)
+        if top and top.probability < CLEAR:
+            yield f"the cause; first of several: {top.name} ({percent(top.probability)})"
         if not fair(read):
             yield f"the fix, which helps {percent(read.option.chance)} of the time"

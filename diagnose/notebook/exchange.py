@@ -29,7 +29,7 @@ MOST_BYTES = 10_000_000
 MOST_SAID = 20
 """Problems of a file that are named."""
 FORMATS = (".csv", ".json")
-Entry = tuple[object, str, Row]
+PlacedRow = tuple[object, str, Row]
 """Place in the file, which is said in words where it is asked for, kind, entry."""
 
 
@@ -76,13 +76,13 @@ def _csv(kind: str, rows: list[Row]) -> str:
 class Taken:
     """What a file holds, and how its columns were read."""
 
-    entries: list[Entry]
+    entries: list[PlacedRow]
     kind: str = ""
     columns: tuple[Column, ...] = ()
     """Empty where the file has the notebook's own columns, so that nothing was guessed."""
 
 
-def read(path: Path, kind: str | None, now: datetime) -> list[Entry]:
+def read(path: Path, kind: str | None, now: datetime) -> list[PlacedRow]:
     """The entries of a CSV or JSON file, checked; UserError with line and mend."""
     return taken(path, kind, now).entries
 
@@ -96,7 +96,7 @@ def taken(path: Path, kind: str | None, now: datetime, named: Mapping[str, str] 
     _format(path)
     text = _text(path)
     table = table_of(path, text, kind, named) if path.suffix.lower() == ".csv" else None
-    found, wrong = list[Entry](), list[str]()
+    found, wrong = list[PlacedRow](), list[str]()
     rows = _of_table(table, now) if table else _of_json(path, text, kind, now)
     for one in rows:
         found.append(one) if isinstance(one, tuple) else wrong.append(one)
@@ -113,7 +113,7 @@ def _all(wrong: Sequence[str]) -> str:
     return "\n  ".join([f"{len(wrong)} problems, so nothing was taken in:", *wrong[:MOST_SAID], *more])
 
 
-def _twice(found: Iterable[Entry]) -> Iterator[str]:
+def _twice(found: Iterable[PlacedRow]) -> Iterator[str]:
     seen: dict[tuple[Any, ...], object] = {}
     for place, which, row in found:
         key = (which, *(row[f.name] for f in KINDS[which]))
@@ -122,13 +122,13 @@ def _twice(found: Iterable[Entry]) -> Iterator[str]:
         seen.setdefault(key, place)
 
 
-def _of_table(table: Table, now: datetime) -> Iterator[Entry | str]:
+def _of_table(table: Table, now: datetime) -> Iterator[PlacedRow | str]:
     for place, cells in table.rows:
         yield from _placed(place, table.kind, _row(table.kind, cells, now, table.units))
     yield from table.wrong
 
 
-def _placed(place: object, kind: str, row: Row | list[str]) -> Iterator[Entry | str]:
+def _placed(place: object, kind: str, row: Row | list[str]) -> Iterator[PlacedRow | str]:
     if isinstance(row, list):
         yield from (f"{place}: {wrong}" for wrong in row)
     else:
@@ -175,7 +175,7 @@ def _cell(field: Field, cell: Any, now: datetime, unit: str = "") -> Any:
     return field.read(text, now)
 
 
-def _of_json(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[Entry | str]:
+def _of_json(path: Path, text: str, kind: str | None, now: datetime) -> Iterator[PlacedRow | str]:
     try:
         data = json.loads(text, parse_constant=_no_number, parse_int=bounded.whole)
     except (ValueError, RecursionError) as error:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from diagnose.compute.grinder import Shot
 from diagnose.compute.timer import Weighing
-from diagnose.compute.upkeep import Use
+from diagnose.compute.upkeep import UseCounts
 from diagnose.compute.water_advice import LITRES_A_SHOT
 from diagnose.notebook.store import Notebook, Row
 from diagnose.reason.infer.measures import History
@@ -85,7 +85,7 @@ def instant(at: str) -> datetime:
     return datetime.fromisoformat(at)
 
 
-def use(notebook: Notebook, now: datetime | None = None) -> Use | None:
+def use(notebook: Notebook, now: datetime | None = None) -> UseCounts | None:
     """What was used since the notebook began, and by the time of each cleaning; None if nothing."""
     shots, waters = notebook.rows("shots"), notebook.rows("waters")
     cleanings = notebook.rows("cleanings")
@@ -107,8 +107,8 @@ def use(notebook: Notebook, now: datetime | None = None) -> Use | None:
     total = counts(end)
     basis = (f"from your {total['litres']:.0f} l over {total['days']:.0f} days" if logged else
              f"from your {len(shots)} shots over {total['days']:.0f} days at {LITRES_A_SHOT:g} l each")
-    return Use(total["shots"], total["days"], total["litres"], total["kg"],
-               {job: counts(at) for job, at in last.items()}, basis)
+    return UseCounts(total["shots"], total["days"], total["litres"], total["kg"],
+                     {job: counts(at) for job, at in last.items()}, basis)
 
 
 def known_equipment(path: Path | None = None) -> dict[str, str]:

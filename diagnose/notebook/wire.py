@@ -56,7 +56,7 @@ def _answered(case: Case, name: str, value: str) -> bool:
     return True
 
 
-class Memory:
+class CaseNotebook:
     """One consult's dealings with the notebook."""
 
     def __init__(self, book: Book, path: Path | None = None) -> None:

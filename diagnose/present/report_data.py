@@ -25,7 +25,7 @@ from diagnose.present.parts import (
     WaitsData,
     one_of,
 )
-from diagnose.present.reason import Reason
+from diagnose.reason.explain.reason import Reason
 
 
 class SymptomData(Data, frozen=True):

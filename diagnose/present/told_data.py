@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from diagnose.present.parts import CauseData, CompanionData, Data, FixData
-from diagnose.present.reason import Reason
+from diagnose.reason.explain.reason import Reason
 
 
 class HelpData(Data, frozen=True, tag_field="about", tag="help"):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diagnose.case.case import FAIR, Case
+from diagnose.case.case import FAIR_FIX, Case
 from diagnose.present.parts import ThenData, WaitsData
 from diagnose.reason.plan import Option
 
@@ -27,7 +27,7 @@ def data(case: Case, option: Option) -> WaitsData | None:
 def _then(case: Case, option: Option, symptom: str) -> Option | None:
     """The first fix after this one that has a fair chance with a cause which shows the complaint."""
     return next((o for o in case.options if o.remedy != option.remedy
-                 and _for(case, o, symptom) >= FAIR), None)
+                 and _for(case, o, symptom) >= FAIR_FIX), None)
 
 
 def _for(case: Case, option: Option, symptom: str) -> float:

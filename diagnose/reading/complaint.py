@@ -11,9 +11,9 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
-from weakref import WeakKeyDictionary
 
 from diagnose.book import answers
+from diagnose.book.book import Book
 from diagnose.reading import danger, quantities, reader, taught
 from diagnose.reading.clauses import sentences
 from diagnose.reading.language import ENGLISH, UNREADABLE, language
@@ -29,21 +29,19 @@ MOST_CLAIMED, MOST_NAMED = 3, 6
 CLAIMED = 0.8
 """Chance from which the learnt reader claims a symptom by itself: of the claims on 125 retold reports 73 %
 are right, and 67 % at 0.7, for no symptom less of 192."""
-AGREED, AMONG = 0.15, 3
+AGREED, FIRST_FEW = 0.15, 3
 """Chance from which it does where the phrasebook or the search claims the same, or place among the
 likeliest ones."""
 OFFERED = 0.01
 """Share of the chances from which a symptom is offered."""
 GRAVE_OFFERED = 0.1
 """The same for a danger: the net of `danger` listens for it more closely than this share tells."""
-GIVEN, GIVEN_AGREED, GIVEN_OFFERED = 0.97, 0.01, 0.2
+ANSWER_CLAIMED, ANSWER_AGREED, ANSWER_OFFERED = 0.97, 0.01, 0.2
 """The same for answers: taken by the learnt reader alone, with the phrasebook, and asked about."""
 MOST_OFFERED_ANSWERS = 3
 SHORT = 12
 """Words up to which a text is short: what it says plainly stands without a second reader, and the learnt
 one, which lives on what is said together, is not believed alone."""
-
-_indexes: WeakKeyDictionary[Any, Index] = WeakKeyDictionary()
 
 
 @dataclass(frozen=True)
@@ -66,14 +64,12 @@ class Understood:
     """Remedies tried already, with what came of them: `same` or `better`."""
 
 
-def index_of(book: Any) -> Index:
+def index_of(book: Book) -> Index:
     """The search index of a book, made once."""
-    if book not in _indexes:
-        _indexes[book] = Index(book)
-    return _indexes[book]
+    return book.once(Index)
 
 
-def understand(book: Any, text: str, today: Any = None) -> Understood:
+def understand(book: Book, text: str, today: Any = None) -> Understood:
     """Read a free-text complaint against a book."""
     index = index_of(book)
     said, notes = _readable(text)
@@ -85,7 +81,7 @@ def understand(book: Any, text: str, today: Any = None) -> Understood:
         return Understood((), {}, notes=(*notes, _foreign(tongue)), language=tongue)
     stated = statements.read(book, _phrasebook(), quantities.figures(plain(said)))
     reading = reader.shipped().read(said)
-    alive = _alive(index, said)
+    alive = _still_wrong(index, said)
     amiss = reading if alive is None else reader.shipped().read(alive)
     claimed = _claimed(book, index, stated, amiss)
     likely = {s: share for s, share in amiss.likely.items() if s in book.symptoms}
@@ -104,7 +100,7 @@ def _phrasebook() -> phrasebook.Phrasebook:
     return phrasebook.load()
 
 
-def _alive(index: Index, text: str) -> str | None:
+def _still_wrong(index: Index, text: str) -> str | None:
     """The clauses that say how something is, those left out that call it fine or past; None for all."""
     rows = [list(clauses) for clauses in sentences(text, index.lexicon)]
     if not any(c.denied or c.past for row in rows for c in row):
@@ -112,7 +108,7 @@ def _alive(index: Index, text: str) -> str | None:
     return ". ".join(", ".join(c.text for c in row if not (c.denied or c.past)) for row in rows)
 
 
-def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Reading
+def _claimed(book: Book, index: Index, stated: statements.Statements, reading: Reading
              ) -> dict[str, float]:
     """The symptoms that the words plainly state, the surest first, with their chances.
 
@@ -121,7 +117,7 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
     word stands alone; and words that the house has taught are claimed as they stand.
     """
     heard = claims.claimed(book, index, _phrasebook(), stated)
-    first = list(reading.symptoms)[:AMONG]
+    first = list(reading.symptoms)[:FIRST_FEW]
     short = _short(stated.text)
     grave = claims.dangers(book)
     if not short and not grave.isdisjoint(heard):
@@ -130,7 +126,7 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
     found = {s: max(reading.symptoms.get(s, 0.0), AGREED) for s in heard
              if (short and s in stated.symptoms) or s in first or s in grave
              or reading.symptoms.get(s, 1.0) >= AGREED}
-    found |= {s: claims.STATED for s in taught.meant(book, stated.text)
+    found |= {s: claims.STATED_SCORE for s in taught.meant(book, stated.text)
               if s in book.symptoms and s not in found}
     found |= {s: chance for s, chance in reading.symptoms.items()
               if not short and chance >= CLAIMED and s in book.symptoms and s not in found}
@@ -141,19 +137,19 @@ def _claimed(book: Any, index: Index, stated: statements.Statements, reading: Re
     return dict(list(kept.items())[:most])
 
 
-def _asked_about(book: Any, stated: statements.Statements, reading: Reading,
+def _asked_about(book: Book, stated: statements.Statements, reading: Reading,
                  values: dict[str, str]) -> dict[str, str]:
     """Answers that the words may give, to be put to the person: the likeliest few."""
     found: dict[str, str] = {}
     for (name, answer), chance in reading.answers.items():
         perhaps = stated.doubtful.get(name) == answer or stated.values.get(name) == answer
-        if chance >= (GIVEN_AGREED if perhaps else GIVEN_OFFERED) and name not in values \
+        if chance >= (ANSWER_AGREED if perhaps else ANSWER_OFFERED) and name not in values \
                 and _known(book, name, answer):
             found.setdefault(name, answer)
     return dict(list(found.items())[:MOST_OFFERED_ANSWERS])
 
 
-def _known(book: Any, name: str, answer: str) -> bool:
+def _known(book: Book, name: str, answer: str) -> bool:
     stated = book.observations.get(name)
     return stated is not None and (answer in stated.answers
                                    or (stated.kind == "yes_no" and answer in ("yes", "no")))
@@ -174,9 +170,9 @@ def _foreign(tongue: str) -> str:
             "`diagnose lookup --list`.")
 
 
-def _values(book: Any, stated: statements.Statements, reading: Reading,
+def _values(book: Book, stated: statements.Statements, reading: Reading,
             today: Any) -> tuple[dict[str, str], list[str]]:
-    found: dict[str, list[quantities.Reading]] = defaultdict(list)
+    found: dict[str, list[quantities.Figure]] = defaultdict(list)
     for figure in quantities.readings(stated.text):
         found[figure.name].append(figure)
     kept, notes = quantities.settle(found)
@@ -184,21 +180,21 @@ def _values(book: Any, stated: statements.Statements, reading: Reading,
     notes += _drink(values, stated.text)
     if (age := quantities.machine_age(stated.text)) and "machine_age" not in stated.values:
         values["machine_age"] = age
-    values = _given(book, stated, reading) | values
-    return _taken(book, values, notes, today)
+    values = _choices(book, stated, reading) | values
+    return _valid(book, values, notes, today)
 
 
-def _given(book: Any, stated: statements.Statements, reading: Reading) -> dict[str, str]:
+def _choices(book: Book, stated: statements.Statements, reading: Reading) -> dict[str, str]:
     """The choices that the words give plainly; of two readers that differ neither is taken."""
     found: dict[str, str] = {}
     short, warned = _short(stated.text), claims.warned_of(book)
     for name, answer in stated.values.items():
-        if reading.answers.get((name, answer), 0.0) >= GIVEN_AGREED or (
+        if reading.answers.get((name, answer), 0.0) >= ANSWER_AGREED or (
                 short and (name, answer) in warned):
             found[name] = answer
     if not short:
         for (name, answer), chance in reading.answers.items():
-            if chance >= GIVEN and name not in stated.values and _known(book, name, answer):
+            if chance >= ANSWER_CLAIMED and name not in stated.values and _known(book, name, answer):
                 found.setdefault(name, answer)
     return found
 
@@ -221,7 +217,7 @@ def _drink(values: dict[str, str], said: str) -> list[str]:
     return []
 
 
-def _taken(book: Any, values: dict[str, str], notes: list[str],
+def _valid(book: Book, values: dict[str, str], notes: list[str],
            today: Any) -> tuple[dict[str, str], list[str]]:
     """The values that the book asks for and takes; a note on each that can't be right."""
     kept: dict[str, str] = {}

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import Any
 
+from diagnose.book.book import Book
 from diagnose.reading import classifier, features
 
 ANY = "any"
@@ -17,10 +17,10 @@ ANY = "any"
 SHARE_OF_ANY = 0.5
 """What "some danger" counts beside the likeliest one: with 1.0 as many dangers are heard and a third more
 letters without any are held up."""
-NET, LONGER = -0.93, 0.04
+HEARD_FROM, MORE_PER_SENTENCE = -0.93, 0.04
 """Sum of both margins from which a text is held up, and what is asked for more by the natural logarithm of
 its sentences: every one more is a chance more to sound like a danger."""
-FAR = -1.35
+UNHEARD_BELOW = -1.35
 """Sum below which a word such as "spark" or "shock" in a longer text is not taken for a danger; a
 portafilter that comes off with a bang, the plain danger heard least, has -1.31."""
 LEAST_WORDS = 2
@@ -29,23 +29,23 @@ MOST_HEARD = 2
 """Dangers put to the person at most: the likeliest of the sentence that tells most."""
 
 
-def heard(book: Any, text: str) -> tuple[str, ...]:
+def heard(book: Book, text: str) -> tuple[str, ...]:
     """The complaints about dangers that any sentence of the text may tell of, the likeliest first."""
     if classifier.shipped().words_known(text) < LEAST_WORDS:
         return ()
     sums = _sums(text)
-    least = NET + LONGER * math.log(max(1, len(features.sentences(text))))
+    least = HEARD_FROM + MORE_PER_SENTENCE * math.log(max(1, len(features.sentences(text))))
     order = sorted((h for h, found in sums.items() if found >= least and h in book.hazards),
                    key=lambda h: (-sums[h], h))[:MOST_HEARD]
     return tuple(dict.fromkeys(book.hazards[h].symptom for h in order))
 
 
-def unheard(book: Any, text: str, symptoms: Iterable[str]) -> set[str]:
+def unheard(book: Book, text: str, symptoms: Iterable[str]) -> set[str]:
     """Which of these complaints about dangers no sentence of the text comes near to telling of."""
     sums = _sums(text)
     own = {s: [sums[h] for h, hazard in book.hazards.items() if hazard.symptom == s and h in sums]
            for s in symptoms}
-    return {s for s, found in own.items() if max(found or sums.values()) < FAR}
+    return {s for s, found in own.items() if max(found or sums.values()) < UNHEARD_BELOW}
 
 
 def _sums(text: str) -> dict[str, float]:

@@ -9,6 +9,7 @@ import re
 from typing import Any
 
 from diagnose.book import answers
+from diagnose.book.book import Book
 from diagnose.reading import quantities
 from diagnose.reading.quantities import N
 from diagnose.search.text import plain
@@ -44,7 +45,7 @@ LARGEST_DOSE = 26
 """Grams above which a weight told alone is a drink."""
 
 
-def figures(book: Any, text: str, today: Any = None) -> dict[str, Any]:
+def figures(book: Book, text: str, today: Any = None) -> dict[str, Any]:
     """Observation to value, for all figures of a question that the book asks for and takes."""
     said = quantities.figures(plain(text))
     strict, _ = quantities.settle(_by_name(said))
@@ -54,8 +55,8 @@ def figures(book: Any, text: str, today: Any = None) -> dict[str, Any]:
     return _taken(book, found, today)
 
 
-def _by_name(said: str) -> dict[str, list[quantities.Reading]]:
-    found: dict[str, list[quantities.Reading]] = {}
+def _by_name(said: str) -> dict[str, list[quantities.Figure]]:
+    found: dict[str, list[quantities.Figure]] = {}
     for reading in quantities.readings(said):
         found.setdefault(reading.name, []).append(reading)
     return found
@@ -118,7 +119,7 @@ def _number(text: str) -> str:
     return text.replace(",", ".")
 
 
-def _taken(book: Any, found: dict[str, str], today: Any) -> dict[str, Any]:
+def _taken(book: Book, found: dict[str, str], today: Any) -> dict[str, Any]:
     """The figures as the book reads them; those it does not take are left out."""
     kept: dict[str, Any] = {}
     for name, text in found.items():

@@ -31,7 +31,7 @@ IDLE = frozenset([
 """Words that say nothing of what is asked."""
 
 
-class Table(msgspec.Struct, frozen=True, array_like=True):
+class PhraseTable(msgspec.Struct, frozen=True, array_like=True):
     """Phrases made ready to be compared with, in rows of numbers: a start need not unpack them."""
 
     owners: tuple[str, ...]
@@ -53,7 +53,7 @@ class Table(msgspec.Struct, frozen=True, array_like=True):
 class Overlap:
     """Phrases by entry, and how like a text is to each entry."""
 
-    def __init__(self, phrases: Mapping[str, Iterable[str]], table: Table | None = None) -> None:
+    def __init__(self, phrases: Mapping[str, Iterable[str]], table: PhraseTable | None = None) -> None:
         """`table` is what these phrases were made to earlier, if they were."""
         self.names = frozenset(phrases)
         self.table = table or _made(phrases)
@@ -101,7 +101,7 @@ class Overlap:
         return len(set(_stems(text)))
 
 
-def _made(phrases: Mapping[str, Iterable[str]]) -> Table:
+def _made(phrases: Mapping[str, Iterable[str]]) -> PhraseTable:
     """The phrases made ready."""
     rows = [(name, _features(text)) for name, texts in phrases.items() for text in texts]
     holding: dict[str, list[int]] = defaultdict(list)
@@ -113,10 +113,10 @@ def _made(phrases: Mapping[str, Iterable[str]]) -> Table:
     rare = math.log(1 + len(phrases))
     lengths = [_norms(row, weight, rare) for _, row in rows]
     starts = accumulate((len(holding[f]) for f in weight), initial=0)
-    return Table(tuple(name for name, _ in rows),
-                 array("d", [words for words, _ in lengths] + [letters for _, letters in lengths]).tobytes(),
-                 tuple(weight), array("d", weight.values()).tobytes(), array("I", starts).tobytes(),
-                 array("I", [number for f in weight for number in holding[f]]).tobytes(), rare)
+    words_then_letters = [length for column in zip(*lengths, strict=True) for length in column]
+    return PhraseTable(tuple(name for name, _ in rows), array("d", words_then_letters).tobytes(),
+                       tuple(weight), array("d", weight.values()).tobytes(), array("I", starts).tobytes(),
+                       array("I", [number for f in weight for number in holding[f]]).tobytes(), rare)
 
 
 def _norms(row: Counter[str], weight: Mapping[str, float], rare: float) -> tuple[float, float]:

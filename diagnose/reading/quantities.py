@@ -18,7 +18,7 @@ _BAR = r"\s*bars?\b"
 _AGO = r"(\d+)\s*(day|week|month)s?"
 
 
-class Reading(NamedTuple):
+class Figure(NamedTuple):
     """A number understood: the observation, the text an answer takes, and how it was said."""
 
     name: str
@@ -233,13 +233,13 @@ def _figure(found: re.Match[str]) -> str:
     return "2" if other == "couple of" else str(_UNITS[other])
 
 
-def readings(text: str) -> Iterator[Reading]:
+def readings(text: str) -> Iterator[Figure]:
     """Every number that the words round it make plain, in the order of the rules."""
     for rule in RULES:
         for found in rule.pattern.finditer(text):
             if rule.unless and rule.unless.search(around(text, found.start(), found.end())):
                 continue
-            yield Reading(rule.name, _value(rule, found), found.group().strip())
+            yield Figure(rule.name, _value(rule, found), found.group().strip())
 
 
 def around(text: str, start: int, end: int) -> str:
@@ -264,9 +264,9 @@ def _value(rule: _Rule, found: re.Match[str]) -> str:
     return f"{value} {rule.unit}".strip()
 
 
-def settle(found: Mapping[str, list[Reading]]) -> tuple[dict[str, Reading], list[str]]:
+def settle(found: Mapping[str, list[Figure]]) -> tuple[dict[str, Figure], list[str]]:
     """One reading for each name; a name with two different values is left open and noted."""
-    kept: dict[str, Reading] = {}
+    kept: dict[str, Figure] = {}
     notes: list[str] = []
     for name, said in found.items():
         values = dict.fromkeys(r.value for r in said)

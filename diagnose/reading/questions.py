@@ -9,14 +9,14 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
-from weakref import WeakKeyDictionary
+from typing import NamedTuple
 
 import msgspec
 
+from diagnose.book.book import Book
 from diagnose.reading import classifier
 from diagnose.reading.clauses import SENTENCE
-from diagnose.reading.overlap import Overlap, Table
+from diagnose.reading.overlap import Overlap, PhraseTable
 from diagnose.search.text import plain
 from diagnose.storage import cache
 
@@ -101,16 +101,13 @@ class _Part(NamedTuple):
     """It says too little to be placed by itself."""
 
 
-_scorers: WeakKeyDictionary[Any, Overlap] = WeakKeyDictionary()
-
-
-def asked(book: Any, text: str, told: float = TOLD) -> tuple[Asked, ...]:
+def asked(book: Book, text: str, told: float = TOLD) -> tuple[Asked, ...]:
     """The questions of practice that a text asks, each once, in the order asked; `told` is the fit from
     which a sentence that asks nothing counts.
     """
     found: dict[str, Asked] = {}
-    whole = _of_the_whole(_scorer(book), text[:LONGEST])
-    for part in _parts(_scorer(book), text[:LONGEST]):
+    whole = _of_the_whole(book.once(_kept), text[:LONGEST])
+    for part in _parts(book.once(_kept), text[:LONGEST]):
         plainly = asks(part.text)
         least = SURE if plainly else told
         entry, fit = _placed(book, part, whole)
@@ -160,9 +157,9 @@ def _of_the_whole(scorer: Overlap, text: str) -> dict[str, float]:
     return {entry: OF_THE_WHOLE * (max(margins.get(entry, UNLIKE), UNLIKE) - top) for entry in scorer.names}
 
 
-def _placed(book: Any, part: _Part, whole: Mapping[str, float]) -> tuple[str, float]:
+def _placed(book: Book, part: _Part, whole: Mapping[str, float]) -> tuple[str, float]:
     """The entry that fits best, and how well; a bare question is taken with what was said before it."""
-    scorer = _scorer(book)
+    scorer = book.once(_kept)
     if part.bare:
         befores = {part.last, *part.before} - {""}
     else:
@@ -183,26 +180,20 @@ def _best(text: str, fits: dict[str, float], whole: Mapping[str, float]) -> tupl
     return max(sums.items(), key=lambda fit: (fit[1], fit[0]), default=("", -math.inf))
 
 
-def _scorer(book: Any) -> Overlap:
-    if book not in _scorers:
-        _scorers[book] = _kept(book)
-    return _scorers[book]
-
-
-def _kept(book: Any) -> Overlap:
+def _kept(book: Book) -> Overlap:
     """The book's ways to ask, made ready once; those of a house every time."""
     asking = ways(book)
     if any(chapter.layer for chapter in book.chapters):
         return Overlap(asking)
     name = f"{cache.key(MADE_BY, [], msgspec.msgpack.encode(asking))}.asks"
-    table = cache.recall(name, Table)
+    table = cache.recall(name, PhraseTable)
     found = Overlap(asking, table)
     if table is None:
         cache.keep(name, msgspec.msgpack.encode(found.table))
     return found
 
 
-def ways(book: Any) -> dict[str, list[str]]:
+def ways(book: Book) -> dict[str, list[str]]:
     """Entry to all ways to ask it: where a house answers otherwise, those of the book stay."""
     found: dict[str, list[str]] = {name: [] for name in book.practice}
     for loaded in book.chapters:

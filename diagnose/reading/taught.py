@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
+from diagnose.book.book import Book
 from diagnose.search.text import words
 
 Said = list[tuple[str, bool]]
 """Stems in order, each with whether it is negated."""
 
 
-def meant(book: Any, text: str) -> Iterator[str]:
+def meant(book: Book, text: str) -> Iterator[str]:
     """The entries whose house phrases stand in a text, word for word but for endings."""
     if not book.layers.phrases:
         return

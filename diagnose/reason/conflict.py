@@ -19,7 +19,7 @@ class Conflict(msgspec.Struct, frozen=True):
     observations: tuple[str, ...]
 
 
-LONE_VOICE = 20.0
+LONE_ANSWER_AGAINST = 20.0
 """Decibans against a cause, all from one answer, from which that answer is worth a second look."""
 CLEAR_LEAD = 5.0
 """Decibans by which the cause would then lead; less would not be worth the question."""
@@ -49,7 +49,7 @@ def _exclusive(inference: Inference) -> list[Conflict]:
     return found
 
 
-def unborne(inference: Inference) -> list[Conflict]:
+def unconfirmed_complaint(inference: Inference) -> list[Conflict]:
     """A complaint that the answers do not bear out, where no other complaint holds."""
     book = inference.book
     if not inference.complaints or any(map(inference.holds, inference.complaints)):
@@ -65,8 +65,8 @@ def unborne(inference: Inference) -> list[Conflict]:
     return []
 
 
-def lone_voices(inference: Inference, ranked: list[Ranked],
-                without: Callable[[str], Mapping[str, float]]) -> list[Conflict]:
+def lone_answers(inference: Inference, ranked: list[Ranked],
+                 without: Callable[[str], Mapping[str, float]]) -> list[Conflict]:
     """Soft contradictions: one answer alone keeps down a cause that all else points to.
 
     `without` gives the scores of all causes as if an observation had not been answered.
@@ -77,7 +77,7 @@ def lone_voices(inference: Inference, ranked: list[Ranked],
         if rival.cause == OTHER or rival.score >= leader - 1e-9:
             continue
         for name, against in _against(inference, rival).items():
-            if name not in found and against >= LONE_VOICE \
+            if name not in found and against >= LONE_ANSWER_AGAINST \
                     and rival.score + against >= leader + CLEAR_LEAD \
                     and _clear(without(name), rival.cause):
                 found[name] = _lone(inference, rival.cause, name)

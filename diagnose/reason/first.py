@@ -8,23 +8,23 @@ from diagnose.reason.infer.infer import Inference
 from diagnose.reason.plan import Option
 from diagnose.reason.rank import Ranked
 
-MOSTLY = 0.5
+IMPLAUSIBLE_SHARE = 0.5
 """The part of a fix's chance that may rest on causes beside the point."""
-FAIR = 0.5
+RIVAL_SHARE = 0.5
 """The part of such a fix's chance from which another comes before it."""
-CLEARLY = -12.0
+DENIED_BY_ONE = -12.0
 """Decibans from which one answer speaks clearly against a cause."""
 
 
-def beside_the_point(inference: Inference, ranked: Iterable[Ranked],
-                     options: Iterable[Option]) -> frozenset[str]:
+def implausible_fixes(inference: Inference, ranked: Iterable[Ranked],
+                      options: Iterable[Option]) -> frozenset[str]:
     """Fixes mostly for causes that can't show what was complained of first, or that an answer
     speaks clearly against, as far as others have a fair chance beside them."""
     taken = list(options)
     tests = (_silent(inference), _denied(ranked))
-    out = {o.remedy for o in taken if any(_part(o, idle) > MOSTLY for idle in tests)}
+    out = {o.remedy for o in taken if any(_part(o, idle) > IMPLAUSIBLE_SHARE for idle in tests)}
     other = max((o.chance for o in taken if o.remedy not in out), default=0.0)
-    return frozenset(o.remedy for o in taken if o.remedy in out and FAIR * o.chance <= other)
+    return frozenset(o.remedy for o in taken if o.remedy in out and RIVAL_SHARE * o.chance <= other)
 
 
 def _silent(inference: Inference) -> Callable[[str], bool]:
@@ -38,7 +38,7 @@ def _silent(inference: Inference) -> Callable[[str], bool]:
 def _denied(ranked: Iterable[Ranked]) -> Callable[[str], bool]:
     """Does one answer speak clearly against a cause, and the others do not outweigh it?"""
     said = {r.cause: [p.decibans for p in r.evidence] for r in ranked if r.evidence}
-    denied = {c for c, spoken in said.items() if min(spoken) <= CLEARLY and sum(spoken) < 0}
+    denied = {c for c, spoken in said.items() if min(spoken) <= DENIED_BY_ONE and sum(spoken) < 0}
     return denied.__contains__
 
 

@@ -36,16 +36,16 @@ TOOLS_MINUTES = 3.0
 """Finding the tools: of two remedies alike, the one that needs none comes first."""
 SHOT_MINUTES = 3.0
 """A trial shot: grinding, tamping, pulling, cleaning, and the beans."""
-WORTH_TRYING = 0.03
+MIN_REVERSIBLE_CHANCE = 0.03
 """A reversible remedy below this chance does not hold up an irreversible one."""
-WORTH_A_THOUGHT = 0.002
+MIN_POSTERIOR = 0.002
 """Causes below this posterior have no part in the fix order."""
 MOST_ORDERED = 12
 HARM_MINUTES = 120.0
 """What it costs where a remedy does harm: a part broken, a burn, or a mains fault met by hand."""
 HARMFUL = 0.1
 """From this posterior of a cause a remedy that would do harm under it does not come first."""
-HARDLY = 0.7
+PRUNE_RATIO = 0.7
 """Remedies whose chance is worth less than this part of their minutes are not looked at."""
 PEOPLE = ("anyone", "careful owner", "technician")
 
@@ -137,7 +137,7 @@ class Planner:
         heapq.heapify(waiting)
         spent, best, stop = 0.0, GIVE_UP_MINUTES * total, 0
         order: list[str] = []
-        while waiting and waiting[0][0] * GIVE_UP_MINUTES < -HARDLY * total:
+        while waiting and waiting[0][0] * GIVE_UP_MINUTES < -PRUNE_RATIO * total:
             _, remedy = heapq.heappop(waiting)
             cured = users[remedy]
             gain = sum([alive[c] * q for c, q in cured])
@@ -207,7 +207,7 @@ class Planner:
         `barred` are out of the question (tried, or their requirements fail); `refused` are
         classes of people who are not here, such as `technician`; `most` is how many are wanted.
         """
-        alive = {c: p for c, p in chances.items() if c != OTHER and p >= WORTH_A_THOUGHT}
+        alive = {c: p for c, p in chances.items() if c != OTHER and p >= MIN_POSTERIOR}
         users = {r: cured for r, cured in sorted(self.users(alive, barred).items())
                  if self.book.remedies[r].who not in refused}
         ordered: list[Option] = []
@@ -229,7 +229,7 @@ class Planner:
     def _allowed(self, gains: Mapping[str, float]) -> list[str]:
         """What can be undone comes first, while any of it is worth trying."""
         harsh = {r for r in gains if self.book.remedies[r].reversible == "no"}
-        gentle = any(chance >= WORTH_TRYING and r not in harsh
+        gentle = any(chance >= MIN_REVERSIBLE_CHANCE and r not in harsh
                      and self.book.remedies[r].who != "technician" for r, chance in gains.items())
         return [r for r in gains if not gentle or r not in harsh]
 

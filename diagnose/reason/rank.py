@@ -15,14 +15,14 @@ import msgspec
 from diagnose.reason import weights
 from diagnose.reason.infer.infer import Fired, Inference
 
-DOUBT = 0.3
+MOST_DOUBT = 0.3
 """How far the evidence of a case is doubted at most, once its fixes fail: an answer may have been
 mistaken, a weight too bold."""
-PART_LEFT = 0.4
+DOUBTED_WEIGHT_SHARE = 0.4
 """The part of its weight that evidence in doubt keeps."""
 
 
-class Part(msgspec.Struct, frozen=True, gc=False):
+class Term(msgspec.Struct, frozen=True, gc=False):
     """One term of a score: decibans, what it comes from, and the evidence if it is some."""
 
     decibans: float
@@ -44,12 +44,12 @@ class Ranked:
     _sums: _Sums = field(repr=False, compare=False)
 
     @property
-    def parts(self) -> tuple[Part, ...]:
+    def parts(self) -> tuple[Term, ...]:
         """The terms of the score, as they were added up; made when asked for, which is of few causes."""
         return self._sums.parts(self.cause)
 
     @property
-    def evidence(self) -> tuple[Part, ...]:
+    def evidence(self) -> tuple[Term, ...]:
         """Those of them that are evidence."""
         return self._sums.evidence.get(self.cause, ())
 
@@ -75,20 +75,20 @@ class _Sums:
                 scores[cause] += decibans
         return scores
 
-    def parts(self, cause: str) -> tuple[Part, ...]:
+    def parts(self, cause: str) -> tuple[Term, ...]:
         """The terms of a cause's score."""
-        spoken = [Part(speaks[cause], "experience", answer=name)
+        spoken = [Term(speaks[cause], "experience", answer=name)
                   for name, speaks in self._speak if cause in speaks]
-        tried = [Part(self._outcomes[cause], "outcome")] if cause in self._outcomes else []
+        tried = [Term(self._outcomes[cause], "outcome")] if cause in self._outcomes else []
         return (*self._before(cause), *self.evidence.get(cause, ()), *spoken, *tried)
 
-    def _before(self, cause: str) -> Iterator[Part]:
+    def _before(self, cause: str) -> Iterator[Term]:
         """What counts for it before any evidence: how common it is, what was complained of."""
-        yield Part(self._priors.causes[cause], "prior")
+        yield Term(self._priors.causes[cause], "prior")
         for symptom, level in self._priors.complaint(cause, self._heard):
-            yield Part(level, "complaint", symptom=symptom)
+            yield Term(level, "complaint", symptom=symptom)
         if self._heard.words:
-            yield Part(self._priors.worded(self._heard.words)[cause], "words")
+            yield Term(self._priors.worded(self._heard.words)[cause], "words")
 
 
 def rank(inference: Inference, outcomes: Mapping[str, float] | None = None) -> list[Ranked]:
@@ -114,10 +114,10 @@ def believed(scores: Mapping[str, float], before: Mapping[str, float],
     full = posterior(scores)
     if not outcomes:
         return full
-    part = posterior({c: b + PART_LEFT * (scores[c] - b) for c, b in before.items()})
+    part = posterior({c: b + DOUBTED_WEIGHT_SHARE * (scores[c] - b) for c, b in before.items()})
     came = {c: weights.odds(outcomes.get(c, 0.0)) for c in full}
     foreseen, in_part = (sum(p * came[c] for c, p in taken.items()) for taken in (full, part))
-    doubt = DOUBT * max(0.0, 1 - foreseen / in_part)
+    doubt = MOST_DOUBT * max(0.0, 1 - foreseen / in_part)
     joint = {c: ((1 - doubt) * p + doubt * part[c]) * came[c] for c, p in full.items()}
     total = sum(joint.values())
     return {c: p / total for c, p in joint.items()}
@@ -131,11 +131,11 @@ def posterior(scored: Mapping[str, float]) -> dict[str, float]:
     return {cause: odd / total for cause, odd in odds.items()}
 
 
-def counted(fired: Iterable[Fired]) -> list[Part]:
+def counted(fired: Iterable[Fired]) -> list[Term]:
     """The evidence that counts: of each group only the weightiest."""
-    kept: dict[str, Part] = {}
+    kept: dict[str, Term] = {}
     for i, one in enumerate(fired):
-        part = Part(weights.decibans(one.meaning.grade), "evidence", one)
+        part = Term(weights.decibans(one.meaning.grade), "evidence", one)
         group = one.meaning.group or f"#{i}"
         if group not in kept or weights.outweighs(part.decibans, kept[group].decibans):
             kept[group] = part

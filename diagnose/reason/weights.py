@@ -50,10 +50,16 @@ def in_decibans(ratio: float) -> float:
     return 10 * math.log10(ratio)
 
 
-def decibans(grade: str) -> float:
-    """The weight of a grade such as `strong against`."""
-    word, side = grade.rsplit(" ", 1)
-    return GRADES[word] if side == "for" else -GRADES[word]
+def grade_and_side(weight: str) -> tuple[str, str]:
+    """A weight as the book words it, such as `strong against`, in its two parts."""
+    grade, _, side = weight.rpartition(" ")
+    return grade, side
+
+
+def decibans(weight: str) -> float:
+    """The decibans of a weight such as `strong against`."""
+    grade, side = grade_and_side(weight)
+    return GRADES[grade] if side == "for" else -GRADES[grade]
 
 
 def outweighs(one: float, other: float) -> bool:

@@ -10,7 +10,6 @@ from diagnose.case.events import NOTEBOOK
 from diagnose.present import handover, stopping
 from diagnose.present.case_data import case_report
 from diagnose.present.parts import FixData
-from diagnose.present.reason import Reason
 from diagnose.present.report_data import (
     CaseReport,
     FirstFix,
@@ -25,6 +24,7 @@ from diagnose.present.report_data import (
     kind,
 )
 from diagnose.reason.explain.chance import percent, sure
+from diagnose.reason.explain.reason import Reason
 from diagnose.report import trend
 from diagnose.report.markup import can_be_saved, caution, document, escaped, listed, paragraph, section
 from diagnose.ui import words

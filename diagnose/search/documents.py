@@ -19,26 +19,27 @@ if TYPE_CHECKING:
 KINDS = ("symptoms", "causes", "findings", "remedies")
 Token = tuple[str, bool]
 """A stem, and whether it is negated."""
-Known = Mapping[str, tuple[Token, ...]]
+KnownTokens = Mapping[str, tuple[Token, ...]]
 """Phrase to its words, each once."""
-CAUSES_SHOWN = 3
 MADE_BY = ("storage", "compute", "book", "search", "errors")
 """The packages that make what is searched."""
-_COMMON = {"very common": 32, "common": 16, "occasional": 8, "uncommon": 4, "rare": 2, "very rare": 1}
-_TYPICAL = {"always": 1.0, "often": 0.6, "sometimes": 0.25, "seldom": 0.06}
 
 
-class Entries(Protocol):
+class Searchable(Protocol):
     """The parts of a book that are searched."""
 
-    symptoms: Mapping[str, model.Symptom]
-    causes: Mapping[str, model.Cause]
-    findings: Mapping[str, model.Finding]
-    remedies: Mapping[str, model.Remedy]
+    @property
+    def symptoms(self) -> Mapping[str, model.Symptom]: ...
+    @property
+    def causes(self) -> Mapping[str, model.Cause]: ...
+    @property
+    def findings(self) -> Mapping[str, model.Finding]: ...
+    @property
+    def remedies(self) -> Mapping[str, model.Remedy]: ...
 
 
-class Item(msgspec.Struct, frozen=True, array_like=True):
-    """One entry: what it is, its phrases, and for a symptom its likely causes."""
+class SearchEntry(msgspec.Struct, frozen=True, array_like=True):
+    """One entry: what it is, and its phrases."""
 
     kind: str
     id: str
@@ -46,8 +47,6 @@ class Item(msgspec.Struct, frozen=True, array_like=True):
     phrases: tuple[str, ...]
     tokens: tuple[tuple[tuple[str, bool], ...], ...]
     """The words of each phrase, each once."""
-    causes: tuple[tuple[str, str], ...] = ()
-    """Id and name, the likeliest first."""
     area: str = ""
 
 
@@ -60,18 +59,17 @@ class Catalogue(msgspec.Struct, frozen=True, array_like=True):
     groups: dict[str, tuple[int, ...]]
     """The lexicon's synonyms by stem, worked out once."""
 
-    def items(self, kind: str) -> list[Item]:
+    def items(self, kind: str) -> list[SearchEntry]:
         """The entries of a kind."""
         packed = self.shelves.get(kind)
-        return msgspec.msgpack.decode(packed, type=list[Item]) if packed else []
+        return msgspec.msgpack.decode(packed, type=list[SearchEntry]) if packed else []
 
 
-def build(book: Entries, lex: Lexicon, known: Known | None = None) -> Catalogue:
+def build(book: Searchable, lex: Lexicon, known: KnownTokens | None = None) -> Catalogue:
     """The catalogue of a book; `known` are phrases whose words are known already."""
-    likely = _likely(book.causes)
     item = _Items(lex, known or {})
     items = {
-        "symptoms": [item("symptoms", n, s.name, (s.name, *s.lay), likely.get(n, ()), s.area)
+        "symptoms": [item("symptoms", n, s.name, (s.name, *s.lay), s.area)
                      for n, s in book.symptoms.items()],
         "causes": [item("causes", n, c.name, (c.name, *_sentences(c.what)))
                    for n, c in book.causes.items()],
@@ -92,29 +90,18 @@ class _Items(NamedTuple):
     """Makes items by one lexicon."""
 
     lex: Lexicon
-    known: Known
+    known: KnownTokens
 
-    def __call__(self, kind: str, name: str, said: str, phrases: Iterable[str],
-                 causes: tuple[tuple[str, str], ...] = (), area: str = "") -> Item:
+    def __call__(self, kind: str, name: str, said: str, phrases: Iterable[str], area: str = ""
+                 ) -> SearchEntry:
         unique = tuple(dict.fromkeys(phrases))
         said_in = tuple(self.known.get(p) or tuple(dict.fromkeys(tokens(p, self.lex))) for p in unique)
-        return Item(kind, name, said, unique, said_in, causes, area)
+        return SearchEntry(kind, name, said, unique, said_in, area)
 
 
 def tokens(text: str, lex: Lexicon) -> tuple[tuple[str, bool], ...]:
     """The words of a text as search takes them."""
     return tuple((w.stem, w.negated) for w in words(text, lex.light_stems))
-
-
-def _likely(causes: Mapping[str, model.Cause]) -> dict[str, tuple[tuple[str, str], ...]]:
-    """Symptom to its likeliest causes, by how common they are and how often they show so."""
-    found: dict[str, list[tuple[float, str, str]]] = {}
-    for name, cause in causes.items():
-        for symptom, typical in cause.shows.items():
-            weight = _COMMON[cause.common] * _TYPICAL[typical]
-            found.setdefault(symptom, []).append((-weight, name, cause.name))
-    return {s: tuple((n, said) for _, n, said in sorted(c)[:CAUSES_SHOWN])
-            for s, c in found.items()}
 
 
 def key(files: Sequence[Path], *more: bytes) -> str:
@@ -161,7 +148,7 @@ def of_book(book: Any) -> Catalogue:
     return found
 
 
-def _known() -> Known:
+def _known() -> KnownTokens:
     """The words of the shipped phrases, as far as they were searched before."""
     shipped = recall(_of_shipped())
     items = [item for kind in KINDS for item in shipped.items(kind)] if shipped else []

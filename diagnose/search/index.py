@@ -21,7 +21,7 @@ from typing import NamedTuple
 import msgspec
 
 from diagnose.search import documents as cat
-from diagnose.search.documents import Catalogue, Item, Token
+from diagnose.search.documents import Catalogue, SearchEntry, Token
 from diagnose.search.lexicon import Lexicon
 
 SYNONYM = 0.82
@@ -56,14 +56,12 @@ class Hit(msgspec.Struct, frozen=True):
     name: str
     score: float
     matched: str
-    causes: tuple[tuple[str, str], ...] = ()
-    """For a symptom, id and name of its likeliest causes."""
 
 
 class _Shelf:
     """The phrases of one kind, indexed by word."""
 
-    def __init__(self, items: Sequence[Item], lex: Lexicon,
+    def __init__(self, items: Sequence[SearchEntry], lex: Lexicon,
                  groups: dict[str, tuple[int, ...]]) -> None:
         self.items, self.lex, self.groups = items, lex, groups
         self.names = {item.id for item in items}
@@ -152,7 +150,7 @@ def _shares(counts: Counter[int]) -> dict[int, float]:
 class Index:
     """Search over one book (or over a catalogue kept earlier)."""
 
-    def __init__(self, book: cat.Entries | Catalogue, lex: Lexicon | None = None) -> None:
+    def __init__(self, book: cat.Searchable | Catalogue, lex: Lexicon | None = None) -> None:
         if isinstance(book, Catalogue):
             self.catalogue = book
         else:
@@ -257,7 +255,7 @@ class _Scoring:
             total = round((1 - WHOLE) * score + WHOLE * whole, 4)
             if total >= least:
                 item = self.shelf.items[i]
-                found.append(Hit(item.kind, item.id, item.name, min(1.0, total), phrase, item.causes))
+                found.append(Hit(item.kind, item.id, item.name, min(1.0, total), phrase))
         return found
 
     def _able(self, least: float) -> set[int]:

@@ -11,6 +11,8 @@ DATA = "DIAGNOSE_DATA"
 """Environment variable that moves the person's data: notebook, house rules, open cases."""
 PRACTICE = "practice"
 """The folder among the chapters that holds the questions of practice, by subject."""
+EXPERIENCE = "learnt/experience.json"
+"""The file, among the shipped ones, of what was counted in the told situations."""
 READ_BY = ("lexicon", "wordings", "learnt")
 """The folders of what reading rests on beside the chapters."""
 

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Callable
 from html import escape
 
-from diagnose.teach.tree import Fork, Leaf, Node
+from diagnose.teach.tree import Fork, Leaf, TreeNode
 
 WIDTH = 340
 INDENT, PAD, LINE, GAP = 16, 6, 16, 8
@@ -14,7 +14,7 @@ SIZE = 12.5
 SIGN = 0.54
 """How wide a sign is on average, of its size; bold ones take a tenth more."""
 STYLE = f"font-family:system-ui,sans-serif;font-size:{SIZE}px;fill:#000"
-Name = Callable[[Leaf], str]
+LeafName = Callable[[Leaf], str]
 """Says a leaf in words."""
 
 
@@ -52,7 +52,7 @@ class _Pen:
         self.parts.append(f'<path d="M{x:g} {y:g}h{INDENT - 5}" stroke="#000" fill="none"/>')
 
 
-def svg(root: Node, ask: Callable[[str], str], name: Name, key: str) -> str:
+def svg(root: TreeNode, ask: Callable[[str], str], name: LeafName, key: str) -> str:
     """The drawing of a tree; `ask` says a question, `key` makes its ids its own."""
     if isinstance(root, Leaf):
         return ""
@@ -65,7 +65,7 @@ def svg(root: Node, ask: Callable[[str], str], name: Name, key: str) -> str:
             f'<desc id="{key}-desc">{told}</desc>{"".join(pen.parts)}</svg></figure>\n')
 
 
-def _fork(pen: _Pen, fork: Fork, x: float, number: str, ask: Callable[[str], str], name: Name) -> None:
+def _fork(pen: _Pen, fork: Fork, x: float, number: str, ask: Callable[[str], str], name: LeafName) -> None:
     question = f"{number}. {ask(fork.observation)}"
     pen.said.append(question)
     _boxed(pen, question, x, bold=True, heavy=False, round_=8)

@@ -15,12 +15,12 @@ from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.system import System
 
 CONSULT, LETTER, CASE_FILE = "consult", "letter", "case file"
-Note = Callable[[str], None]
+Warn = Callable[[str], None]
 """Told of what can't be read."""
 
 
 @dataclass(frozen=True)
-class Told:
+class TroubleRecord:
     """One trouble on record."""
 
     source: str
@@ -41,7 +41,7 @@ class Told:
         return any(outcome == "solved" for _, outcome in self.tried)
 
 
-def consults(system: System, folder: Path, note: Note) -> Iterator[Told]:
+def consults(system: System, folder: Path, note: Warn) -> Iterator[TroubleRecord]:
     """The consults on file in a folder in which something was said."""
     store = Store(folder)
     try:
@@ -52,7 +52,7 @@ def consults(system: System, folder: Path, note: Note) -> Iterator[Told]:
         raise UserError(f"{folder}: {error.strerror}; mend its permissions") from None
 
 
-def of_paths(system: System, paths: Iterable[Path], note: Note) -> Iterator[Told]:
+def of_paths(system: System, paths: Iterable[Path], note: Warn) -> Iterator[TroubleRecord]:
     """Folders of replies and case files, by what stands there; UserError for what is neither."""
     for path in paths:
         if path.is_dir():
@@ -61,14 +61,14 @@ def of_paths(system: System, paths: Iterable[Path], note: Note) -> Iterator[Told
             yield from _case_file(system, path)
 
 
-def _of_case(case: Case, source: str, closed: str = "") -> Told:
+def _of_case(case: Case, source: str, closed: str = "") -> TroubleRecord:
     said = tuple(dict.fromkeys(s for e in case.events for s in getattr(e, "symptoms", ())))
     first = next(r.cause for r in case.ranked if r.cause != OTHER)
     tried = tuple((t.remedy, t.outcome) for t in case.fixes)
-    return Told(source, said, first if said else "", (), tried, closed)
+    return TroubleRecord(source, said, first if said else "", (), tried, closed)
 
 
-def _letters(folder: Path, note: Note) -> Iterator[Told]:
+def _letters(folder: Path, note: Warn) -> Iterator[TroubleRecord]:
     file = folder / JOURNAL
     try:
         lines = file.read_text(encoding="utf-8", errors="replace").splitlines()
@@ -84,16 +84,16 @@ def _letters(folder: Path, note: Note) -> Iterator[Told]:
     yield from found.values()
 
 
-def _of_record(record: dict[str, Any]) -> Told | None:
+def _of_record(record: dict[str, Any]) -> TroubleRecord | None:
     """A letter's record; None where it is damaged or of another version."""
     names = [record.get("symptoms"), record.get("asked", [])]
     if not (isinstance(record.get("id"), str) and isinstance(record.get("cause"), str)
             and all(isinstance(part, list) and all(isinstance(n, str) for n in part) for part in names)):
         return None
-    return Told(LETTER, tuple(names[0] or ()), record["cause"], tuple(names[1] or ()))
+    return TroubleRecord(LETTER, tuple(names[0] or ()), record["cause"], tuple(names[1] or ()))
 
 
-def _case_file(system: System, path: Path) -> Iterator[Told]:
+def _case_file(system: System, path: Path) -> Iterator[TroubleRecord]:
     from diagnose.case.casefile import build, read
 
     for found, tree in read(path):

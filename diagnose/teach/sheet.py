@@ -13,7 +13,7 @@ from diagnose.present.parts import CautionData
 from diagnose.reason.explain.chance import percent
 from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.system import System
-from diagnose.teach.tree import Leaf, Tree, causes, tree
+from diagnose.teach.tree import Leaf, QuestionTree, causes, tree
 
 FIRST, MOST = 3, 5
 """Causes shown for being the likeliest at first, and in all with those that the questions lead to."""
@@ -42,7 +42,7 @@ class Sheet:
     hazard: str
     """The caution that stops all else; empty where none does."""
     shown: tuple[Shown, ...]
-    tree: Tree
+    tree: QuestionTree
     cautions: tuple[str, ...]
     """All that belong to it, by name."""
 
@@ -57,8 +57,8 @@ def sheet(system: System, symptom: str, depth: int) -> Sheet:
     case = Case(system)
     case.complain("", [symptom])
     if case.hazard:
-        return Sheet(symptom, case, case.hazard, (), Tree(Leaf(()), ()), case.cautions)
-    questions = tree(case, depth) if depth else Tree(Leaf(()), ())
+        return Sheet(symptom, case, case.hazard, (), QuestionTree(Leaf(()), ()), case.cautions)
+    questions = tree(case, depth) if depth else QuestionTree(Leaf(()), ())
     names = list(_named(case, questions))
     shown = tuple(_shown(case, name, chr(ord("A") + i), names) for i, name in enumerate(names))
     return Sheet(symptom, case, "", shown, questions,
@@ -71,7 +71,7 @@ def _of_fixes(book: Book, shown: Iterable[Shown]) -> Iterator[str]:
             yield from book.remedies[one.fix.remedy].cautions
 
 
-def _named(case: Case, questions: Tree) -> list[str]:
+def _named(case: Case, questions: QuestionTree) -> list[str]:
     """The causes to show: the likeliest at first, then those that the questions lead to."""
     likely = [r.cause for r in case.ranked if r.cause != OTHER and r.probability >= LEAST]
     asked = [c for c in likely if c in set(causes(questions.root))]

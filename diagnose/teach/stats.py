@@ -8,7 +8,7 @@ from typing import Any
 
 from diagnose.book.book import Book
 from diagnose.compute import units
-from diagnose.teach.records import CASE_FILE, CONSULT, LETTER, Told
+from diagnose.teach.records import CASE_FILE, CONSULT, LETTER, TroubleRecord
 
 MOST = 10
 """Lines of a list in the text; the data has all."""
@@ -24,7 +24,7 @@ NOTHING = ("Nothing is on record yet: a consult is, once something was said in i
            "count where you name them.")
 
 
-def data(book: Book, told: Sequence[Told], shot_times: Sequence[float], unread: Sequence[str]
+def data(book: Book, told: Sequence[TroubleRecord], shot_times: Sequence[float], unread: Sequence[str]
          ) -> dict[str, Any]:
     """The figures as plain data; `shot_times` are those of the notebook, in seconds."""
     advice, complaints = _advice(book, told), _complaints(book, told)
@@ -46,7 +46,7 @@ def data(book: Book, told: Sequence[Told], shot_times: Sequence[float], unread: 
     }
 
 
-def _complaints(book: Book, told: Iterable[Told]) -> list[dict[str, Any]]:
+def _complaints(book: Book, told: Iterable[TroubleRecord]) -> list[dict[str, Any]]:
     counts: Counter[str] = Counter()
     solved: Counter[str] = Counter()
     for one in told:
@@ -56,7 +56,7 @@ def _complaints(book: Book, told: Iterable[Told]) -> list[dict[str, Any]]:
             for s, n in counts.most_common() if s in book.symptoms]
 
 
-def _advice(book: Book, told: Iterable[Told]) -> list[dict[str, Any]]:
+def _advice(book: Book, told: Iterable[TroubleRecord]) -> list[dict[str, Any]]:
     """What was tried with what came of it, the most tried first."""
     tried = Counter(pair for one in told for pair in one.tried)
     times: Counter[str] = Counter()

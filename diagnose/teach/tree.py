@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from diagnose.book.book import Book
-from diagnose.case.case import SURE_ENOUGH, Ask, Case, Stop
+from diagnose.case.case import FAIR_CAUSE, Ask, Case, Stop
 from diagnose.case.events import Answered
 from diagnose.case.hypothetical import shadow
 from diagnose.compute import units
@@ -34,11 +34,11 @@ class Leaf:
 
 
 @dataclass(frozen=True)
-class Branch:
+class AnswerWords:
     """Answers that lead to the same, as words."""
 
     answers: tuple[str, ...]
-    to: Node
+    to: TreeNode
 
 
 @dataclass(frozen=True)
@@ -46,27 +46,27 @@ class Fork:
     """A question and its branches."""
 
     observation: str
-    branches: tuple[Branch, ...]
+    branches: tuple[AnswerWords, ...]
 
 
-Node = Leaf | Fork
+TreeNode = Leaf | Fork
 
 
 @dataclass(frozen=True)
-class Tree:
+class QuestionTree:
     """The questions from their root, and all cautions that ways through it call for."""
 
-    root: Node
+    root: TreeNode
     cautions: tuple[str, ...]
 
 
-def tree(case: Case, depth: int) -> Tree:
+def tree(case: Case, depth: int) -> QuestionTree:
     """The tree of a case, so many questions deep."""
     cautions: dict[str, None] = {}
-    return Tree(_node(case, depth, cautions), tuple(cautions))
+    return QuestionTree(_node(case, depth, cautions), tuple(cautions))
 
 
-def causes(node: Node) -> Iterator[str]:
+def causes(node: TreeNode) -> Iterator[str]:
     """The causes that its leaves name, the likeliest of each leaf first."""
     if isinstance(node, Leaf):
         yield from node.causes
@@ -75,7 +75,7 @@ def causes(node: Node) -> Iterator[str]:
             yield from causes(branch.to)
 
 
-def _node(case: Case, depth: int, cautions: dict[str, None]) -> Node:
+def _node(case: Case, depth: int, cautions: dict[str, None]) -> TreeNode:
     cautions |= dict.fromkeys(case.cautions)
     if isinstance(case.step(), Stop) and case.hazard:
         return Leaf((), stop=case.hazard)
@@ -105,15 +105,15 @@ def _leaf(case: Case) -> Leaf:
     found = [r for r in case.ranked if r.cause != OTHER]
     first = found[0].probability
     near = [r.cause for r in found[:MOST_NAMED] if r.probability >= EVEN * first]
-    return Leaf(tuple(near), first >= SURE_ENOUGH)
+    return Leaf(tuple(near), first >= FAIR_CAUSE)
 
 
-def _merged(book: Book, name: str, ways: list[tuple[Any, Node]]) -> tuple[Branch, ...]:
+def _merged(book: Book, name: str, ways: list[tuple[Any, TreeNode]]) -> tuple[AnswerWords, ...]:
     """The ways with those that lead to the same as one."""
-    alike: dict[Node, list[Any]] = {}
+    alike: dict[TreeNode, list[Any]] = {}
     for value, to in ways:
         alike.setdefault(to, []).append(value)
-    return tuple(Branch(tuple(_said(book, name, values)), to) for to, values in alike.items())
+    return tuple(AnswerWords(tuple(_said(book, name, values)), to) for to, values in alike.items())
 
 
 def _said(book: Book, name: str, values: list[Any]) -> Iterator[str]:

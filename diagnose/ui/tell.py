@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from diagnose.present.parts import CauseData, FixData
-from diagnose.present.reason import INDENT, Reason
 from diagnose.present.screens import Screen
 from diagnose.present.told_data import (
     DoubtData,
@@ -20,6 +19,7 @@ from diagnose.present.told_data import (
     WhyRecheck,
 )
 from diagnose.reason.explain.chance import percent
+from diagnose.reason.explain.reason import INDENT, Reason
 from diagnose.ui import advice, words
 from diagnose.ui.layout import Part
 

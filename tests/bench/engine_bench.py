@@ -20,7 +20,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from diagnose.engine import Engine, Fact, Pattern, Rule
+from diagnose.engine import Engine, EngineRule, Fact, NameTest
 
 NAMES, GIVEN = 400, 15
 
@@ -30,7 +30,7 @@ def values_of(name: int) -> list[str]:
     return [f"v{i}" for i in range(2 + name % 5)]
 
 
-def book(count: int, seen: float = 0.95, seed: int = 1) -> list[Rule]:
+def book(count: int, seen: float = 0.95, seed: int = 1) -> list[EngineRule]:
     """`count` rules: findings from observations, then evidence with its otherwise.
 
     `seen`: share of the otherwise rules that want the name known; the rest fire on mere absence.
@@ -38,36 +38,36 @@ def book(count: int, seen: float = 0.95, seed: int = 1) -> list[Rule]:
     rnd = random.Random(seed)
     findings = [f"finding{i}" for i in range(NAMES // 4)]
 
-    def test(names: list[str] | None = None) -> Pattern:
+    def test(names: list[str] | None = None) -> NameTest:
         name = rnd.choice(names) if names else f"name{rnd.randrange(NAMES)}"
         values = values_of(int(name.removeprefix("name"))) if name.startswith("name") else values_of(1)
         picked = rnd.sample(values, rnd.choice((1, 1, 1, 2)) if len(values) > 2 else 1)
-        return Pattern(name, None if rnd.random() < 0.1 else frozenset(picked))
+        return NameTest(name, None if rnd.random() < 0.1 else frozenset(picked))
 
-    rules: list[Rule] = []
+    rules: list[EngineRule] = []
     for i in range(count // 4):
         then = (rnd.choice(findings), rnd.choice(values_of(1)))
         wants = tuple(test() for _ in range(rnd.randrange(1, 4)))
-        rules.append(Rule(f"finding rule {i}", _apart(wants), (), then))
+        rules.append(EngineRule(f"finding rule {i}", _apart(wants), (), then))
     while len(rules) < count:
         i = len(rules)
         wants = _apart(tuple(test(findings if rnd.random() < 0.5 else None)
                              for _ in range(rnd.randrange(1, 4))))
-        rules.append(Rule(f"evidence {i}", wants, (), (f"evidence{i}", "for")))
-        base = _apart((Pattern(wants[0].name, None), *wants[1:])) if rnd.random() < seen else ()
+        rules.append(EngineRule(f"evidence {i}", wants, (), (f"evidence{i}", "for")))
+        base = _apart((NameTest(wants[0].name, None), *wants[1:])) if rnd.random() < seen else ()
         none = wants[:1] if wants[0].values or not base else (test(),)
-        rules.append(_sound(Rule(f"otherwise {i}", base, none, (f"evidence{i}", "against"))))
+        rules.append(_sound(EngineRule(f"otherwise {i}", base, none, (f"evidence{i}", "against"))))
     return rules[:count]
 
 
-def _sound(rule: Rule) -> Rule:
+def _sound(rule: EngineRule) -> EngineRule:
     """Without the conditions that what the rule refuses would make impossible."""
     refused = {pattern.name: pattern.values for pattern in rule.none}
     wants = tuple(p for p in rule.all if p.name not in refused or (p.values is None and refused[p.name]))
-    return Rule(rule.name, wants, rule.none, rule.then)
+    return EngineRule(rule.name, wants, rule.none, rule.then)
 
 
-def _apart(patterns: tuple[Pattern, ...]) -> tuple[Pattern, ...]:
+def _apart(patterns: tuple[NameTest, ...]) -> tuple[NameTest, ...]:
     return tuple({pattern.name: pattern for pattern in patterns}.values())
 
 

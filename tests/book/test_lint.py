@@ -17,8 +17,8 @@ from diagnose.book.lint.logic import rings
 from diagnose.book.lint.tell import checked, listed
 from diagnose.book.problems import KnowledgeError
 from diagnose.book.yaml import loader
-from diagnose.engine import EngineError, Rule, levels
-from diagnose.engine.rule import Pattern
+from diagnose.engine import EngineError, EngineRule, levels
+from diagnose.engine.rule import NameTest
 from diagnose.storage import paths
 from tests.book.small import COMMON, SMALL, book_of, changed
 
@@ -215,8 +215,8 @@ def test_circles_through_negation_are_those_the_engine_refuses(drawn: list) -> N
     rules, edges, absent = [], {}, []
     for i, (made, wants, refuses) in enumerate(drawn):
         refuses = [r for r in refuses if r not in wants]
-        rules.append(Rule(f"r{i}", tuple(Pattern(w, frozenset({"x"})) for w in ["given", *wants]),
-                          tuple(Pattern(r, frozenset({"x"})) for r in refuses), (made, "x")))
+        rules.append(EngineRule(f"r{i}", tuple(NameTest(w, frozenset({"x"})) for w in ["given", *wants]),
+                                tuple(NameTest(r, frozenset({"x"})) for r in refuses), (made, "x")))
         edges.setdefault(made, set()).update([*wants, *refuses])
         absent += [(made, r) for r in refuses]
     circle = any({user, gone} <= ring for ring in rings(edges) for user, gone in absent)

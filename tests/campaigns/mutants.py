@@ -26,7 +26,7 @@ from diagnose.book.book import Book
 from diagnose.book.model import Chapter
 from diagnose.book.problems import KnowledgeError
 from diagnose.book.yaml import loader
-from diagnose.book.yaml.loader import Loaded
+from diagnose.book.yaml.loader import LoadedChapter
 from diagnose.case.case import Case
 from diagnose.case.casefile import build
 from diagnose.reason.system import System
@@ -61,7 +61,7 @@ class Judged(NamedTuple):
     outcome: tuple[Any, ...]
 
 
-def mutants(book: Book, chapters: Sequence[Loaded]) -> Iterator[Mutant]:
+def mutants(book: Book, chapters: Sequence[LoadedChapter]) -> Iterator[Mutant]:
     """Every change there is to make."""
     for number, loaded in enumerate(chapters):
         for kind, name, entry in _entries(msgspec.to_builtins(loaded.chapter)):
@@ -148,7 +148,7 @@ def judged(system: System, cases: Sequence[Worked]) -> list[Judged]:
                    outcome(verdict(case, one))) for one, case in built]
 
 
-def changed(chapters: Sequence[Loaded], mutant: Mutant) -> Book:
+def changed(chapters: Sequence[LoadedChapter], mutant: Mutant) -> Book:
     """The book with one thing in it changed; KnowledgeError where it can't be."""
     data = msgspec.to_builtins(chapters[mutant.chapter].chapter)
     *way, last = mutant.place
@@ -162,7 +162,7 @@ def changed(chapters: Sequence[Loaded], mutant: Mutant) -> Book:
                        for i, loaded in enumerate(chapters)])
 
 
-def noticed(chapters: Sequence[Loaded], mutant: Mutant, cases: Sequence[Judged]) -> str:
+def noticed(chapters: Sequence[LoadedChapter], mutant: Mutant, cases: Sequence[Judged]) -> str:
     """The case that comes out otherwise, or what refuses the book; empty where nothing does."""
     try:
         system = System(changed(chapters, mutant))

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from diagnose.case.case import FAIR, SURE_ENOUGH, Case, Done, Fix
+from diagnose.case.case import FAIR_CAUSE, FAIR_FIX, Case, Done, Fix
 from diagnose.dialogue.session import Session
 from diagnose.dialogue.sitting import unasked
 from diagnose.present import views, waiting
@@ -91,7 +91,7 @@ def lost(tmp_path: Path) -> Case:
 
 
 def test_with_too_little_known_nothing_is_advised_but_what_would_help(lost: Case) -> None:
-    assert lost.ranked[0].probability < SURE_ENOUGH and lost.options[0].chance < FAIR
+    assert lost.ranked[0].probability < FAIR_CAUSE and lost.options[0].chance < FAIR_FIX
     assert lost.fix() == Done("unsure")
     screen = views.of(lost, Done("unsure"))
     assert screen.data.needs and screen.data.watch and "guess" in [c.id for c in screen.choices]

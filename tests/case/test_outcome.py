@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from diagnose.case.case import HOPELESS, Ask, Case, Done, Fix, Stop
-from diagnose.case.outcome_evidence import ELSE, PARTLY, SOLVED_ELSEWHERE
+from diagnose.case.outcome_evidence import BETTER_BY_CHANCE, OTHER_PER_FAILURE, PARTLY_CURED_SHARE
 from diagnose.present.case_data import report
 from diagnose.reason.system import System
 from diagnose.reason.weights import CURES, in_decibans
@@ -80,7 +80,7 @@ def test_what_helps_is_done_once_more_until_it_helps_no_longer(shots: System) ->
     case = started(shots, shot="fast", bag="new", tray="clean")
     case.tried("finer", "better")
     assert decibans(case, "coarse") == pytest.approx(
-        in_decibans(CURES["usually"] * PARTLY / SOLVED_ELSEWHERE))
+        in_decibans(CURES["usually"] * PARTLY_CURED_SHARE / BETTER_BY_CHANCE))
     for _ in range(3):
         step = case.step()
         assert isinstance(step, Fix) and step.option.remedy == "finer" and step.again
@@ -115,7 +115,7 @@ def test_what_a_failed_fix_spoke_for_grows_no_likelier(shots: System) -> None:
     assert chance(case, "coarse") < before["coarse"]
     assert chance(case, "coarse") + chance(case, "old") < before["coarse"] + before["old"]
     assert chance(case, "") > before[""]
-    assert decibans(case, "") == pytest.approx(2 * ELSE)
+    assert decibans(case, "") == pytest.approx(2 * OTHER_PER_FAILURE)
 
 
 def test_what_leaves_nothing_to_look_at_is_not_done_twice(shots: System) -> None:

@@ -13,7 +13,7 @@ from diagnose.compute import advice, jobs, water_advice
 from diagnose.compute.errors import ComputeError
 from diagnose.compute.grinder import Shot
 from diagnose.compute.timer import Weighing
-from diagnose.compute.upkeep import Use
+from diagnose.compute.upkeep import UseCounts
 
 FINER_UP = [Shot(10, 20, 18, 36), Shot(11, 22, 18, 36), Shot(12, 25, 18, 36), Shot(12, 24.5, 18, 36)]
 FINER_DOWN = [replace(s, mark=30 - s.mark) for s in FINER_UP]
@@ -101,7 +101,7 @@ def test_water_with_too_little_alkalinity_is_not_blended() -> None:
 
 
 def test_litres_a_day_come_from_the_notebook_before_the_drinks_told() -> None:
-    use = Use(100, 20.0, 30.0, litres_basis="from your 30 l over 20 days")
+    use = UseCounts(100, 20.0, 30.0, litres_basis="from your 30 l over 20 days")
     assert water_advice.litres_per_day(use, 50) == (1.5, "from your 30 l over 20 days")
     assert water_advice.litres_per_day(None, 10)[0] == pytest.approx(1.0)  # type: ignore[index]  # not None here
     assert water_advice.litres_per_day(replace(use, days=1.0), None) is None
@@ -131,17 +131,17 @@ def test_hardness_is_said_in_the_units_of_labels() -> None:
 
 
 def test_upkeep_names_what_is_most_urgent_and_why() -> None:
-    use = Use(120, 30.0, done={"detergent": {"shots": 118, "days": 29.0}})
+    use = UseCounts(120, 30.0, done={"detergent": {"shots": 118, "days": 29.0}})
     found = jobs.upkeep_due(use=use)
     assert found is not None
     assert found.text.startswith("wash the tank now")
     assert found.basis.startswith("from your 120 shots over 30 days")
-    assert jobs.upkeep_due(use=Use(2, 1.0)) is None
+    assert jobs.upkeep_due(use=UseCounts(2, 1.0)) is None
     assert jobs.upkeep_due() is None
 
 
 def test_the_houses_own_interval_takes_the_usual_ones_place() -> None:
-    use = Use(10, 8.0)
+    use = UseCounts(10, 8.0)
     strict = {r.name: r for r in jobs.due(use, detergent_days=5)}
     easy = {r.name: r for r in jobs.due(use, detergent_days=14)}
     assert strict["detergent"].overdue and not easy["detergent"].overdue

@@ -13,7 +13,7 @@ from diagnose.compute.estimate import Advice, Estimate
 from diagnose.compute.grinder import Shot
 from diagnose.compute.registry import CATALOGUE, NO_NUMBERS, TEXT, Function, basis, said
 from diagnose.compute.timer import Weighing
-from diagnose.compute.upkeep import Use
+from diagnose.compute.upkeep import UseCounts
 
 PLAUSIBLE: dict[str, Any] = {
     "dose_g": 18.0, "yield_g": 36.0, "shot_time_s": 22.0, "ratio": 2.0, "aim_yield_g": 40.0,
@@ -33,7 +33,7 @@ PLAUSIBLE: dict[str, Any] = {
     "roast": "medium", "machine": "heat_exchanger", "marks": "higher_finer",
     "shots": [Shot(10, 20, 18, 36), Shot(12, 24, 18, 36), Shot(13, 27, 18, 36), Shot(14, 29, 18, 36)],
     "weighings": [Weighing(9.0, 17.8, 12.0)] * 7,
-    "use": Use(120, 30.0, 40.0, 2.2), "single_low_s": 26.0, "single_high_s": 30.0, "single_dose_g": 10.0,
+    "use": UseCounts(120, 30.0, 40.0, 2.2), "single_low_s": 26.0, "single_high_s": 30.0, "single_dose_g": 10.0,
     "low": 1.8, "high": 2.3, "low_mg_l": 50.0, "high_mg_l": 120.0, "rest_low": 6.0, "rest_high": 12.0,
     "fresh_high": 42.0, "wanted_g": 18.0,
 }

@@ -10,12 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from diagnose.compute.errors import ComputeError
-from diagnose.compute.upkeep import Item, due
+from diagnose.compute.upkeep import UpkeepJob, due
 
 RULE_OF_THREE = "rule of three"
-SCREEN = Item("screen", {"shots": 40, "days": 30}, {"shots": 280, "days": 85})
-CARTRIDGE = Item("cartridge", {"litres": 60})
-BURRS = Item("burrs", {"kg": 300})
+SCREEN = UpkeepJob("screen", {"shots": 40, "days": 30}, {"shots": 280, "days": 85})
+CARTRIDGE = UpkeepJob("cartridge", {"litres": 60})
+BURRS = UpkeepJob("burrs", {"kg": 300})
 
 
 def _one(item, **counts):
@@ -88,7 +88,7 @@ def test_a_life_just_used_up_is_due():
 
 def test_of_two_overdue_the_further_gone_comes_first():
     rows = due(
-        [Item("brush", {"shots": 100}), Item("screen", {"shots": 10})],
+        [UpkeepJob("brush", {"shots": 100}), UpkeepJob("screen", {"shots": 10})],
         shots=300,
         litres=None,
         days=9,
@@ -108,7 +108,7 @@ def test_without_a_pace_no_date_is_given():
 
 @given(st.floats(0, 1000), st.floats(0, 500), st.floats(1, 400), st.floats(1, 2000))
 def test_more_use_is_never_less_due(shots, more, days, life):
-    item = Item("gasket", {"shots": life, "days": 365})
+    item = UpkeepJob("gasket", {"shots": life, "days": 365})
     before = _one(item, shots=shots, days=days)
     after = _one(item, shots=shots + more, days=days)
     assert after.used >= before.used
@@ -117,17 +117,17 @@ def test_more_use_is_never_less_due(shots, more, days, life):
 
 @given(st.floats(1, 1000), st.floats(1, 400), st.floats(1, 2000))
 def test_the_wait_ends_just_as_it_falls_due(shots, days, life):
-    item = Item("gasket", {"shots": life})
+    item = UpkeepJob("gasket", {"shots": life})
     now = _one(item, shots=shots, days=days)
     later = _one(item, shots=shots * (1 + now.days_left / days), days=days + now.days_left)
     assert later.used >= 1 - 1e-9
 
 
 BAD = [
-    (lambda: Item("screen", {}), "no life given"),
-    (lambda: Item("screen", {"cups": 4}), "counted in 'cups'"),
-    (lambda: Item("screen", {"shots": 0}), "life of screen reads 0 shots"),
-    (lambda: Item("screen", {"shots": 4}, {"shots": -1}), "below 0"),
+    (lambda: UpkeepJob("screen", {}), "no life given"),
+    (lambda: UpkeepJob("screen", {"cups": 4}), "counted in 'cups'"),
+    (lambda: UpkeepJob("screen", {"shots": 0}), "life of screen reads 0 shots"),
+    (lambda: UpkeepJob("screen", {"shots": 4}, {"shots": -1}), "below 0"),
     (lambda: _one(SCREEN, shots=200.0), "last done at 280 shots but only 200 shots"),
     (lambda: _one(SCREEN, days=math.nan), "days logged reads nan"),
 ]

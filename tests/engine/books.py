@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from diagnose.engine import Fact, Pattern, Rule
+from diagnose.engine import EngineRule, Fact, NameTest
 from diagnose.engine.errors import EngineError
 from diagnose.engine.fold import fold
 
@@ -13,10 +13,10 @@ VALUES = [f"v{i}" for i in range(4)]
 STRATA = 3
 
 
-def book(rnd: random.Random, most: int = 150) -> list[Rule]:
+def book(rnd: random.Random, most: int = 150) -> list[EngineRule]:
     """4 to `most` rules in three strata; about half with negation, names with several values."""
     below: list[str] = list(OBSERVED)
-    rules: list[Rule] = []
+    rules: list[EngineRule] = []
     count = rnd.randrange(4, most + 1)
     for stratum in range(STRATA):
         own = [f"d{stratum}{i}" for i in range(5)]
@@ -38,7 +38,7 @@ def case(rnd: random.Random) -> list[Fact]:
     return facts
 
 
-def _rule(rnd: random.Random, name: str, below: list[str], own: list[str]) -> Rule:
+def _rule(rnd: random.Random, name: str, below: list[str], own: list[str]) -> EngineRule:
     while True:
         wants = [_pattern(rnd, rnd.choice(below + own)) for _ in range(rnd.choice((0, 1, 1, 2, 2, 3, 4)))]
         refuses = [_pattern(rnd, rnd.choice(below)) for _ in range(rnd.choice((0, 0, 1, 1, 2)))]
@@ -46,7 +46,7 @@ def _rule(rnd: random.Random, name: str, below: list[str], own: list[str]) -> Ru
             again = _pattern(rnd, rnd.choice(wants).name)
             (refuses if again.name in below and rnd.random() < 0.5 else wants).append(again)
         then = (rnd.choice(own), rnd.choice(VALUES))
-        rule = Rule(name, tuple(wants), tuple(refuses), then)
+        rule = EngineRule(name, tuple(wants), tuple(refuses), then)
         try:
             fold(rule)
         except EngineError:                              # it can never fire: refused, and rightly
@@ -54,7 +54,7 @@ def _rule(rnd: random.Random, name: str, below: list[str], own: list[str]) -> Ru
         return rule
 
 
-def _pattern(rnd: random.Random, name: str) -> Pattern:
+def _pattern(rnd: random.Random, name: str) -> NameTest:
     if rnd.random() < 0.15:
-        return Pattern(name, None)
-    return Pattern(name, frozenset(rnd.sample(VALUES, rnd.choice((1, 1, 1, 2, 3)))))
+        return NameTest(name, None)
+    return NameTest(name, frozenset(rnd.sample(VALUES, rnd.choice((1, 1, 1, 2, 3)))))

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 
 import clips
 
-from diagnose.engine import Fact, Pattern, Rule, levels
+from diagnose.engine import EngineRule, Fact, NameTest, levels
 
 TEMPLATES = ("(deftemplate fact (slot k (type STRING)) (slot v (type STRING)))",
              "(deftemplate closed (slot n (type INTEGER)))")
@@ -18,7 +18,7 @@ TEMPLATES = ("(deftemplate fact (slot k (type STRING)) (slot v (type STRING)))",
 class ClipsBook:
     """Rules compiled by CLIPS."""
 
-    def __init__(self, rules: Sequence[Rule]) -> None:
+    def __init__(self, rules: Sequence[EngineRule]) -> None:
         self._strata = levels(rules)
         self._fired: set[str] = set()
         self._env = clips.Environment()
@@ -42,7 +42,7 @@ class ClipsBook:
         known = {(str(fact["k"]), str(fact["v"])) for fact in self._fact.facts()}
         return frozenset(known), frozenset(self._fired)
 
-    def _rule(self, number: int, rule: Rule) -> str:
+    def _rule(self, number: int, rule: EngineRule) -> str:
         body = [f"(closed (n {self._strata[rule.name]}))"]
         for i, name in enumerate(dict.fromkeys(pattern.name for pattern in rule.all)):
             body.append(_fact(name, [p.values for p in rule.all if p.name == name], f"?p{i}"))
@@ -52,7 +52,7 @@ class ClipsBook:
                 f" (assert (fact (k {_text(name)}) (v {_text(value)}))))")
 
 
-def _pattern(pattern: Pattern, number: int) -> str:
+def _pattern(pattern: NameTest, number: int) -> str:
     return _fact(pattern.name, [pattern.values], f"?n{number}")
 
 

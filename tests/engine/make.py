@@ -8,19 +8,19 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from diagnose.engine import Engine, Fact, Pattern, Rule
+from diagnose.engine import Engine, EngineRule, Fact, NameTest
 
 ROOT = Path(__file__).parents[2]
 
 
-def has(name: str, *values: str) -> Pattern:
+def has(name: str, *values: str) -> NameTest:
     """The name has one of the values; without values, the name is known."""
-    return Pattern(name, frozenset(values) if values else None)
+    return NameTest(name, frozenset(values) if values else None)
 
 
-def rule(name: str, *wants: Pattern, none: Iterable[Pattern] = (), then: Fact | None = None) -> Rule:
+def rule(name: str, *wants: NameTest, none: Iterable[NameTest] = (), then: Fact | None = None) -> EngineRule:
     """A rule; without `then` it concludes that it fired."""
-    return Rule(name, tuple(wants), tuple(none), then or (f"fired {name}", "yes"))
+    return EngineRule(name, tuple(wants), tuple(none), then or (f"fired {name}", "yes"))
 
 
 def fired(engine: Engine, *facts: Fact) -> list[str]:

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from diagnose.engine import Fact, Rule
+from diagnose.engine import EngineRule, Fact
 
 
-def run(rules: Iterable[Rule], facts: Iterable[Fact]) -> tuple[frozenset[Fact], frozenset[str]]:
+def run(rules: Iterable[EngineRule], facts: Iterable[Fact]) -> tuple[frozenset[Fact], frozenset[str]]:
     """The facts that follow, those given included, and the names of the rules that fire."""
     rules, given = list(rules), frozenset(facts)
     sure = given
@@ -27,7 +27,8 @@ def run(rules: Iterable[Rule], facts: Iterable[Fact]) -> tuple[frozenset[Fact], 
     return sure, frozenset(rule.name for rule in rules if _holds(rule, sure, sure))
 
 
-def _closure(rules: list[Rule], given: frozenset[Fact], absent_unless: frozenset[Fact]) -> frozenset[Fact]:
+def _closure(rules: list[EngineRule], given: frozenset[Fact], absent_unless: frozenset[Fact]
+             ) -> frozenset[Fact]:
     known = given
     while True:
         new = {rule.then for rule in rules if _holds(rule, known, absent_unless)}
@@ -36,7 +37,7 @@ def _closure(rules: list[Rule], given: frozenset[Fact], absent_unless: frozenset
         known |= new
 
 
-def _holds(rule: Rule, known: frozenset[Fact], refused: frozenset[Fact]) -> bool:
+def _holds(rule: EngineRule, known: frozenset[Fact], refused: frozenset[Fact]) -> bool:
     for name in {pattern.name for pattern in rule.all}:
         sets = [pattern.values for pattern in rule.all if pattern.name == name]
         if not any(n == name and all(s is None or v in s for s in sets) for n, v in known):

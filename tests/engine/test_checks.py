@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from diagnose.engine import Engine, EngineError, Pattern, Rule
+from diagnose.engine import Engine, EngineError, EngineRule, NameTest
 from tests.engine.make import fired, has, rule
 
 BAD_TEXT = [("", "is empty"), (None, "must be text, not NoneType"), (17, "must be text, not int"),
@@ -38,23 +38,26 @@ def test_a_fact_must_be_a_name_and_a_value(fact):
 @pytest.mark.parametrize(("text", "why"), BAD_TEXT)
 def test_rules_of_anything_but_clean_text_are_refused(text, why):
     hashable = not isinstance(text, list)
-    assert why in refusal(Engine, [Rule("r", (), (), ("n", text))])
-    assert why in refusal(Engine, [Rule("r", (Pattern(text, None),), (), ("n", "v"))])
-    assert why in refusal(Engine, [Rule(text, (), (), ("n", "v"))])
+    assert why in refusal(Engine, [EngineRule("r", (), (), ("n", text))])
+    assert why in refusal(Engine, [EngineRule("r", (NameTest(text, None),), (), ("n", "v"))])
+    assert why in refusal(Engine, [EngineRule(text, (), (), ("n", "v"))])
     if hashable:
-        assert why in refusal(Engine, [Rule("r", (), (Pattern("n", frozenset([text])),), ("n", "v"))])
+        assert why in refusal(Engine, [EngineRule("r", (), (NameTest("n", frozenset([text])),), ("n", "v"))])
 
 
 def test_the_refusal_names_the_rule():
-    assert refusal(Engine, [Rule("flows", (), (), ("n", ""))]) == "rule 'flows': the value of 'n' is empty"
+    rule = EngineRule("flows", (), (), ("n", ""))
+    assert refusal(Engine, [rule]) == "rule 'flows': the value of 'n' is empty"
 
 
 def test_values_must_be_a_set():
-    assert "must be a set or None" in refusal(Engine, [Rule("r", (Pattern("n", "fast"),), (), ("m", "v"))])
+    rule = EngineRule("r", (NameTest("n", "fast"),), (), ("m", "v"))
+    assert "must be a set or None" in refusal(Engine, [rule])
 
 
 def test_a_condition_that_allows_nothing_is_refused():
-    assert "allows no value" in refusal(Engine, [Rule("r", (Pattern("n", frozenset()),), (), ("m", "v"))])
+    rule = EngineRule("r", (NameTest("n", frozenset()),), (), ("m", "v"))
+    assert "allows no value" in refusal(Engine, [rule])
 
 
 def test_two_rules_of_one_name_are_refused():

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diagnose.engine import Engine, EngineError, Firing, Pattern, Rule
+from diagnose.engine import Engine, EngineError, EngineRule, Firing, NameTest
 from diagnose.engine.fold import fold
 from tests.engine import naive
 from tests.engine.make import fired, has, rule
@@ -136,12 +136,12 @@ def test_any_clean_text_will_do(name, value, other):
 
 
 values = st.frozensets(st.sampled_from("abc"), min_size=1)
-patterns = st.lists(st.builds(Pattern, st.sampled_from(["x", "y"]), st.none() | values), max_size=4)
+patterns = st.lists(st.builds(NameTest, st.sampled_from(["x", "y"]), st.none() | values), max_size=4)
 
 
 @given(wants=patterns, none=patterns)
 def test_folding_keeps_the_meaning_and_leaves_no_fact_two_conditions(wants, none):
-    made = Rule("r", tuple(wants), tuple(none), ("z", "1"))
+    made = EngineRule("r", tuple(wants), tuple(none), ("z", "1"))
     possible = [(name, value) for name in "xy" for value in "abcd"]
     worlds = [facts for n in range(4) for facts in itertools.combinations(possible, n)]
     try:

@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from diagnose.engine import Engine, EngineError, Fact, Rule, levels
+from diagnose.engine import Engine, EngineError, EngineRule, Fact, levels
 from tests.engine.books import book
 from tests.engine.make import has, rule
 
@@ -61,7 +61,7 @@ def test_strata_are_the_least_that_will_do(seed):
     assert levels(rules) == _by_definition(rules)
 
 
-def _by_definition(rules: list[Rule]) -> dict[str, int]:
+def _by_definition(rules: list[EngineRule]) -> dict[str, int]:
     """Every rule against every rule, over and over, from nothing."""
     found = dict.fromkeys((rule.name for rule in rules), 0)
     while True:
@@ -72,7 +72,7 @@ def _by_definition(rules: list[Rule]) -> dict[str, int]:
         found = better
 
 
-def _steps(user: Rule, fact: Fact) -> list[int]:
+def _steps(user: EngineRule, fact: Fact) -> list[int]:
     name, value = fact
     sets = [p.values for p in user.all if p.name == name]
     steps = [0] if sets and all(s is None or value in s for s in sets) else []

@@ -8,9 +8,9 @@ from __future__ import annotations
 import json
 
 from diagnose.engine import EngineError, chain, ruleset
-from diagnose.engine.fold import Clause, Test
+from diagnose.engine.fold import FoldedTest, RuleClause
 from diagnose.engine.layout import Layout
-from diagnose.engine.rule import Rule
+from diagnose.engine.rule import EngineRule
 from diagnose.engine.ruleset import Ruleset, library
 
 _conditions = Layout._conditions
@@ -20,9 +20,9 @@ _call = ruleset._call
 
 def no_fold() -> None:
     """Several conditions of a rule on one name stay apart."""
-    def fold(rule: Rule) -> Clause:
-        return Clause(rule.name, tuple(Test(*p) for p in rule.all), tuple(Test(*p) for p in rule.none),
-                      rule.then)
+    def fold(rule: EngineRule) -> RuleClause:
+        return RuleClause(rule.name, tuple(FoldedTest(*p) for p in rule.all),
+                          tuple(FoldedTest(*p) for p in rule.none), rule.then)
     chain.fold = fold
 
 

@@ -13,7 +13,7 @@ from diagnose import cli
 from diagnose.book.book import Book
 from diagnose.book.with_house import load
 from diagnose.house import drafts, effect, guide, names
-from diagnose.house.cases import Tried
+from diagnose.house.cases import NamedCase
 from diagnose.house.finding import Finder
 from diagnose.house.prompt import Prompter
 from diagnose.storage import paths
@@ -210,7 +210,7 @@ def test_cases_are_read_while_somebody_types(monkeypatch: pytest.MonkeyPatch) ->
 
     book, (tried, _), done = book_of(SMALL), cases.all_cases([]), Event()
 
-    def all_of_them() -> Iterator[Tried]:
+    def all_of_them() -> Iterator[NamedCase]:
         yield from tried
         done.set()
 

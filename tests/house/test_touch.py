@@ -17,7 +17,7 @@ from diagnose.book.yaml import loader
 from diagnose.case.case import Case
 from diagnose.errors import UserError
 from diagnose.house import cases, effect, readings, touch
-from diagnose.house.cases import Tried
+from diagnose.house.cases import NamedCase
 from diagnose.reason.system import System
 from diagnose.storage import paths
 from tests.book.small import SMALL, book_of, changed
@@ -60,7 +60,7 @@ def rule(when: dict[str, Any], **does: Any) -> dict[str, Any]:
 
 
 @pytest.fixture
-def real(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> tuple[list[Any], list[Tried]]:
+def real(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> tuple[list[Any], list[NamedCase]]:
     """The shipped chapters and some of their cases."""
     monkeypatch.setattr(paths, "shipped", lambda: KNOWLEDGE)
     monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "data"))
@@ -69,7 +69,7 @@ def real(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> tuple[list[Any], li
     return loader.load(KNOWLEDGE), [*timed[:TIMED], *every[::EVERY]]
 
 
-def test_cases_left_out_would_have_come_out_as_before(real: tuple[list[Any], list[Tried]]) -> None:
+def test_cases_left_out_would_have_come_out_as_before(real: tuple[list[Any], list[NamedCase]]) -> None:
     chapters, tried = real
     before, moved = build_book(chapters), 0
     kept = readings.Readings(System(before))

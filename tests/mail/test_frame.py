@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from diagnose.book.model import Letter
+from diagnose.book.model import LetterFrame
 from diagnose.book.with_house import load
 from diagnose.cli import main
 
@@ -63,7 +63,7 @@ def test_without_a_frame_a_plain_default_stands(tmp_path: Path) -> None:
     (tmp_path / "bag.txt").write_text("18 in, 40 out in 19 sec, sour", encoding="utf-8")
     assert main(["mail", str(tmp_path / "bag.txt"), "--jobs", "1"]) == 0
     said = next((tmp_path / "bag-replies").glob("*.txt")).read_text(encoding="utf-8")
-    assert said.startswith(Letter().nameless) and said.endswith(f"{Letter().close}\n")
+    assert said.startswith(LetterFrame().nameless) and said.endswith(f"{LetterFrame().close}\n")
 
 
 @pytest.mark.parametrize("line, said", [
@@ -85,7 +85,7 @@ def test_what_a_frame_may_not_hold_is_said_with_file_and_line(tmp_path: Path, li
     assert main(["house", "check", str(tmp_path)]) == 1
     shown = capsys.readouterr().out
     assert f"{file}:6:" in shown and said in shown
-    assert load([str(tmp_path)]).book.letter == Letter()
+    assert load([str(tmp_path)]).book.letter == LetterFrame()
 
 
 def test_the_frame_is_listed_among_what_the_house_adds(tmp_path: Path,

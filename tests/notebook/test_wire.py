@@ -16,7 +16,7 @@ from diagnose.dialogue.mention_choices import Item
 from diagnose.dialogue.session import Session
 from diagnose.dialogue.stages.confirm import Kept
 from diagnose.notebook.store import Notebook
-from diagnose.notebook.wire import Memory, made_of, prepare, system_for
+from diagnose.notebook.wire import CaseNotebook, made_of, prepare, system_for
 from diagnose.reason.system import System
 from tests.case.small import FakeLookup
 from tests.notebook.rows import fill, row
@@ -87,7 +87,7 @@ def notebook(tmp_path: Path) -> Notebook:
 @pytest.fixture
 def session(book: Book, notebook: Notebook, tmp_path: Path) -> Iterator[Session]:
     made = Session(System(book), FakeLookup(book), Store(tmp_path / "cases"),
-                   memory=Memory(book, notebook.path))
+                   memory=CaseNotebook(book, notebook.path))
     yield made
     made.close()
 
@@ -210,7 +210,7 @@ def test_what_is_known_is_not_offered_again(session: Session, book: Book, notebo
     _to_the_end(session)
     session.take("yes")
     session.take("")
-    assert Memory(book, notebook.path).offered(session.case) == []
+    assert CaseNotebook(book, notebook.path).offered(session.case) == []
     assert notebook.rows("shots")[0]["mark"] is None
 
 

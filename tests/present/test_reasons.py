@@ -9,7 +9,7 @@ import pytest
 from diagnose.book.with_house import load
 from diagnose.case.case import Case
 from diagnose.present import why
-from diagnose.present.reason import INDENT, Reason
+from diagnose.reason.explain.reason import INDENT, Reason
 from diagnose.reason.system import System
 from diagnose.reason.weights import GRADES
 from tests.case.small import small_system

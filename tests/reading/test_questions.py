@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from diagnose.book.with_house import load
-from diagnose.reading.besides import besides, fault_in
+from diagnose.reading.fault import fault_in, without_questions
 from diagnose.reading.figures_told import figures
 from diagnose.reading.overlap import Overlap
 from diagnose.reading.questions import Asked, asked, asks
@@ -96,14 +96,14 @@ def test_what_asks_something(text: str, is_one: bool) -> None:
 
 def test_what_is_told_beside_a_question_stays_for_the_fault(book: Any) -> None:
     text = "The shot gushes out in 12 seconds. Can I leave the machine on all day?"
-    assert besides(book, text, asked(book, text), harmless) == "The shot gushes out in 12 seconds."
+    assert without_questions(book, text, asked(book, text), harmless) == "The shot gushes out in 12 seconds."
     found = fault_in(book, text, asked(book, text), harmless)
     assert found.symptoms == ("shot_too_fast",)
 
 
 def test_what_is_told_before_a_question_in_one_sentence_stays_too(book: Any) -> None:
     text = "My shot gushes out, can I leave the machine on all day?"
-    assert besides(book, text, asked(book, text), harmless).startswith("My shot gushes out")
+    assert without_questions(book, text, asked(book, text), harmless).startswith("My shot gushes out")
 
 
 def test_a_question_alone_is_no_fault_but_its_figures_count(book: Any) -> None:
@@ -117,10 +117,10 @@ def test_a_question_alone_is_no_fault_but_its_figures_count(book: Any) -> None:
 def test_a_hazard_told_in_a_question_stays_in_the_text(book: Any) -> None:
     text = "Can I leave it on, though it gives me a shock when I touch the metal?"
     found = (Asked("leave_on_all_day", 1.0, (text,)),)
-    assert besides(book, text, found, harmless) == ""
-    assert besides(book, text, found, lambda symptom: symptom == "tingling") == text
+    assert without_questions(book, text, found, harmless) == ""
+    assert without_questions(book, text, found, lambda symptom: symptom == "tingling") == text
     own = Asked("empty_tank", 1.0, (book.practice["empty_tank"].asks,))
-    assert besides(book, own.text, [own], lambda symptom: True) == ""
+    assert without_questions(book, own.text, [own], lambda symptom: True) == ""
 
 
 def test_no_house_hides_a_hazard_in_a_question_of_its_own(tmp_path: Any) -> None:
@@ -130,7 +130,7 @@ def test_no_house_hides_a_hazard_in_a_question_of_its_own(tmp_path: Any) -> None
     book = load([str(tmp_path / "ours")]).book
     found = asked(book, own["asks"])
     assert [one.entry for one in found] == ["shock_fine"]
-    assert besides(book, own["asks"], found, lambda symptom: symptom == "tingling") == own["asks"]
+    assert without_questions(book, own["asks"], found, lambda symptom: symptom == "tingling") == own["asks"]
 
 
 @pytest.mark.parametrize(("text", "values"), [

@@ -11,7 +11,7 @@ import msgspec
 import pytest
 
 from diagnose.reason import weights
-from diagnose.reason.infer.experience import Counts, Experience, Told
+from diagnose.reason.infer.experience import CauseCounts, Counts, Experience
 from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.questions import ask
 from diagnose.reason.questions.ask import HAZARD_MINUTES, READING_MINUTES, Look, State
@@ -209,7 +209,7 @@ def test_what_people_seldom_tell_is_asked_after_what_they_often_tell(tmp_path: P
     one = system(tmp_path, causes=TWO, **COMMON, observations={
         "cheap": choice("a", "b"), "dear": choice("a", "b")})
     now = state({}, ("broken",))
-    told = Counts(causes={"one": Told(300, answers={"dear=a": 200, "dear=b": 90})})
+    told = Counts(causes={"one": CauseCounts(300, answers={"dear=a": 200, "dear=b": 90})})
     one.asker.scorer.experience = Experience(one.book, told)
     assert one.asker.scorer.experience.known("dear") > 1 > one.asker.scorer.experience.known("cheap")
     found = {q.observation: q.saves for q in one.asker.worth(now, 60)}

@@ -16,7 +16,7 @@ from diagnose.compute.grinder import Shot
 from diagnose.errors import UserError
 from diagnose.notebook.store import Notebook
 from diagnose.present.case_data import report
-from diagnose.present.reason import Reason
+from diagnose.reason.explain.reason import Reason
 from diagnose.reason.infer.measures import History
 from diagnose.reason.system import System
 from diagnose.report.page import html, save
@@ -165,18 +165,18 @@ def test_a_case_file_is_written_as_a_page(tmp_path: Path, capsys: pytest.Capture
 
 
 @pytest.mark.parametrize(
-    "said, weight, shown",
+    "reason, shown",
     [
-        ("Slight for: the shot ran fast.", "slight for", "The shot ran fast. That speaks slightly for it."),
-        ("Very strong against: you said: no.", "very strong against",
+        (Reason("the shot ran fast.", "slight", "for"), "The shot ran fast. That speaks slightly for it."),
+        (Reason("you said: no.", "very strong", "against"),
          "You said: no. That speaks very strongly against it."),
-        ("It is common in homes.", "", "It is common in homes."),
+        (Reason("It is common in homes."), "It is common in homes."),
     ],
 )
-def test_reasons_read_as_sentences(said: str, weight: str, shown: str) -> None:
+def test_reasons_read_as_sentences(reason: Reason, shown: str) -> None:
     from diagnose.report.page import _reason
 
-    assert _reason(Reason(said, weight)) == shown
+    assert _reason(reason) == shown
 
 
 def test_a_question_comes_with_boxes_and_with_what_to_try_without_it(system: System) -> None:

@@ -83,12 +83,6 @@ def test_every_kind_is_searched(index: Index, kind: str) -> None:
     assert all(0 <= h.score <= 1 for h in hits)
 
 
-def test_a_symptom_comes_with_its_likeliest_causes(index: Index, book: Any) -> None:
-    hit = index.search("dry foam", limit=1)[0]
-    assert 1 <= len(hit.causes) <= cat.CAUSES_SHOWN
-    assert all(hit.id in book.causes[name].shows for name, _ in hit.causes)
-
-
 def test_a_catalogue_kept_and_recalled_searches_alike(index: Index) -> None:
     cat.keep("test", index.catalogue)
     kept = cat.recall("test")

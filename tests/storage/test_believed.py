@@ -90,9 +90,9 @@ def test_nothing_in_the_persons_cache_is_believed(
                          ids=["file", "folder"])
 def test_what_others_may_write_is_read_anew(book: Path, open_to_all: Callable[[], None]) -> None:
     name = kept().name
-    assert cache.recall(name, list[loader.Loaded])
+    assert cache.recall(name, list[loader.LoadedChapter])
     open_to_all()
-    assert cache.recall(name, list[loader.Loaded]) is None
+    assert cache.recall(name, list[loader.LoadedChapter]) is None
 
 
 @pytest.mark.skipif(os.name != "posix", reason="leave to write is told by mode bits")
@@ -115,4 +115,4 @@ def test_one_flipped_bit_is_damage(book: Path) -> None:
     whole = bytearray(kept().read_bytes())
     whole[len(whole) // 2] ^= 1
     kept().write_bytes(whole)
-    assert cache.recall(kept().name, list[loader.Loaded]) is None
+    assert cache.recall(kept().name, list[loader.LoadedChapter]) is None

@@ -14,11 +14,12 @@ from diagnose.house import readings
 from diagnose.mail import pile
 from diagnose.reading import questions
 from diagnose.reading.wordings import phrasebook
+from diagnose.reason import likeliest
 from diagnose.search import documents
 from diagnose.storage import cache, paths
 from tests.imports import ROOT, closure, graph, package
 
-KEPT = [loader, with_house, documents, phrasebook, questions, readings, pile]
+KEPT = [loader, with_house, documents, phrasebook, questions, likeliest, readings, pile]
 """The modules that keep something between starts."""
 ALWAYS = {"", "cli", "commands"}
 """The program's version is in every key; nothing is made by the command line."""

@@ -20,7 +20,7 @@ from diagnose.reason.system import System
 from diagnose.teach import find, handout
 from diagnose.teach.drawing import WIDTH
 from diagnose.teach.sheet import sheet
-from diagnose.teach.tree import Fork, Leaf, Node, causes, tree
+from diagnose.teach.tree import Fork, Leaf, TreeNode, causes, tree
 from tests.report.test_page import read
 
 TROUBLES = ("shot_too_fast", "foam_dry", "water_in_machine", "no_water_group", "handle_stuck")
@@ -108,7 +108,7 @@ def test_the_tree_asks_what_the_engine_asks_and_its_leaves_are_cases_of_their_ow
             assert to.causes[0] == after.ranked[0].cause
 
 
-def forks(node: Node) -> list[Fork]:
+def forks(node: TreeNode) -> list[Fork]:
     return [] if isinstance(node, Leaf) else [node, *(f for b in node.branches for f in forks(b.to))]
 
 
@@ -119,7 +119,7 @@ def test_no_question_is_drawn_whose_answers_all_lead_to_the_same(system: System)
     assert len(found) > 1 and all(len(fork.branches) > 1 for fork in found)
 
 
-def depth(node: Node) -> int:
+def depth(node: TreeNode) -> int:
     return 0 if isinstance(node, Leaf) else 1 + max(depth(b.to) for b in node.branches)
 
 

@@ -59,7 +59,7 @@ def test_consults_count_with_what_came_of_their_advice(
 
 
 def test_advice_that_mostly_fails_is_to_be_shown_by_hand(system: System) -> None:
-    told = [records.Told("consult", ("shot_too_fast",), "", (), (("grind_finer", outcome),))
+    told = [records.TroubleRecord("consult", ("shot_too_fast",), "", (), (("grind_finer", outcome),))
             for outcome in ("same", "worse", "solved")]
     data = stats.data(system.book, told, [], [])
     assert data["teach_next"][-1]["failed"] == 2

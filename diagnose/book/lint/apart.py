@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from itertools import combinations
 
-from diagnose.book.lint.issue import ADVICE, ERROR, Found, check
+from diagnose.book.lint.issue import ADVICE, ERROR, Violation, check
 from diagnose.book.lint.survey import Survey
 
 FEWEST_LOOK_ALIKES = 2
@@ -19,7 +19,7 @@ def _signature(survey: Survey, cause: str) -> Signature:
 
 
 @check(ERROR)
-def causes_alike(survey: Survey) -> Iterator[Found]:
+def causes_alike(survey: Survey) -> Iterator[Violation]:
     """Two causes of one complaint that no question tells apart."""
     same: dict[Signature, list[str]] = defaultdict(list)
     for cause in survey.book.causes:
@@ -28,53 +28,53 @@ def causes_alike(survey: Survey) -> Iterator[Found]:
         for one, other in combinations(alike, 2):
             shared = set(survey.book.causes[one].shows) & set(survey.book.causes[other].shows)
             if shared:
-                yield Found(("causes", other), f"no question tells {other} from {one}, and both show "
-                            f"{sorted(shared)[0]}; give one of them evidence of its own",
-                            (("causes", one),))
+                yield Violation(("causes", other), f"no question tells {other} from {one}, and both show "
+                                f"{sorted(shared)[0]}; give one of them evidence of its own",
+                                (("causes", one),))
 
 
 @check(ERROR)
-def look_alikes_few(survey: Survey) -> Iterator[Found]:
+def look_alikes_few(survey: Survey) -> Iterator[Violation]:
     """A cause with fewer than two look-alikes."""
     for name, cause in survey.book.causes.items():
         if len(cause.look_alikes) < FEWEST_LOOK_ALIKES:
-            yield Found(("causes", name), f"{name} names {len(cause.look_alikes)} look-alikes; name "
-                        "at least two, each with what tells it apart")
+            yield Violation(("causes", name), f"{name} names {len(cause.look_alikes)} look-alikes; name "
+                            "at least two, each with what tells it apart")
 
 
 @check(ERROR)
-def look_alike_not_apart(survey: Survey) -> Iterator[Found]:
+def look_alike_not_apart(survey: Survey) -> Iterator[Violation]:
     """A look-alike of which no question named bears differently on the two causes."""
     for name, cause in survey.book.causes.items():
         for i, other in enumerate(cause.look_alikes):
             if not any(_separates(survey, name, other.cause, ask) for ask in other.ask):
                 asked = ", ".join(other.ask) or "nothing"
-                yield Found(("causes", name, "look_alikes", str(i)), f"{asked} bears alike on {name} "
-                            f"and {other.cause}; name a question that is evidence for one of them, "
-                            "or make it evidence")
+                yield Violation(("causes", name, "look_alikes", str(i)), f"{asked} bears alike on {name} "
+                                f"and {other.cause}; name a question that is evidence for one of them, "
+                                "or make it evidence")
 
 
 @check(ADVICE)
-def look_alike_idle_ask(survey: Survey) -> Iterator[Found]:
+def look_alike_idle_ask(survey: Survey) -> Iterator[Violation]:
     """A question named beside a look-alike that does not help to tell it apart."""
     for name, cause in survey.book.causes.items():
         for i, other in enumerate(cause.look_alikes):
             idle = [a for a in other.ask if not _separates(survey, name, other.cause, a)]
             if idle and len(idle) < len(other.ask):
-                yield Found(("causes", name, "look_alikes", str(i)), f"{', '.join(idle)} bears alike "
-                            f"on {name} and {other.cause}; drop it from `ask:`, or make it evidence")
+                yield Violation(("causes", name, "look_alikes", str(i)), f"{', '.join(idle)} bears alike "
+                                f"on {name} and {other.cause}; drop it from `ask:`, or make it evidence")
 
 
 @check(ERROR)
-def look_alike_itself(survey: Survey) -> Iterator[Found]:
+def look_alike_itself(survey: Survey) -> Iterator[Violation]:
     """A cause named as its own look-alike, or a look-alike named twice."""
     for name, cause in survey.book.causes.items():
         named = [other.cause for other in cause.look_alikes]
         for i, other in enumerate(named):
             if other == name or other in named[:i]:
-                yield Found(("causes", name, "look_alikes", str(i)),
-                            f"{other} is {'the cause itself' if other == name else 'named twice'}; "
-                            "name another cause")
+                yield Violation(("causes", name, "look_alikes", str(i)),
+                                f"{other} is {'the cause itself' if other == name else 'named twice'}; "
+                                "name another cause")
 
 
 def _separates(survey: Survey, one: str, other: str, ask: str) -> bool:

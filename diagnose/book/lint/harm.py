@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diagnose.book.lint.hazards import done, meets, table
-from diagnose.book.lint.issue import ERROR, Found, check
+from diagnose.book.lint.issue import ERROR, Violation, check
 from diagnose.book.lint.survey import Survey
 
 
 @check(ERROR)
-def harm_unstated(survey: Survey) -> Iterator[Found]:
+def harm_unstated(survey: Survey) -> Iterator[Violation]:
     """A remedy that runs, heats, opens or pressurises, for a trouble that a hazard brings as well."""
     alarms = _alarms(survey)
     for name, remedy in survey.book.remedies.items():
@@ -19,21 +19,21 @@ def harm_unstated(survey: Survey) -> Iterator[Found]:
             continue
         for doing, touch in table().does.items():
             if word := meets(touch, done(remedy)):
-                yield Found(("remedies", name), f"{name} says {word!r} and so {touch.what} ({doing}), "
-                            f"and {shared[0]} can come of a hazard ({alarms[shared[0]]}); say in "
-                            "`harmful_under:` under which causes that does harm")
+                yield Violation(("remedies", name), f"{name} says {word!r} and so {touch.what} ({doing}), "
+                                f"and {shared[0]} can come of a hazard ({alarms[shared[0]]}); say in "
+                                "`harmful_under:` under which causes that does harm")
                 break
 
 
 @check(ERROR)
-def harm_cures(survey: Survey) -> Iterator[Found]:
+def harm_cures(survey: Survey) -> Iterator[Violation]:
     """A remedy said to do harm under a cause that lists it as its cure."""
     for name, cause in survey.book.causes.items():
         for use in cause.remedies:
             harm = survey.book.remedies[use.remedy].harmful_under
             if harm and name in harm.causes:
-                yield Found(("remedies", use.remedy), f"{use.remedy} is a remedy of {name} and "
-                            "harmful under it; take it out of one of the two")
+                yield Violation(("remedies", use.remedy), f"{use.remedy} is a remedy of {name} and "
+                                "harmful under it; take it out of one of the two")
 
 
 def _brought(survey: Survey, remedy: str) -> set[str]:

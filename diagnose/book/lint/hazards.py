@@ -12,13 +12,13 @@ from typing import Literal
 import msgspec
 
 from diagnose.book.book import Book
-from diagnose.book.lint.issue import ERROR, Found, check
+from diagnose.book.lint.issue import ERROR, Violation, check
 from diagnose.book.lint.survey import Survey
 from diagnose.book.model import Remedy
 from diagnose.book.yaml.source import read_file
 
 
-class Touch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class HazardTouch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One kind of hazard: the words that give it away, and those of a caution against it."""
 
     what: str
@@ -29,20 +29,20 @@ class Touch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     by_owner: Literal["yes", "no"] = "no"
 
 
-class Table(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class HazardWords(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The word lists of all hazards."""
 
-    touches: dict[str, Touch]
-    does: dict[str, Touch]
-    inside: Touch
+    touches: dict[str, HazardTouch]
+    does: dict[str, HazardTouch]
+    inside: HazardTouch
     defers: tuple[str, ...]
     hands: tuple[str, ...]
 
 
 @cache
-def table() -> Table:
+def table() -> HazardWords:
     """The word lists, read once."""
-    return msgspec.convert(read_file(Path(__file__).with_name("hazards.yaml")).data, Table)
+    return msgspec.convert(read_file(Path(__file__).with_name("hazards.yaml")).data, HazardWords)
 
 
 @cache
@@ -51,7 +51,7 @@ def _pattern(phrases: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"\b(?:{'|'.join(said)})(?!\w)", re.IGNORECASE)
 
 
-def meets(touch: Touch, texts: Iterable[str]) -> str:
+def meets(touch: HazardTouch, texts: Iterable[str]) -> str:
     """The words by which texts touch the hazard; empty where they do not."""
     for text in texts:
         if touch.harmless:
@@ -67,7 +67,7 @@ def done(remedy: Remedy) -> tuple[str, ...]:
 
 
 @check(ERROR)
-def hazard_uncautioned(survey: Survey) -> Iterator[Found]:
+def hazard_uncautioned(survey: Survey) -> Iterator[Violation]:
     """A remedy, or a house's question, that touches something dangerous without the caution for it."""
     for name, remedy in survey.remedies.items():
         yield from _uncautioned(survey.book, ("remedies", name), remedy.cautions, done(remedy),
@@ -78,7 +78,7 @@ def hazard_uncautioned(survey: Survey) -> Iterator[Found]:
 
 
 def _uncautioned(book: Book, path: tuple[str, str], cautions: Iterable[str], texts: tuple[str, ...],
-                 by_owner: bool = True) -> Iterator[Found]:
+                 by_owner: bool = True) -> Iterator[Violation]:
     """What texts touch that none of the cautions covers; a house's NOTICE of its own covers nothing."""
     stated = [book.cautions[c] for c in cautions
               if book.cautions[c].signal != "NOTICE" or not book.house(*path)]
@@ -88,8 +88,8 @@ def _uncautioned(book: Book, path: tuple[str, str], cautions: Iterable[str], tex
             continue
         word = meets(touch, texts)
         if word and not _pattern(touch.caution).search(said):
-            yield Found(path, f"{path[1]} says {word!r} and so touches {touch.what} "
-                        f"({hazard}); add the caution for it to `cautions:`")
+            yield Violation(path, f"{path[1]} says {word!r} and so touches {touch.what} "
+                            f"({hazard}); add the caution for it to `cautions:`")
 
 
 def covering(book: Book, texts: tuple[str, ...]) -> Iterator[tuple[str, list[str]]]:
@@ -106,7 +106,7 @@ def covering(book: Book, texts: tuple[str, ...]) -> Iterator[tuple[str, list[str
 
 
 @check(ERROR)
-def answer_uncautioned(survey: Survey) -> Iterator[Found]:
+def answer_uncautioned(survey: Survey) -> Iterator[Violation]:
     """An answer that has the person do something dangerous without the caution for it."""
     cautions = survey.book.cautions
     for name, practice in survey.book.practice.items():
@@ -114,12 +114,12 @@ def answer_uncautioned(survey: Survey) -> Iterator[Found]:
         for hazard, touch in table().touches.items():
             word = meets(touch, [practice.now])
             if word and not _pattern(touch.caution).search(said):
-                yield Found(("practice", name, "now"), f"{name} says {word!r} and so touches "
-                            f"{touch.what} ({hazard}); add the caution for it to `cautions:`")
+                yield Violation(("practice", name, "now"), f"{name} says {word!r} and so touches "
+                                f"{touch.what} ({hazard}); add the caution for it to `cautions:`")
 
 
 @check(ERROR)
-def inside_by_owner(survey: Survey) -> Iterator[Found]:
+def inside_by_owner(survey: Survey) -> Iterator[Violation]:
     """Work inside the housing, on mains parts or a safety valve that is not a technician's."""
     for name, remedy in survey.remedies.items():
         if remedy.who != "technician":
@@ -133,10 +133,10 @@ def inside_by_owner(survey: Survey) -> Iterator[Found]:
         yield from _inside(("causes", name, "confirm"), cause.confirm)
 
 
-def _inside(path: tuple[str, ...], text: str) -> Iterator[Found]:
+def _inside(path: tuple[str, ...], text: str) -> Iterator[Violation]:
     if word := inside(text):
-        yield Found(path, f"the text says {word!r}, which is {table().inside.what}; make it "
-                    "`who: technician`, or leave it out")
+        yield Violation(path, f"the text says {word!r}, which is {table().inside.what}; make it "
+                        "`who: technician`, or leave it out")
 
 
 def inside(text: str) -> str:
@@ -147,24 +147,24 @@ def inside(text: str) -> str:
 
 
 @check(ERROR)
-def deferral_missing(survey: Survey) -> Iterator[Found]:
+def deferral_missing(survey: Survey) -> Iterator[Violation]:
     """A remedy beyond anyone's hands that does not defer to the maker's instructions."""
     for name, remedy in survey.remedies.items():
         if remedy.who == "anyone":
             continue
         said = " ".join((*remedy.steps, remedy.before, remedy.stop))
         if not _pattern(table().defers).search(said):
-            yield Found(("remedies", name), f"{name} is work for a {remedy.who} and does not say that "
-                        "the maker's instructions win; say so in `before:` or a step")
+            yield Violation(("remedies", name), f"{name} is work for a {remedy.who} and does not say that "
+                            "the maker's instructions win; say so in `before:` or a step")
 
 
 @check(ERROR)
-def technician_unsaid(survey: Survey) -> Iterator[Found]:
+def technician_unsaid(survey: Survey) -> Iterator[Violation]:
     """Work for a technician whose first step does not say whose work it is."""
     for name, remedy in survey.book.remedies.items():
         if remedy.who == "technician" and not _pattern(table().hands).search(remedy.steps[0]):
-            yield Found(("remedies", name, "steps", "0"), f"{name} is a technician's work and its first "
-                        "step does not say so; name there who does it")
+            yield Violation(("remedies", name, "steps", "0"), f"{name} is a technician's work and its first "
+                            "step does not say so; name there who does it")
 
 
 CHECKS = (hazard_uncautioned, answer_uncautioned, inside_by_owner, deferral_missing, technician_unsaid)

@@ -9,19 +9,19 @@ from typing import TYPE_CHECKING, NamedTuple
 from diagnose.book.problems import Place
 
 if TYPE_CHECKING:
-    from diagnose.book.book import Path_
     from diagnose.book.lint.survey import Survey
+    from diagnose.book.yaml.source import KeyPath
 
 ERROR = "error"
 ADVICE = "advice"
 
 
-class Found(NamedTuple):
+class Violation(NamedTuple):
     """One thing a check found: the path of the place, the text with the mend, who else it is about."""
 
-    path: Path_
+    path: KeyPath
     text: str
-    also: tuple[Path_, ...] = ()
+    also: tuple[KeyPath, ...] = ()
     """Other entries (kind, name) that it is about as much; any of them may allow it."""
 
 
@@ -39,7 +39,7 @@ class Issue(NamedTuple):
         return f"{self.place}: {self.severity}: {self.check}: {self.text}"
 
 
-Finder = Callable[["Survey"], Iterator[Found]]
+CheckFunction = Callable[["Survey"], Iterator[Violation]]
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class Check:
 
     name: str
     severity: str
-    find: Finder
+    find: CheckFunction
 
     @property
     def about(self) -> str:
@@ -56,6 +56,6 @@ class Check:
         return (self.find.__doc__ or "").strip().splitlines()[0]
 
 
-def check(severity: str) -> Callable[[Finder], Check]:
+def check(severity: str) -> Callable[[CheckFunction], Check]:
     """Make a check of a function; its name is the check's."""
     return lambda find: Check(find.__name__, severity, find)

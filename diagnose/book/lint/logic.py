@@ -7,14 +7,15 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import combinations, islice, product
 from typing import TypeVar
 
-from diagnose.book.book import Path_
 from diagnose.book.conditions import Alternative, Literal
-from diagnose.book.lint.issue import ADVICE, ERROR, Found, check
-from diagnose.book.lint.survey import Fact, Stated, Survey, Weighs, all_imply
+from diagnose.book.lint.issue import ADVICE, ERROR, Violation, check
+from diagnose.book.lint.survey import Stated, Survey, WeighingCondition, all_imply
 from diagnose.book.lint.world import World
 from diagnose.book.model import Finding
+from diagnose.book.overlay.support import Fact
+from diagnose.book.yaml.source import KeyPath
 
-Node = TypeVar("Node", str, Fact)
+Vertex = TypeVar("Vertex", str, Fact)
 MOST_TRIED = 40
 """Pairs of alternatives tried for each pair of values, and worlds for each pair of these."""
 
@@ -29,7 +30,7 @@ def _where(survey: Survey, path: tuple[str, ...]) -> str:
 
 
 @check(ERROR)
-def rules_contradict(survey: Survey) -> Iterator[Found]:
+def rules_contradict(survey: Survey) -> Iterator[Violation]:
     """Two conditions, one implied by the other, that conclude or weigh the contrary."""
     single = _single(survey)
     for name, finding in survey.book.findings.items():
@@ -38,22 +39,22 @@ def rules_contradict(survey: Survey) -> Iterator[Found]:
                                 survey.concludes.get((name, other), ())):
                 if all_imply(a.alternatives, b.alternatives, single) or all_imply(
                         b.alternatives, a.alternatives, single):
-                    yield Found(b.path, f"whenever one of them holds, {name} is both {one} "
-                                f"({_where(survey, a.path)}) and {other}; let one exclude the other")
+                    yield Violation(b.path, f"whenever one of them holds, {name} is both {one} "
+                                    f"({_where(survey, a.path)}) and {other}; let one exclude the other")
     for cause, weighs in survey.weighs.items():
         for first, second in combinations(weighs, 2):
             if first.sign != second.sign and _same(first, second, single):
-                yield Found(second.path, f"the same condition counts {first.grade} {cause} "
-                            f"({_where(survey, first.path)}) and {second.grade}; keep one")
+                yield Violation(second.path, f"the same condition counts {first.grade} {cause} "
+                                f"({_where(survey, first.path)}) and {second.grade}; keep one")
 
 
-def _same(a: Weighs, b: Weighs, single: frozenset[str]) -> bool:
+def _same(a: WeighingCondition, b: WeighingCondition, single: frozenset[str]) -> bool:
     return all_imply(a.alternatives, b.alternatives, single) and all_imply(
         b.alternatives, a.alternatives, single)
 
 
 @check(ERROR)
-def rules_subsume(survey: Survey) -> Iterator[Found]:
+def rules_subsume(survey: Survey) -> Iterator[Violation]:
     """A condition that another one, concluding the same, already covers."""
     single = _single(survey)
     for (name, value), stated in survey.concludes.items():
@@ -74,28 +75,28 @@ def _stated(survey: Survey, path: tuple[str, ...]) -> Stated:
 
 
 def _covered(survey: Survey, stated: Iterable[Stated], what: str,
-             single: frozenset[str]) -> Iterator[Found]:
+             single: frozenset[str]) -> Iterator[Violation]:
     for a, b in combinations(stated, 2):
         for narrow, wide in ((b, a), (a, b)):
             if all_imply(narrow.alternatives, wide.alternatives, single):
-                yield Found(narrow.path, f"{what} follows already from the condition at "
-                            f"{_where(survey, wide.path)}; drop this one")
+                yield Violation(narrow.path, f"{what} follows already from the condition at "
+                                f"{_where(survey, wide.path)}; drop this one")
                 break
 
 
 @check(ERROR)
-def evidence_counts_twice(survey: Survey) -> Iterator[Found]:
+def evidence_counts_twice(survey: Survey) -> Iterator[Violation]:
     """Evidence of one cause, on the same side, that one single answer meets twice without a group."""
     for cause, pairs in _twice(survey).items():
         for (a, b), answer in pairs.items():
             mend = ("put both into one `group:`, or make one finding of them" if b[0] == "causes"
                     else f"give this weight as evidence of {cause}, in one `group:` with the other")
-            yield Found(b, f"the one answer `{answer}` counts twice for {cause}, here and at "
-                        f"{_where(survey, a)}; {mend}", (("causes", cause),))
+            yield Violation(b, f"the one answer `{answer}` counts twice for {cause}, here and at "
+                            f"{_where(survey, a)}; {mend}", (("causes", cause),))
 
 
 def _twice(survey: Survey) -> dict[str, dict[tuple[tuple[str, ...], ...], str]]:
-    by_leaf: dict[str, list[Weighs]] = defaultdict(list)
+    by_leaf: dict[str, list[WeighingCondition]] = defaultdict(list)
     for weighs in survey.weighs.values():
         for weigh in weighs:
             path = weigh.path if weigh.path in survey.holds else (*weigh.path[:-1], "when")
@@ -113,8 +114,8 @@ def _twice(survey: Survey) -> dict[str, dict[tuple[tuple[str, ...], ...], str]]:
     return found
 
 
-def _ungrouped(met: list[Weighs]) -> Iterator[tuple[Weighs, Weighs]]:
-    sides: dict[tuple[str, str], list[Weighs]] = defaultdict(list)
+def _ungrouped(met: list[WeighingCondition]) -> Iterator[tuple[WeighingCondition, WeighingCondition]]:
+    sides: dict[tuple[str, str], list[WeighingCondition]] = defaultdict(list)
     for weigh in met:
         if weigh.group != "requires":       # it all but rules the cause out, whatever else counts
             sides[weigh.cause, weigh.sign].append(weigh)
@@ -125,27 +126,27 @@ def _ungrouped(met: list[Weighs]) -> Iterator[tuple[Weighs, Weighs]]:
 
 
 @check(ADVICE)
-def values_overlap(survey: Survey) -> Iterator[Found]:
+def values_overlap(survey: Survey) -> Iterator[Violation]:
     """Values of a finding that can hold together on one set of answers."""
     for name, finding in survey.book.findings.items():
         for one, other in _exclusive(finding):
             answers = _together(survey, name, one, other)
             if answers is not None and len(answers) > 1:
                 said = ", ".join(f"{n}: {survey.said(n, v)}" for n, v in sorted(answers.items()))
-                yield Found(("findings", name, "values", other), f"{name} is both {one} and {other} "
-                            f"on the answers {said}; let one exclude the other")
+                yield Violation(("findings", name, "values", other), f"{name} is both {one} and {other} "
+                                f"on the answers {said}; let one exclude the other")
 
 
 @check(ERROR)
-def answer_in_two_values(survey: Survey) -> Iterator[Found]:
+def answer_in_two_values(survey: Survey) -> Iterator[Violation]:
     """Values of a finding that one single answer brings about together."""
     for name, finding in survey.book.findings.items():
         for one, other in _exclusive(finding):
             answers = _together(survey, name, one, other)
             if answers is not None and len(answers) <= 1:
                 said = ", ".join(f"{n}: {survey.said(n, v)}" for n, v in answers.items())
-                yield Found(("findings", name, "values", other), f"{name} is both {one} and {other} "
-                            f"on the one answer {said or '(none at all)'}; let one exclude the other")
+                yield Violation(("findings", name, "values", other), f"{name} is both {one} and {other} "
+                                f"on the one answer {said or '(none at all)'}; let one exclude the other")
 
 
 def _exclusive(finding: Finding) -> Iterator[tuple[str, str]]:
@@ -203,18 +204,18 @@ def _some(survey: Survey, name: str, values: frozenset[str] | None) -> list[str]
 
 
 @check(ERROR)
-def negation_cycle(survey: Survey) -> Iterator[Found]:
+def negation_cycle(survey: Survey) -> Iterator[Violation]:
     """A finding value that hangs, in a circle, on something that must be absent."""
     edges, absent = _edges(survey)
     for ring in rings(edges):
         inside = [(user, made, path) for user, made, path in absent if {user, made} <= ring]
         if inside:
             user, made, path = min(inside, key=lambda edge: edge[2])
-            yield Found(path, f"{user[0]}: {user[1]} is concluded while {made[0]}: {made[1]} is "
-                        "absent, and that hangs on it in turn; break the circle")
+            yield Violation(path, f"{user[0]}: {user[1]} is concluded while {made[0]}: {made[1]} is "
+                            "absent, and that hangs on it in turn; break the circle")
 
 
-def _edges(survey: Survey) -> tuple[dict[Fact, set[Fact]], list[tuple[Fact, Fact, Path_]]]:
+def _edges(survey: Survey) -> tuple[dict[Fact, set[Fact]], list[tuple[Fact, Fact, KeyPath]]]:
     edges: dict[Fact, set[Fact]] = defaultdict(set)
     absent = []
     for fact, stated in survey.concludes.items():
@@ -228,18 +229,18 @@ def _edges(survey: Survey) -> tuple[dict[Fact, set[Fact]], list[tuple[Fact, Fact
     return edges, absent
 
 
-def rings(edges: Mapping[Node, Collection[Node]]) -> list[set[Node]]:
+def rings(edges: Mapping[Vertex, Collection[Vertex]]) -> list[set[Vertex]]:
     """The nodes that hang on one another: strongly connected parts (Tarjan 1972, from memory).
 
     Without recursion, so that a long chain of findings is no trouble.
     """
-    index: dict[Node, int] = {}
-    low: dict[Node, int] = {}
-    waiting: list[Node] = []
-    found: list[set[Node]] = []
-    stack: list[tuple[Node, Iterator[Node]]] = []
+    index: dict[Vertex, int] = {}
+    low: dict[Vertex, int] = {}
+    waiting: list[Vertex] = []
+    found: list[set[Vertex]] = []
+    stack: list[tuple[Vertex, Iterator[Vertex]]] = []
 
-    def enter(node: Node) -> None:
+    def enter(node: Vertex) -> None:
         index[node] = low[node] = len(index)
         waiting.append(node)
         stack.append((node, iter(sorted(edges.get(node, ())))))
@@ -262,8 +263,8 @@ def rings(edges: Mapping[Node, Collection[Node]]) -> list[set[Node]]:
     return found
 
 
-def _new(to: Node, at: Node, index: Mapping[Node, int], low: dict[Node, int],
-         waiting: Collection[Node]) -> bool:
+def _new(to: Vertex, at: Vertex, index: Mapping[Vertex, int], low: dict[Vertex, int],
+         waiting: Collection[Vertex]) -> bool:
     """Is a node not yet entered? If it waits already, `at` reaches back to it."""
     if to in index and to in waiting:
         low[at] = min(low[at], index[to])

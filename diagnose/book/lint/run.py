@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from diagnose.book.book import Book
 from diagnose.book.lint import apart, harm, hazards, logic, numbers, practice, texts, use
-from diagnose.book.lint.issue import ADVICE, ERROR, Check, Found, Issue
+from diagnose.book.lint.issue import ADVICE, ERROR, Check, Issue, Violation
 from diagnose.book.lint.survey import Survey
 from diagnose.book.model import KINDS
 from diagnose.book.problems import nearest
@@ -52,7 +52,7 @@ def lint(book: Book, checks: Iterable[Check] = CHECKS, of_houses: bool = False) 
     return Report(tuple(sorted(set(stand))), tuple(sorted(set(allowed))))
 
 
-def _issue(book: Book, one: Check, found: Found) -> Issue:
+def _issue(book: Book, one: Check, found: Violation) -> Issue:
     kind, name = found.path[:2]
     return Issue(book.place(*found.path), one.severity, one.name, kind, name,
                  f"{name}: {found.text}" if name not in found.text else found.text)

@@ -9,23 +9,23 @@ from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from diagnose.book import conditions
-from diagnose.book.book import Book, Path_
+from diagnose.book.book import Book
 from diagnose.book.conditions import Alternative, Literal
-
-Fact = tuple[str, str]
+from diagnose.book.overlay.support import Fact
+from diagnose.book.yaml.source import KeyPath
 
 
 class Stated(NamedTuple):
     """A condition at its place, as alternatives."""
 
-    path: Path_
+    path: KeyPath
     alternatives: tuple[Alternative, ...]
 
 
-class Weighs(NamedTuple):
+class WeighingCondition(NamedTuple):
     """A condition that weighs on a cause."""
 
-    path: Path_
+    path: KeyPath
     alternatives: tuple[Alternative, ...]
     cause: str
     grade: str
@@ -49,7 +49,7 @@ class Survey:
         self.leaves = lru_cache(maxsize=None)(self._leaves)
 
     @cached_property
-    def holds(self) -> dict[Path_, tuple[Alternative, ...]]:
+    def holds(self) -> dict[KeyPath, tuple[Alternative, ...]]:
         """Every condition's alternatives, by the path of its place."""
         return {path: self.book.holds(path) for path in self.book.conditions}
 
@@ -60,7 +60,7 @@ class Survey:
         for name, finding in self.book.findings.items():
             for value, stated in finding.values.items():
                 if stated.when is not None:
-                    path: Path_ = ("findings", name, "values", value, "when")
+                    path: KeyPath = ("findings", name, "values", value, "when")
                     found[name, value].append(Stated(path, self.holds[path]))
         for name, rule in self.book.rules.items():
             for fact in rule.then.items():
@@ -78,28 +78,28 @@ class Survey:
         return found
 
     @cached_property
-    def weighs(self) -> dict[str, list[Weighs]]:
+    def weighs(self) -> dict[str, list[WeighingCondition]]:
         """Cause to everything that weighs on it."""
-        found: dict[str, list[Weighs]] = defaultdict(list)
+        found: dict[str, list[WeighingCondition]] = defaultdict(list)
         for cause in self.book.causes:
             found[cause] += self._evidence(cause)
         for name, rule in self.book.rules.items():
             path = ("rules", name, "when")
             for cause, grade in rule.weigh.items():
-                found[cause].append(Weighs(path, self.holds[path], cause, grade, ""))
+                found[cause].append(WeighingCondition(path, self.holds[path], cause, grade, ""))
         return found
 
-    def _evidence(self, cause: str) -> Iterator[Weighs]:
+    def _evidence(self, cause: str) -> Iterator[WeighingCondition]:
         stated = self.book.causes[cause]
         for i, item in enumerate(stated.evidence):
-            path: Path_ = ("causes", cause, "evidence", str(i), "when")
-            yield Weighs(path, self.holds[path], cause, item.weight, item.group)
+            path: KeyPath = ("causes", cause, "evidence", str(i), "when")
+            yield WeighingCondition(path, self.holds[path], cause, item.weight, item.group)
             if item.otherwise:
-                yield Weighs((*path[:-1], "otherwise"), self.book.fails(path), cause, item.otherwise,
-                             item.group)
+                yield WeighingCondition((*path[:-1], "otherwise"), self.book.fails(path), cause,
+                                        item.otherwise, item.group)
         if stated.requires is not None:
             path = ("causes", cause, "requires")
-            yield Weighs(path, self.book.fails(path), cause, "decisive against", "requires")
+            yield WeighingCondition(path, self.book.fails(path), cause, "decisive against", "requires")
 
     @cached_property
     def below(self) -> dict[str, set[str]]:
@@ -124,7 +124,7 @@ class Survey:
                 found.add(at)
         return frozenset(found)
 
-    def rests_on(self, path: Path_) -> frozenset[str]:
+    def rests_on(self, path: KeyPath) -> frozenset[str]:
         """The observations and measures that the condition at `path` hangs on in the end."""
         names = conditions.names(self.book.conditions[path])
         return frozenset().union(*(self.leaves(n) for n in names)) if names else frozenset()

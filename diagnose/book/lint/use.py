@@ -5,54 +5,54 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diagnose.book import conditions
-from diagnose.book.lint.issue import ADVICE, ERROR, Found, check
-from diagnose.book.lint.survey import Survey, Weighs
+from diagnose.book.lint.issue import ADVICE, ERROR, Violation, check
+from diagnose.book.lint.survey import Survey, WeighingCondition
 from diagnose.book.references import PLACEHOLDER, said
 
 
 @check(ERROR)
-def finding_unreachable(survey: Survey) -> Iterator[Found]:
+def finding_unreachable(survey: Survey) -> Iterator[Violation]:
     """A finding value that no answers and no complaint can ever conclude."""
     for name, finding in survey.book.findings.items():
         for value in finding.values:
             if (name, value) not in survey.reachable:
-                yield Found(("findings", name, "values", value),
-                            f"{name}: {value} can never be concluded; give it a `when:` that some "
-                            "answers meet, a symptom or a rule, or drop it")
+                yield Violation(("findings", name, "values", value),
+                                f"{name}: {value} can never be concluded; give it a `when:` that some "
+                                "answers meet, a symptom or a rule, or drop it")
 
 
 @check(ERROR)
-def evidence_unreachable(survey: Survey) -> Iterator[Found]:
+def evidence_unreachable(survey: Survey) -> Iterator[Violation]:
     """A piece of evidence, or another condition, that no answers can ever meet."""
     for path, alternatives in survey.holds.items():
         if path[0] == "findings":
             continue
         if not any(survey.possible(a, survey.reachable) for a in alternatives):
-            yield Found(path, f"`{path[-1]}:` can never hold: it asks for values that exclude each "
-                        "other, lie outside the range, or are never concluded; mend or drop it")
+            yield Violation(path, f"`{path[-1]}:` can never hold: it asks for values that exclude each "
+                            "other, lie outside the range, or are never concluded; mend or drop it")
 
 
-def _side(survey: Survey, cause: str, sign: str) -> list[Weighs]:
+def _side(survey: Survey, cause: str, sign: str) -> list[WeighingCondition]:
     return [w for w in survey.weighs[cause] if w.sign == sign
             and any(survey.possible(a, survey.reachable) for a in w.alternatives)]
 
 
 @check(ERROR)
-def cause_not_raised(survey: Survey) -> Iterator[Found]:
+def cause_not_raised(survey: Survey) -> Iterator[Violation]:
     """A cause that no answer can make likelier."""
     for cause in survey.book.causes:
         if not _side(survey, cause, "for"):
-            yield Found(("causes", cause), f"no answer can raise {cause}; add evidence `for` it "
-                        "beside what it shows")
+            yield Violation(("causes", cause), f"no answer can raise {cause}; add evidence `for` it "
+                            "beside what it shows")
 
 
 @check(ERROR)
-def cause_not_lowered(survey: Survey) -> Iterator[Found]:
+def cause_not_lowered(survey: Survey) -> Iterator[Violation]:
     """A cause that no answer can make less likely."""
     for cause in survey.book.causes:
         if not _side(survey, cause, "against"):
-            yield Found(("causes", cause), f"no answer can lower {cause}; add `otherwise:`, evidence "
-                        "`against` it, or `requires:`")
+            yield Violation(("causes", cause), f"no answer can lower {cause}; add `otherwise:`, evidence "
+                            "`against` it, or `requires:`")
 
 
 def _ends(survey: Survey) -> Iterator[str]:
@@ -92,36 +92,36 @@ def _put_in(survey: Survey) -> Iterator[str]:
 
 
 @check(ERROR)
-def question_unneeded(survey: Survey) -> Iterator[Found]:
+def question_unneeded(survey: Survey) -> Iterator[Violation]:
     """A question that no cause, finding, caution or measure needs."""
     needed = _needed(survey)
     for name in survey.book.observations:
         if name not in needed:
-            yield Found(("observations", name), f"nothing needs the answer to {name}; use it as "
-                        "evidence, or drop the question")
+            yield Violation(("observations", name), f"nothing needs the answer to {name}; use it as "
+                            "evidence, or drop the question")
 
 
 @check(ERROR)
-def measure_unused(survey: Survey) -> Iterator[Found]:
+def measure_unused(survey: Survey) -> Iterator[Violation]:
     """A measure that no condition, remedy or other measure uses."""
     needed = _needed(survey)
     for name in survey.book.measures:
         if name not in needed:
-            yield Found(("measures", name), f"nothing uses {name}; put it into a condition or a "
-                        "step, or drop it")
+            yield Violation(("measures", name), f"nothing uses {name}; put it into a condition or a "
+                            "step, or drop it")
 
 
 @check(ADVICE)
-def finding_unused(survey: Survey) -> Iterator[Found]:
+def finding_unused(survey: Survey) -> Iterator[Violation]:
     """A finding that nothing tests and no symptom claims."""
     needed = _needed(survey)
     for name in survey.book.findings:
         if name not in needed:
-            yield Found(("findings", name), f"nothing tests {name}; use it as evidence, or drop it")
+            yield Violation(("findings", name), f"nothing tests {name}; use it as evidence, or drop it")
 
 
 @check(ADVICE)
-def target_unused(survey: Survey) -> Iterator[Found]:
+def target_unused(survey: Survey) -> Iterator[Violation]:
     """A target that no condition, remedy or measure uses."""
     used = {*_put_in(survey), *(s for m in survey.book.measures.values() for s in m.given.values())}
     for node in survey.book.conditions.values():
@@ -131,48 +131,48 @@ def target_unused(survey: Survey) -> Iterator[Found]:
     named = {text.split(".")[1] for text in used if text.startswith("target.")}
     for name in survey.book.targets:
         if name not in named:
-            yield Found(("targets", name), f"nothing uses the target {name}")
+            yield Violation(("targets", name), f"nothing uses the target {name}")
 
 
 @check(ERROR)
-def symptom_unshown(survey: Survey) -> Iterator[Found]:
+def symptom_unshown(survey: Survey) -> Iterator[Violation]:
     """A symptom that no cause shows."""
     shown = {s for cause in survey.book.causes.values() for s in cause.shows}
     for name in survey.book.symptoms:
         if name not in shown:
-            yield Found(("symptoms", name), f"no cause shows {name}; name it under `shows:` of the "
-                        "causes it comes from")
+            yield Violation(("symptoms", name), f"no cause shows {name}; name it under `shows:` of the "
+                            "causes it comes from")
 
 
 @check(ERROR)
-def cause_shows_nothing(survey: Survey) -> Iterator[Found]:
+def cause_shows_nothing(survey: Survey) -> Iterator[Violation]:
     """A cause that shows no symptom, so that no complaint leads to it."""
     for name, cause in survey.book.causes.items():
         if not cause.shows:
-            yield Found(("causes", name), f"{name} shows no symptom; name under `shows:` how people "
-                        "complain of it")
+            yield Violation(("causes", name), f"{name} shows no symptom; name under `shows:` how people "
+                            "complain of it")
 
 
 @check(ERROR)
-def remedy_unused(survey: Survey) -> Iterator[Found]:
+def remedy_unused(survey: Survey) -> Iterator[Violation]:
     """A remedy that no cause uses."""
     used = {use.remedy for cause in survey.book.causes.values() for use in cause.remedies}
     for name in survey.book.remedies:
         if name not in used:
-            yield Found(("remedies", name), f"no cause uses {name}; name it under a cause's "
-                        "`remedies:`, or drop it")
+            yield Violation(("remedies", name), f"no cause uses {name}; name it under a cause's "
+                            "`remedies:`, or drop it")
 
 
 @check(ERROR)
-def caution_unused(survey: Survey) -> Iterator[Found]:
+def caution_unused(survey: Survey) -> Iterator[Violation]:
     """A caution that can never be shown."""
     book = survey.book
     used = {c for kind in (book.remedies, book.observations, book.practice) for e in kind.values()
             for c in e.cautions} | {rule.caution for rule in book.rules.values()}
     for name, caution in book.cautions.items():
         if name not in used and caution.when is None:
-            yield Found(("cautions", name), f"{name} is never shown; give it a `when:`, or name it "
-                        "under `cautions:` of remedies and questions")
+            yield Violation(("cautions", name), f"{name} is never shown; give it a `when:`, or name it "
+                            "under `cautions:` of remedies and questions")
 
 
 CHECKS = (finding_unreachable, evidence_unreachable, cause_not_raised,

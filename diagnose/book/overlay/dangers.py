@@ -27,7 +27,7 @@ class Dangers:
 
     def _follow(self, when: Any) -> None:
         try:
-            found = {(test.name, word) for test in conditions.alone(conditions.read(when))
+            found = {(test.name, word) for test in conditions.sufficient_tests(conditions.read(when))
                      for word in test.words}
         except ConditionError:   # no condition, or one told of when the book is put together
             return

@@ -14,7 +14,7 @@ from diagnose.book.model import SIGNALS
 from diagnose.book.overlay.twins import HANDS
 
 How = Callable[[Any, Any], bool]
-Table = Mapping[str, How]
+Allowed = Mapping[str, How]
 
 
 def _any(old: Any, new: Any) -> bool:
@@ -58,29 +58,30 @@ def _emptied(old: str, new: str) -> bool:
     return not new
 
 
-FREE: Table = dict.fromkeys(("source", "note", "replaces", "allow"), _any)
-CAUTION: Table = {**FREE, "signal": _higher(SIGNALS[::-1]), "stop": _higher(("no", "yes")), "go_on": _emptied}
-STILL: Table = {**CAUTION, "go_on": _any}
+FREE: Allowed = dict.fromkeys(("source", "note", "replaces", "allow"), _any)
+CAUTION: Allowed = {**FREE, "signal": _higher(SIGNALS[::-1]), "stop": _higher(("no", "yes")),
+                    "go_on": _emptied}
+STILL: Allowed = {**CAUTION, "go_on": _any}
 """A caution that does not stop the consult may be made to, until what the house says is done."""
-QUESTION: Table = {**FREE, "minutes": _lower, "range": _wider, "answers": _more_words, "cautions": _more,
+QUESTION: Allowed = {**FREE, "minutes": _lower, "range": _wider, "answers": _more_words, "cautions": _more,
+                     "needs": _all}
+SYMPTOM: Allowed = {**FREE, "lay": _all}
+REMEDY: Allowed = {**FREE, "who": _higher(HANDS), "cautions": _more, "before": _if_empty, "stop": _if_empty,
                    "needs": _all}
-SYMPTOM: Table = {**FREE, "lay": _all}
-REMEDY: Table = {**FREE, "who": _higher(HANDS), "cautions": _more, "before": _if_empty, "stop": _if_empty,
-                 "needs": _all}
-HARMLESS_REMEDY: Table = {**REMEDY, **dict.fromkeys(
+HARMLESS_REMEDY: Allowed = {**REMEDY, **dict.fromkeys(
     ("name", "steps", "minutes", "shots", "money", "should", "undo", "reversible", "tools", "changes",
      "again"),
     _any)}
-CAUSE: Table = {**FREE, "look_alikes": _more}
-HARMLESS_CAUSE: Table = {**FREE, "stop": _if_empty, **dict.fromkeys(
+CAUSE: Allowed = {**FREE, "look_alikes": _more}
+HARMLESS_CAUSE: Allowed = {**FREE, "stop": _if_empty, **dict.fromkeys(
     ("name", "part", "common", "what", "shows", "requires", "evidence", "look_alikes", "confirm", "remedies"),
     _any)}
 
-PRACTICE: Table = {**FREE, "maker": _if_empty, "cautions": _all, **dict.fromkeys(
+PRACTICE: Allowed = {**FREE, "maker": _if_empty, "cautions": _all, **dict.fromkeys(
     ("asks", "lay", "answer", "numbers", "worked", "depends", "ask_back", "now"), _any)}
 
 
-def changed(old: Struct, new: Struct, may: Table) -> str:
+def changed(old: Struct, new: Struct, may: Allowed) -> str:
     """The first field that may not change so; empty where all do as they may."""
     fields: tuple[str, ...] = old.__struct_fields__
     for field in fields:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from msgspec import structs
 
-from diagnose.book.model import Letter
+from diagnose.book.model import LetterFrame
 from diagnose.book.overlay import calming
 
 NAME = "{name}"
@@ -17,14 +17,14 @@ _PUT_IN = re.compile(r"\{[^{}]*\}|[{}]")
 _POLITE = re.compile(r"\bfeel free to (?:write|ask|ring|call|come|reply|get in touch)\b", re.IGNORECASE)
 
 
-def faults(letter: Letter) -> Iterator[tuple[tuple[str, ...], str]]:
+def faults(letter: LetterFrame) -> Iterator[tuple[tuple[str, ...], str]]:
     """What can't stand in a letter's frame, by the path of its place."""
     for path, text in _texts(letter):
         if why := _wrong(path[-1], text):
             yield path, f"{'.'.join(path)}: {why}"
 
 
-def _texts(letter: Letter) -> Iterator[tuple[tuple[str, ...], str]]:
+def _texts(letter: LetterFrame) -> Iterator[tuple[tuple[str, ...], str]]:
     for field, value in structs.asdict(letter).items():
         if isinstance(value, str):
             yield ("letter", field), value

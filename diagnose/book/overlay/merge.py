@@ -13,13 +13,13 @@ import msgspec
 
 from diagnose.book.model import KINDS
 from diagnose.book.problems import Place, Problem, nearest
-from diagnose.book.yaml.loader import Loaded
+from diagnose.book.yaml.loader import LoadedChapter
 
 if TYPE_CHECKING:
     from diagnose.book.overlay.guard import Guard
 
 
-class Change(NamedTuple):
+class EntryChange(NamedTuple):
     """What a house did to an entry: `replaces` or `retires`, where, and in whose folder."""
 
     what: str
@@ -53,17 +53,17 @@ _NAMED: dict[str, dict[str, Callable[[Any, str], Any]]] = {
 class Layers:
     """The merged entries by kind, their origin, the changes made, and the problems met."""
 
-    def __init__(self, chapters: Sequence[Loaded]) -> None:
+    def __init__(self, chapters: Sequence[LoadedChapter]) -> None:
         self.entries: dict[str, dict[str, Any]] = {kind: {} for kind in KINDS}
-        self.origin: dict[tuple[str, str], Loaded] = {}
+        self.origin: dict[tuple[str, str], LoadedChapter] = {}
         self.shipped = frozenset((kind, name) for loaded in chapters if not loaded.layer
                                  for kind in KINDS for name in getattr(loaded.chapter, kind))
         """The entries of the shipped book, by kind and id, as they are before any house."""
-        self.changes: dict[tuple[str, str], Change] = {}
+        self.changes: dict[tuple[str, str], EntryChange] = {}
         self.problems: list[Problem] = []
         self.replaced: dict[tuple[str, str], Any] = {}
         """What stood where a house's entry stands now, before any house."""
-        self.letter: Loaded | None = None
+        self.letter: LoadedChapter | None = None
         """The chapter whose frame for letters counts."""
         self.phrases: dict[str, tuple[str, ...]] = {}
         """Symptom or question of practice to the words that houses have for it."""
@@ -83,7 +83,7 @@ class Layers:
             for own, entry in entries.items():
                 entries[own] = forget(entry, name)
 
-    def _lay(self, loaded: Loaded) -> None:
+    def _lay(self, loaded: LoadedChapter) -> None:
         guard = self._guarding(loaded) if loaded.layer else None
         for kind in KINDS:
             for name, entry in getattr(loaded.chapter, kind).items():
@@ -94,7 +94,7 @@ class Layers:
         for i, retired in enumerate(loaded.chapter.retires):
             self._retire(loaded, guard, retired.kind, retired.id, loaded.place("retires", str(i)))
 
-    def _guarding(self, loaded: Loaded) -> Guard:
+    def _guarding(self, loaded: LoadedChapter) -> Guard:
         """What a chapter of a house is held to; notes what is hidden in its texts."""
         from diagnose.book.overlay import plain
         from diagnose.book.overlay.guard import Guard
@@ -105,7 +105,7 @@ class Layers:
             self._note(loaded.place(*path), text)
         return Guard(self.entries)
 
-    def _lay_letter(self, loaded: Loaded) -> None:
+    def _lay_letter(self, loaded: LoadedChapter) -> None:
         """Take the frame for letters, in place of one of a house laid before."""
         if loaded.chapter.letter is None:
             return
@@ -119,7 +119,7 @@ class Layers:
         else:
             self.letter = loaded
 
-    def _may(self, loaded: Loaded, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
+    def _may(self, loaded: LoadedChapter, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
         old = self.entries[kind].get(name)
         if entry.replaces == "no" or old is None:
             return self._may_add(loaded, guard, kind, name, entry)
@@ -130,11 +130,11 @@ class Layers:
         if text := guard.replaces(kind, name, old, entry):
             self._note(place, text)
             return False
-        self.changes[kind, name] = Change("replaces", place, loaded.layer)
+        self.changes[kind, name] = EntryChange("replaces", place, loaded.layer)
         self.replaced.setdefault((kind, name), old)
         return True
 
-    def _may_add(self, loaded: Loaded, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
+    def _may_add(self, loaded: LoadedChapter, guard: Guard | None, kind: str, name: str, entry: Any) -> bool:
         if entry.replaces == "yes":
             text = (f"{name} replaces nothing: there is no such entry in {kind}"
                     + nearest(name, self.entries[kind]))
@@ -148,7 +148,7 @@ class Layers:
             self._note(loaded.place(kind, name), text)
         return not text
 
-    def _retire(self, loaded: Loaded, guard: Guard | None, kind: str, name: str,
+    def _retire(self, loaded: LoadedChapter, guard: Guard | None, kind: str, name: str,
                 place: Place) -> None:
         old = self.entries[kind].get(name)
         if old is None:
@@ -161,7 +161,7 @@ class Layers:
             self._note(place, text)
         else:
             del self.entries[kind][name]
-            self.changes[kind, name] = Change("retires", place, loaded.layer)
+            self.changes[kind, name] = EntryChange("retires", place, loaded.layer)
 
     def _words(self) -> None:
         """See that no house gives the words of a danger to anything else."""
@@ -170,25 +170,25 @@ class Layers:
         if not own:
             return
         from diagnose.book.overlay.dangers import Dangers
-        from diagnose.book.overlay.phrases import Words, given_away
+        from diagnose.book.overlay.phrases import DangerPhrases, given_away
 
         dangers = Dangers(self.entries)
-        words = Words(self.entries | self._without(own), dangers)
+        words = DangerPhrases(self.entries | self._without(own), dangers)
         for kind, name in own:
             if entry := self.entries[kind].get(name):
                 place = self.origin[kind, name].place(kind, name)
                 for text in given_away(name, entry, self.replaced.get((kind, name)), words, dangers):
                     self._note(place, text)
 
-    def _phrases(self, chapters: Sequence[Loaded]) -> None:
+    def _phrases(self, chapters: Sequence[LoadedChapter]) -> None:
         """Give the words of houses to the entries that they mean."""
         if not chapters:
             return
         from diagnose.book.overlay.dangers import Dangers
-        from diagnose.book.overlay.phrases import Words, refused
+        from diagnose.book.overlay.phrases import DangerPhrases, refused
 
         dangers = Dangers(self.entries)
-        words = Words(self.entries, dangers)
+        words = DangerPhrases(self.entries, dangers)
         for loaded in chapters:
             for i, phrase in enumerate(loaded.chapter.phrases):
                 if why := refused(phrase.words, phrase.means, self.entries, words, dangers):

@@ -35,17 +35,17 @@ _EMPTY = frozenset([
     "on", "one", "or", "out", "over", "so", "some", "something", "somebody", "still", "that", "the",
     "them", "there", "they", "this", "to", "too", "up", "was", "went", "when", "which", "while", "with",
     "you", "your"])
-Phrase = frozenset[str]
+Stems = frozenset[str]
 
 
-def stems(text: str) -> Phrase:
+def stems(text: str) -> Stems:
     """The words of a phrase that carry its meaning, accents and endings taken off."""
     plain = unicodedata.normalize("NFKD", text.casefold())
     found = _WORD.findall("".join(c for c in plain if not unicodedata.combining(c)))
     return frozenset(_ENDING.sub("", w) if len(w) > 4 else w for w in found if w not in _EMPTY)
 
 
-class Words:
+class DangerPhrases:
     """The phrases of all dangers, and the words that hardly anything else uses."""
 
     def __init__(self, entries: Entries, dangers: Dangers) -> None:
@@ -75,7 +75,7 @@ class Words:
         return near[0] if near else word
 
 
-def refused(text: str, means: str, entries: Entries, words: Words, dangers: Dangers) -> str:
+def refused(text: str, means: str, entries: Entries, words: DangerPhrases, dangers: Dangers) -> str:
     """Why a house's words can't mean an entry of the book; empty where they can."""
     if means not in entries["symptoms"] and means not in entries["practice"]:
         near = nearest(means, [*entries["symptoms"], *entries["practice"]])
@@ -87,12 +87,12 @@ def refused(text: str, means: str, entries: Entries, words: Words, dangers: Dang
     return ""
 
 
-def _most(said: Phrase, phrase: Phrase) -> bool:
+def _most(said: Stems, phrase: Stems) -> bool:
     """Is what is said the greater part of a phrase?"""
     return said <= phrase and 2 * len(said) > len(phrase)
 
 
-def _stated(entries: Entries, dangers: Dangers, danger: bool) -> Iterator[tuple[Phrase, str]]:
+def _stated(entries: Entries, dangers: Dangers, danger: bool) -> Iterator[tuple[Stems, str]]:
     for kind in ("symptoms", "observations"):
         for name, entry in entries[kind].items():
             for text in dangers.phrases(name, entry, danger):
@@ -101,7 +101,7 @@ def _stated(entries: Entries, dangers: Dangers, danger: bool) -> Iterator[tuple[
 
 
 def given_away(name: str, new: Symptom | Observation, old: Symptom | Observation | None,
-               words: Words, dangers: Dangers) -> Iterable[str]:
+               words: DangerPhrases, dangers: Dangers) -> Iterable[str]:
     """Why the words of a house's entry can't be, one line for each phrase that a danger has."""
     before = set(dangers.phrases(name, old, False)) if old else set()
     for text in dangers.phrases(name, new, False):

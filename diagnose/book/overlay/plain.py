@@ -14,6 +14,7 @@ from typing import Any
 import msgspec
 
 from diagnose.book.model import KINDS, Chapter
+from diagnose.book.yaml.source import KeyPath
 
 LONGEST = {"name": 120, "label": 120, "title": 120, "says": 120, "ask": 120, "lay": 80, "words": 80,
            "area": 60, "part": 60, "how": 300, "steps": 300, "text": 300, "avoid": 650, "go_on": 250,
@@ -32,10 +33,9 @@ _MARKUP = re.compile(r"<[A-Za-z!/?]|```|~~~|\]\(|&[#\w]+;")
 _SCRIPT = re.compile(r"(LATIN|CYRILLIC|GREEK|ARMENIAN|CHEROKEE|FULLWIDTH|MATHEMATICAL)\b")
 _UNSEEN = {"Cc", "Cf", "Co", "Cs", "Cn", "Zl", "Zp"}
 _WORD = re.compile(r"\w+")
-Path_ = tuple[str, ...]
 
 
-def faults(chapter: Chapter) -> Iterator[tuple[Path_, str]]:
+def faults(chapter: Chapter) -> Iterator[tuple[KeyPath, str]]:
     """What in a house's chapter is hidden, endless or too many, by the path of its place."""
     data = msgspec.to_builtins(chapter)
     for path, text in _texts(data, ()):
@@ -51,7 +51,7 @@ def faults(chapter: Chapter) -> Iterator[tuple[Path_, str]]:
                    "too many bury the one that counts")
 
 
-def _texts(data: Any, path: Path_) -> Iterator[tuple[Path_, str]]:
+def _texts(data: Any, path: KeyPath) -> Iterator[tuple[KeyPath, str]]:
     """Every text and every key of a chapter, with its path."""
     if isinstance(data, str):
         yield path, data
@@ -64,17 +64,17 @@ def _texts(data: Any, path: Path_) -> Iterator[tuple[Path_, str]]:
             yield from _texts(value, (*path, str(i)))
 
 
-def _field(path: Path_) -> str:
+def _field(path: KeyPath) -> str:
     return next((part for part in reversed(path) if not part.isdigit()), "")
 
 
-def _long(path: Path_, text: str) -> str:
+def _long(path: KeyPath, text: str) -> str:
     field = _field(path)
     most = LONGEST.get(field, LONGEST_OTHER)
     return f"`{field}:` has {len(text)} characters, at most {most} fit" if len(text) > most else ""
 
 
-def _many(data: Any, path: Path_) -> Iterator[tuple[Path_, str]]:
+def _many(data: Any, path: KeyPath) -> Iterator[tuple[KeyPath, str]]:
     most = MOST.get(path[-1]) if len(path) > 2 else None
     if most and isinstance(data, dict | list | tuple) and len(data) > most:
         yield path, (f"{'.'.join(path[:2])}: `{path[-1]}:` has {len(data)} entries, at most {most} "

@@ -197,7 +197,7 @@ def _value(data: Any, where: tuple[str, ...]) -> Any:
 def _allowed(where: tuple[str, ...], kind: type) -> tuple[str, ...]:
     """The words allowed at a path of an entry: those of its own field, or of a part inside it."""
     stated, _ = _stated()
-    inner = [k for k in stated if k is not kind and not issubclass(k, model.Entry)]
+    inner = [k for k in stated if k is not kind and not issubclass(k, model.BookEntry)]
     for key in reversed(where):
         for owner in ((kind, *inner) if len(where) < 3 else (*inner, kind)):
             if key in stated.get(owner, {}):

@@ -21,7 +21,7 @@ MADE_BY = ("storage", "book", "errors")
 """The packages that make a chapter of a file."""
 
 
-class Loaded(msgspec.Struct, frozen=True, dict=True):
+class LoadedChapter(msgspec.Struct, frozen=True, dict=True):
     """A chapter, the file it came from, whose it is, and where its entries stand."""
 
     chapter: Chapter
@@ -43,7 +43,7 @@ class Loaded(msgspec.Struct, frozen=True, dict=True):
         return Place(self.file, *self.places.get("/".join(path), (1, 1)))
 
 
-def load(folder: Path, layer: str = "") -> list[Loaded]:
+def load(folder: Path, layer: str = "") -> list[LoadedChapter]:
     """All chapters of a folder; KnowledgeError with the problems of all files.
 
     The shipped chapters are kept once read, by content; a house's are read every time.
@@ -54,7 +54,7 @@ def load(folder: Path, layer: str = "") -> list[Loaded]:
     return chapters
 
 
-def load_sound(folder: Path, layer: str = "") -> tuple[list[Loaded], list[Problem]]:
+def load_sound(folder: Path, layer: str = "") -> tuple[list[LoadedChapter], list[Problem]]:
     """The chapters that are sound, and the problems of those that are not."""
     files = paths.chapters(folder)
     if not files and not layer:
@@ -62,7 +62,7 @@ def load_sound(folder: Path, layer: str = "") -> tuple[list[Loaded], list[Proble
     if layer or folder != paths.shipped():
         return _read(folder, files, layer)
     name = f"{cache.key(MADE_BY, files)}.book"
-    kept = cache.recall(name, list[Loaded])
+    kept = cache.recall(name, list[LoadedChapter])
     if kept is not None and _cautions_stand(folder, files, kept):
         return kept, []
     chapters, problems = _read(folder, files, layer)
@@ -71,7 +71,7 @@ def load_sound(folder: Path, layer: str = "") -> tuple[list[Loaded], list[Proble
     return chapters, problems
 
 
-def _cautions_stand(folder: Path, files: Iterable[Path], kept: Iterable[Loaded]) -> bool:
+def _cautions_stand(folder: Path, files: Iterable[Path], kept: Iterable[LoadedChapter]) -> bool:
     """Do the cautions that were kept stand word for word in the files? They are few and read afresh."""
     try:
         return all((loaded.file, loaded.chapter.cautions) == (
@@ -91,8 +91,8 @@ def _cautions(path: Path) -> dict[str, Caution]:
     return chapter.cautions if chapter else {}
 
 
-def _read(folder: Path, files: Iterable[Path], layer: str) -> tuple[list[Loaded], list[Problem]]:
-    chapters: list[Loaded] = []
+def _read(folder: Path, files: Iterable[Path], layer: str) -> tuple[list[LoadedChapter], list[Problem]]:
+    chapters: list[LoadedChapter] = []
     problems: list[Problem] = []
     for path in files:
         try:
@@ -103,14 +103,14 @@ def _read(folder: Path, files: Iterable[Path], layer: str) -> tuple[list[Loaded]
     return chapters, problems
 
 
-def of_text(text: str, name: str, layer: str) -> Loaded:
+def of_text(text: str, name: str, layer: str) -> LoadedChapter:
     """A chapter from text not on file yet; KnowledgeError with all its problems."""
     return _decoded(read_text(text, name), layer)
 
 
-def _decoded(tree: Tree, layer: str) -> Loaded:
+def _decoded(tree: Tree, layer: str) -> LoadedChapter:
     chapter, problems = decode(tree)
     if chapter is None or problems:
         raise KnowledgeError(problems)
     places = {"/".join(p): at for p, at in tree.places.items() if len(p) <= _KEPT_DEPTH}
-    return Loaded(chapter, tree.name, layer, msgspec.Raw(msgspec.msgpack.encode(places)))
+    return LoadedChapter(chapter, tree.name, layer, msgspec.Raw(msgspec.msgpack.encode(places)))

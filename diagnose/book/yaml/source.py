@@ -19,7 +19,8 @@ from diagnose.storage import bounded
 
 DEPTH = 16
 LARGEST = 4_000_000
-Path_ = tuple[str, ...]
+KeyPath = tuple[str, ...]
+"""The keys down to a place of a file, or of the book that files make."""
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -29,10 +30,10 @@ class Tree:
     def __init__(self, name: str) -> None:
         self.name = name
         self.data: Any = None
-        self.places: dict[Path_, tuple[int, int]] = {}
+        self.places: dict[KeyPath, tuple[int, int]] = {}
         self.problems: list[Problem] = []
 
-    def place(self, path: Path_) -> Place:
+    def place(self, path: KeyPath) -> Place:
         """The place of a value, or of the nearest thing around it that has one."""
         while path and path not in self.places:
             path = path[:-1]
@@ -97,7 +98,7 @@ class _Builder:
         if self.tree.data is None:
             raise _error(self.tree.name, "is empty")
 
-    def node(self, event: Any, path: Path_) -> Any:
+    def node(self, event: Any, path: KeyPath) -> Any:
         if isinstance(event, ev.AliasEvent) or getattr(event, "anchor", None):
             raise self._refuse(event, "anchors (&) and aliases (*) are not read; write it out")
         if getattr(event, "tag", None) not in (None, "!"):
@@ -111,7 +112,7 @@ class _Builder:
             return self._list(path)
         return self._map(path)
 
-    def _list(self, path: Path_) -> list[Any]:
+    def _list(self, path: KeyPath) -> list[Any]:
         items: list[Any] = []
         for event in self.stream:
             if isinstance(event, ev.SequenceEndEvent):
@@ -119,7 +120,7 @@ class _Builder:
             items.append(self.node(event, (*path, str(len(items)))))
         return items
 
-    def _map(self, path: Path_) -> dict[str, Any]:
+    def _map(self, path: KeyPath) -> dict[str, Any]:
         found: dict[str, Any] = {}
         for event in self.stream:
             if isinstance(event, ev.MappingEndEvent):

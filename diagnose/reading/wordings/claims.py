@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from typing import Any
-from weakref import WeakKeyDictionary
 
 from msgspec.structs import replace
 
 from diagnose.book import conditions
+from diagnose.book.book import Book
 from diagnose.reading.clauses import Clause, sentences
 from diagnose.reading.wordings import statements
 from diagnose.reading.wordings.phrasebook import Phrasebook
@@ -23,45 +22,41 @@ from diagnose.search.index import Hit, Index
 
 MOST = 3
 """Symptoms claimed at most."""
-SURE = 0.62
+CLAIM_FROM = 0.62
 """Score, with what the lead over the next symptom adds, from which a symptom is claimed."""
-ALONE = 0.75
+ONE_WORD_SHARE = 0.75
 """What a claim by a single word counts."""
-FLOOR = 0.56
+NEVER_BELOW = 0.56
 """No claim below this score, whatever the lead."""
-LEAD = 0.8
+LEAD_SHARE = 0.8
 """How much of the lead (up to MOST_LEAD) is added."""
 MOST_LEAD = 0.15
-IDLE = FLOOR - MOST_LEAD
+NO_RIVAL_BELOW = NEVER_BELOW - MOST_LEAD
 """Score below which another symptom takes nothing from any lead."""
 LEAST_LEAD = 0.04
-"""A smaller lead leaves it in doubt, unless the score is HIGH."""
-CLEAR = 0.1
+"""A smaller lead leaves it in doubt, unless the score is NO_LEAD_NEEDED."""
+ONE_WORD_LEAD = 0.1
 """Lead that a claim needs which rests on one word."""
-HIGH = 0.85
-SECOND = 0.66
+NO_LEAD_NEEDED = 0.85
+FURTHER_FROM = 0.66
 """Score that a further symptom needs by itself: chance fits grow with the words there are."""
 LONGEST_MAYBE = 30
 """Words of a complaint searched as one for what it could mean."""
-FULLER = 0.05
+PER_FURTHER_WORD = 0.05
 """What each further word adds that bears on a symptom: of two readings the fuller stands."""
-RUN = 4
+MOST_CLAUSES = 4
 """Clauses of a sentence that may state one symptom together."""
 
-BESIDE = 0.75
+BESIDE_STATED = 0.75
 """Score that a symptom needs beside what is plainly stated."""
-FITS, FAR = 0.8, 0.15
+WHOLE_CLAUSE_FROM, WHOLE_CLAUSE_LEAD = 0.8, 0.15
 """Score of a symptom for a clause, and lead, with which it stands for one that a part of it states."""
-STATED, FOLLOWS = 0.9, 0.8
+STATED_SCORE, FOLLOWS_SCORE = 0.9, 0.8
 """What a symptom counts that a phrase states, of the book or of a house, and one that follows from an
 answer."""
 
-_dangerous: WeakKeyDictionary[Any, frozenset[str]] = WeakKeyDictionary()
-_warned: WeakKeyDictionary[Any, frozenset[tuple[str, str]]] = WeakKeyDictionary()
-_following: WeakKeyDictionary[Any, dict[tuple[str, str], tuple[str, ...]]] = WeakKeyDictionary()
 
-
-def claimed(book: Any, index: Index, phrases: Phrasebook,
+def claimed(book: Book, index: Index, phrases: Phrasebook,
             stated: statements.Statements) -> dict[str, float]:
     """What is stated, what follows from the answers, and what the rest of the words mean.
 
@@ -69,15 +64,15 @@ def claimed(book: Any, index: Index, phrases: Phrasebook,
     """
     claimed: dict[str, float] = {}
     for symptom in stated.symptoms:
-        claimed[_better(index, stated.clauses[symptom], symptom) or symptom] = STATED
+        claimed[_better(index, stated.clauses[symptom], symptom) or symptom] = STATED_SCORE
     for name, answer in stated.values.items():
         told = name not in phrases.context or (name, answer) in warned_of(book)
-        follow = _follows(book).get((name, answer), ()) if told else ()
+        follow = book.once(_follows).get((name, answer), ()) if told else ()
         if follow and not claimed.keys() & set(follow):
             likest = _likest(index, stated.text, follow)
-            claimed.setdefault(_better(index, stated.clauses[name], likest) or likest, FOLLOWS)
+            claimed.setdefault(_better(index, stated.clauses[name], likest) or likest, FOLLOWS_SCORE)
     claimed |= {s: score for s, score in _symptoms(index, stated.rest).items()
-                if s not in claimed and s not in stated.unsaid and (not claimed or score >= BESIDE)}
+                if s not in claimed and s not in stated.unsaid and (not claimed or score >= BESIDE_STATED)}
     grave = {s: score for s, score in _symptoms(index, stated.text).items()
                if s in dangers(book) and s not in stated.unsaid}
     first = {s: claimed.get(s, score) for s, score in grave.items()} | {
@@ -86,28 +81,31 @@ def claimed(book: Any, index: Index, phrases: Phrasebook,
     return dict(list(of_one_mind(book, first | claimed).items())[:most])
 
 
-def dangers(book: Any) -> frozenset[str]:
+def dangers(book: Book) -> frozenset[str]:
     """The symptoms that a caution speaks of."""
-    if book not in _dangerous:
-        told = warned_of(book)
-        _dangerous[book] = frozenset(s for s, stated in book.symptoms.items()
-                                     if told & set(stated.finding.items()))
-    return _dangerous[book]
+    return book.once(_dangerous)
 
 
-def warned_of(book: Any) -> frozenset[tuple[str, str]]:
+def _dangerous(book: Book) -> frozenset[str]:
+    told = warned_of(book)
+    return frozenset(s for s, stated in book.symptoms.items() if told & set(stated.finding.items()))
+
+
+def warned_of(book: Book) -> frozenset[tuple[str, str]]:
     """The answers and findings, each with its value, that a caution speaks of."""
-    if book not in _warned:
-        _warned[book] = frozenset(fact for path, node in book.conditions.items()
-                                  if path[0] == "cautions" for fact in conditions.facts(node))
-    return _warned[book]
+    return book.once(_warned)
+
+
+def _warned(book: Book) -> frozenset[tuple[str, str]]:
+    return frozenset(fact for path, node in book.conditions.items()
+                     if path[0] == "cautions" for fact in conditions.facts(node))
 
 
 def _better(index: Index, clause: str, symptom: str) -> str:
     """The symptom whose phrases fit the whole clause far better than those of this one; else ``."""
     hits = _scores(index, clause)
     best = max(hits, key=lambda s: hits[s], default="")
-    if best and hits[best] >= FITS and hits.get(symptom, 0.0) <= hits[best] - FAR:
+    if best and hits[best] >= WHOLE_CLAUSE_FROM and hits.get(symptom, 0.0) <= hits[best] - WHOLE_CLAUSE_LEAD:
         return best
     return ""
 
@@ -130,18 +128,16 @@ def _beginning(text: str) -> str:
     return " ".join(text.split()[:LONGEST_MAYBE])
 
 
-def _follows(book: Any) -> dict[tuple[str, str], tuple[str, ...]]:
+def _follows(book: Book) -> dict[tuple[str, str], tuple[str, ...]]:
     """Answer to the symptoms whose finding it makes by itself."""
-    if book not in _following:
-        found: dict[tuple[str, str], list[str]] = defaultdict(list)
-        for symptom, stated in book.symptoms.items():
-            for finding, value in stated.finding.items():
-                node = book.conditions.get(("findings", finding, "values", value, "when"))
-                for test in conditions.alone(node) if node else ():
-                    for answer in test.words:
-                        found[test.name, answer].append(symptom)
-        _following[book] = {key: tuple(symptoms) for key, symptoms in found.items()}
-    return _following[book]
+    found: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for symptom, stated in book.symptoms.items():
+        for finding, value in stated.finding.items():
+            node = book.conditions.get(("findings", finding, "values", value, "when"))
+            for test in conditions.sufficient_tests(node) if node else ():
+                for answer in test.words:
+                    found[test.name, answer].append(symptom)
+    return {key: tuple(symptoms) for key, symptoms in found.items()}
 
 
 def _symptoms(index: Index, text: str) -> dict[str, float]:
@@ -149,17 +145,17 @@ def _symptoms(index: Index, text: str) -> dict[str, float]:
     number = 0
     for clauses in sentences(text, index.lexicon):
         for start in range(len(clauses)):
-            for end in range(start + 1, min(len(clauses), start + RUN) + 1):
+            for end in range(start + 1, min(len(clauses), start + MOST_CLAUSES) + 1):
                 hit = _claim(index, clauses[start:end])
                 if hit is not None:
                     span = frozenset(range(number + start, number + end))
                     size = len(_core(index, [t for c in clauses[start:end] for t in c.tokens]))
-                    found.append((hit.score + FULLER * min(size - 1, 4), hit, span))
+                    found.append((hit.score + PER_FURTHER_WORD * min(size - 1, 4), hit, span))
         number += len(clauses)
     return _choose(found)
 
 
-def of_one_mind(book: Any, claimed: dict[str, float]) -> dict[str, float]:
+def of_one_mind(book: Book, claimed: dict[str, float]) -> dict[str, float]:
     """Claims that can hold together: of two values of one finding the surer stands."""
     kept: dict[str, float] = {}
     stated: set[str] = set()
@@ -178,7 +174,7 @@ def _choose(found: list[tuple[float, Hit, frozenset[int]]]) -> dict[str, float]:
     for _, hit, span in sorted(found, key=lambda f: (-f[0], f[1].id)):
         if len(claimed) == MOST:
             break
-        if not taken & span and (not claimed or hit.score >= SECOND):
+        if not taken & span and (not claimed or hit.score >= FURTHER_FROM):
             taken |= span
             claimed.setdefault(hit.id, hit.score)
     return claimed
@@ -192,19 +188,19 @@ def _claim(index: Index, clauses: list[Clause]) -> Hit | None:
     core = _core(index, tokens)
     if not core:
         return None
-    if name := _alone(index, core):
-        return next((replace(h, score=max(h.score, ALONE)) for h in index.score(tokens) if h.id == name),
-                    None)
-    hits = sorted(index.score(tokens, least=IDLE), key=lambda h: (-h.score, h.id))
-    if not hits or hits[0].score < FLOOR:
+    if name := _one_word(index, core):
+        return next((replace(h, score=max(h.score, ONE_WORD_SHARE)) for h in index.score(tokens)
+                     if h.id == name), None)
+    hits = sorted(index.score(tokens, least=NO_RIVAL_BELOW), key=lambda h: (-h.score, h.id))
+    if not hits or hits[0].score < NEVER_BELOW:
         return None
     lead = hits[0].score - (hits[1].score if len(hits) > 1 else 0.0)
     if lead >= LEAST_LEAD and index.shelf("symptoms").made_out(tokens) == hits[0].id:
-        return replace(hits[0], score=max(hits[0].score, ALONE))
+        return replace(hits[0], score=max(hits[0].score, ONE_WORD_SHARE))
     if len(core) < 2:
-        return hits[0] if hits[0].score >= ALONE and lead >= CLEAR else None
-    sure = hits[0].score + LEAD * min(lead, MOST_LEAD) >= SURE
-    return hits[0] if sure and (lead >= LEAST_LEAD or hits[0].score >= HIGH) else None
+        return hits[0] if hits[0].score >= ONE_WORD_SHARE and lead >= ONE_WORD_LEAD else None
+    sure = hits[0].score + LEAD_SHARE * min(lead, MOST_LEAD) >= CLAIM_FROM
+    return hits[0] if sure and (lead >= LEAST_LEAD or hits[0].score >= NO_LEAD_NEEDED) else None
 
 
 def _core(index: Index, tokens: Sequence[Token]) -> frozenset[Token]:
@@ -214,7 +210,7 @@ def _core(index: Index, tokens: Sequence[Token]) -> frozenset[Token]:
                      if stem.isalpha() and stem not in (light if negated else idle) and stem != "not")
 
 
-def _alone(index: Index, core: frozenset[Token]) -> str:
+def _one_word(index: Index, core: frozenset[Token]) -> str:
     """The symptom that a single word states; else ``."""
     if len(core) != 1:
         return ""

@@ -74,7 +74,7 @@ class Source(msgspec.Struct, forbid_unknown_fields=True, kw_only=True):
     """Patterns that say that something done helped somewhat."""
 
 
-class Rule(msgspec.Struct, frozen=True, array_like=True):
+class Wording(msgspec.Struct, frozen=True, array_like=True):
     """One pattern and what it means."""
 
     kind: str
@@ -88,7 +88,7 @@ class Phrasebook(msgspec.Struct, frozen=True, dict=True):
     """The phrasebook made ready."""
 
     skip: frozenset[str]
-    rules: tuple[Rule, ...]
+    rules: tuple[Wording, ...]
     about: dict[str, Pattern]
     unless: dict[str, Pattern]
     given: dict[str, Pattern]
@@ -119,7 +119,7 @@ def read(*files: Path) -> Phrasebook:
     sources = [found for found, _, _ in parts]
     classes = {name: said for one in sources for name, said in one.words.items()}
     skip = frozenset(w.stem for w in words(" ; ".join(w for one in sources for w in one.skip))) - {"not"}
-    rules: list[Rule] = []
+    rules: list[Wording] = []
     lists: dict[str, dict[str, Pattern]] = {title: {} for title in LISTS}
     for found, tree, _ in parts:
         rules += _rules(found, tree, classes, skip, problems)
@@ -151,14 +151,14 @@ def _twice(parts: Iterable[tuple[Source, Tree, list[Problem]]]) -> Iterator[Prob
 
 
 def _rules(found: Source, tree: Tree, classes: dict[str, tuple[str, ...]], skip: frozenset[str],
-           problems: list[Problem]) -> list[Rule]:
+           problems: list[Problem]) -> list[Wording]:
     """The patterns of one file made ready; adds to `problems`."""
     from diagnose.book.problems import Problem
 
     rules = []
     for place, kind, name, value, pattern in _stated(found):
         try:
-            rules.append(Rule(kind, name, value, make(pattern, classes, skip)))
+            rules.append(Wording(kind, name, value, make(pattern, classes, skip)))
         except PatternError as error:
             problems.append(Problem(tree.place(place), f"{error}; mend the pattern"))
     return rules

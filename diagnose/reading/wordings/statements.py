@@ -13,13 +13,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import islice
-from typing import Any
 
 import msgspec
 
+from diagnose.book.book import Book
 from diagnose.reading.clauses import PAST, better
 from diagnose.reading.wordings.patterns import BREAK, NEGATED, Sentence, compiled, sentences
-from diagnose.reading.wordings.phrasebook import Phrasebook, Rule
+from diagnose.reading.wordings.phrasebook import Phrasebook, Wording
 from diagnose.search.text import words
 
 PLAIN, DOUBTED, VOID = 2, 1, 0
@@ -52,7 +52,7 @@ MOST_ALIKE = 40
 """Times that one phrase is found in a text: what is said over and over says no more."""
 
 
-class Found(msgspec.Struct, frozen=True):
+class Statement(msgspec.Struct, frozen=True):
     """One thing stated: what it is, where in the text, and how surely."""
 
     kind: str
@@ -63,7 +63,7 @@ class Found(msgspec.Struct, frozen=True):
     end: int
     worth: int
 
-    def within(self, other: Found) -> bool:
+    def within(self, other: Statement) -> bool:
         """Is it a part only of what the other says?"""
         return (self.sentence == other.sentence and other.start <= self.start and self.end <= other.end
                 and (self.start, self.end) != (other.start, other.end))
@@ -89,7 +89,7 @@ class Statements:
     """Observations and symptoms of which no word of their own stands in the text."""
 
 
-def read(book: Any, phrases: Phrasebook, text: str) -> Statements:
+def read(book: Book, phrases: Phrasebook, text: str) -> Statements:
     """What a text states, of a book."""
     rows = list(sentences(text, phrases.skip))
     said = _stems(rows)
@@ -102,7 +102,7 @@ def read(book: Any, phrases: Phrasebook, text: str) -> Statements:
         text, _rest(rows, found), unsaid)
 
 
-def _joined(phrases: Phrasebook, rows: list[Sentence], found: list[Found]) -> list[Found]:
+def _joined(phrases: Phrasebook, rows: list[Sentence], found: list[Statement]) -> list[Statement]:
     """What is found, two answers that one sentence states together taken as the one they make."""
     for name, wholes in phrases.both.items():
         for whole, parts in wholes.items():
@@ -110,12 +110,12 @@ def _joined(phrases: Phrasebook, rows: list[Sentence], found: list[Found]) -> li
                 said = [f for f in found if (f.name, f.sentence, f.worth) == (name, number, PLAIN)]
                 if {f.value for f in said} == set(parts) and not _EITHER.search(row.text):
                     start, end = min(f.start for f in said), max(f.end for f in said)
-                    one = Found("answer", name, whole, number, start, end, PLAIN)
+                    one = Statement("answer", name, whole, number, start, end, PLAIN)
                     found = [one, *(f for f in found if f not in said)]
     return found
 
 
-def _named(found: list[Found], kind: str, worth: int) -> tuple[str, ...]:
+def _named(found: list[Statement], kind: str, worth: int) -> tuple[str, ...]:
     return tuple(dict.fromkeys(f.name for f in found if f.kind == kind and f.worth == worth))
 
 
@@ -124,8 +124,8 @@ def _stems(rows: Iterable[Sentence]) -> frozenset[str]:
     return frozenset(stem.lstrip(NEGATED) for row in rows for stem in row.code.split())
 
 
-def _found(book: Any, phrases: Phrasebook, rows: list[Sentence], said: frozenset[str],
-           unsaid: frozenset[str]) -> Iterator[Found]:
+def _found(book: Book, phrases: Phrasebook, rows: list[Sentence], said: frozenset[str],
+           unsaid: frozenset[str]) -> Iterator[Statement]:
     rules = _bearing(book, phrases, said, unsaid)
     left = [MOST_ALIKE] * len(rules)
     for number, row in enumerate(rows):
@@ -136,12 +136,12 @@ def _found(book: Any, phrases: Phrasebook, rows: list[Sentence], said: frozenset
                 left[at] -= 1
                 if not _another(phrases, rule.name, row, start, end):
                     most = _most(phrases, rule, row)
-                    yield Found(rule.kind, rule.name, rule.value, number, start, end,
-                                min(most, _worth(row, start, end, past)))
+                    yield Statement(rule.kind, rule.name, rule.value, number, start, end,
+                                    min(most, _worth(row, start, end, past)))
         yield from _own(book, phrases, number, row)
 
 
-def _most(phrases: Phrasebook, rule: Rule, row: Sentence) -> int:
+def _most(phrases: Phrasebook, rule: Wording, row: Sentence) -> int:
     """The most that an answer counts: what put the trouble right is not what began it."""
     if rule.name in BEGINNING and better(row.text):
         return VOID
@@ -154,14 +154,14 @@ def _lacking(phrases: Phrasebook, rows: list[Sentence], said: frozenset[str]) ->
                      or not any(compiled(some.code).search(row.code) for row in rows))
 
 
-def _bearing(book: Any, phrases: Phrasebook, said: frozenset[str], unsaid: frozenset[str]) -> list[Rule]:
+def _bearing(book: Book, phrases: Phrasebook, said: frozenset[str], unsaid: frozenset[str]) -> list[Wording]:
     """The rules that can fit these words, of what the book knows."""
     places = sorted({at for stem in said for at in phrases.by_stem.get(stem, ())})
     return [r for r in map(phrases.rules.__getitem__, places)
             if r.name not in unsaid and r.pattern.bears(said) and _known(book, r)]
 
 
-def _known(book: Any, rule: Rule) -> bool:
+def _known(book: Book, rule: Wording) -> bool:
     """Does the book hold what a rule means?"""
     match rule.kind:
         case "answer":
@@ -196,7 +196,7 @@ def _worth(row: Sentence, start: int, end: int, past: bool) -> int:
     return DOUBTED if asks or _DOUBT.search(clause) else PLAIN
 
 
-def _own(book: Any, phrases: Phrasebook, number: int, row: Sentence) -> Iterator[Found]:
+def _own(book: Book, phrases: Phrasebook, number: int, row: Sentence) -> Iterator[Statement]:
     """Answers in the book's own words, near a word for what is asked about.
 
     They are only offered: of those that could be checked on the worked cases, half were wrong.
@@ -209,17 +209,17 @@ def _own(book: Any, phrases: Phrasebook, number: int, row: Sentence) -> Iterator
             for answer, code in _phrases(book, phrases, name):
                 place = _near(row.code, code, *hit.span())
                 if place and not _another(phrases, name, row, *place):
-                    yield Found("answer", name, answer, number, *place,
-                                min(DOUBTED, _worth(row, *place, name not in phrases.history)))
+                    yield Statement("answer", name, answer, number, *place,
+                                    min(DOUBTED, _worth(row, *place, name not in phrases.history)))
     for name in phrases.own_words & book.observations.keys():
         for answer, code in _phrases(book, phrases, name):
             at = f"{row.code} ".find(f"{code} ") if code.count(" ") > 1 else -1
             if at >= 0:
-                yield Found("answer", name, answer, number, at, at + len(code),
-                            _worth(row, at, at + len(code), False))
+                yield Statement("answer", name, answer, number, at, at + len(code),
+                                _worth(row, at, at + len(code), False))
 
 
-def _phrases(book: Any, phrases: Phrasebook, name: str) -> Iterator[tuple[str, str]]:
+def _phrases(book: Book, phrases: Phrasebook, name: str) -> Iterator[tuple[str, str]]:
     """The book's own words for the answers of an observation, as codes, each for one answer."""
     given: dict[str, tuple[int, str]] = {}
     for answer, said in book.observations[name].answers.items():
@@ -250,10 +250,10 @@ def _near(code: str, phrase: str, start: int, end: int) -> tuple[int, int] | Non
     return (min(first, start), max(last, end)) if between.count(" ") <= NEAR else None
 
 
-def _answers(phrases: Phrasebook, found: list[Found]
+def _answers(phrases: Phrasebook, found: list[Statement]
              ) -> tuple[dict[str, str], dict[str, str], dict[str, tuple[str, ...]]]:
     """The answers said plainly, those said with doubt, and those that contradict each other."""
-    by_name: dict[str, list[Found]] = defaultdict(list)
+    by_name: dict[str, list[Statement]] = defaultdict(list)
     for one in found:
         meant = {one.name, f"{one.name}={one.value}"}
         over = (o for o in found if meant & phrases.over.get(o.name, frozenset()))
@@ -273,11 +273,11 @@ def _answers(phrases: Phrasebook, found: list[Found]
     return values, doubtful, torn
 
 
-def _alike(one: Found, other: Found) -> bool:
+def _alike(one: Statement, other: Statement) -> bool:
     return (one.sentence, one.start, one.end) == (other.sentence, other.start, other.end)
 
 
-def _tried(found: list[Found]) -> dict[str, str]:
+def _tried(found: list[Statement]) -> dict[str, str]:
     """Remedies done, where the same sentence or the next says what came of it."""
     tried: dict[str, str] = {}
     for one in found:
@@ -290,9 +290,9 @@ def _tried(found: list[Found]) -> dict[str, str]:
     return tried
 
 
-def _rest(rows: list[Sentence], found: Iterable[Found]) -> str:
+def _rest(rows: list[Sentence], found: Iterable[Statement]) -> str:
     """The text without what was understood, clause by clause; what little is left of one goes too."""
-    taken: dict[int, list[Found]] = defaultdict(list)
+    taken: dict[int, list[Statement]] = defaultdict(list)
     for one in found:
         if one.worth == PLAIN:
             taken[one.sentence].append(one)
@@ -309,7 +309,7 @@ def _rest(rows: list[Sentence], found: Iterable[Found]) -> str:
     return "\n".join(part for part in left if part)
 
 
-def _left(row: Sentence, clause: list[int], taken: list[Found]) -> str:
+def _left(row: Sentence, clause: list[int], taken: list[Statement]) -> str:
     """What is left of a clause: all of it, its words not understood, or nothing."""
     if not clause:
         return ""

@@ -10,10 +10,12 @@ import msgspec
 from diagnose.engine.chain import Firing
 from diagnose.engine.rule import Fact
 from diagnose.reason.explain.explain import SMALL
+from diagnose.reason.explain.reason import Reason
 from diagnose.reason.explain.say import Words
-from diagnose.reason.infer.infer import Inference
+from diagnose.reason.infer.infer import Fired, Inference
 from diagnose.reason.infer.rules import CAUTION
 from diagnose.reason.rank import Ranked
+from diagnose.reason.weights import grade_and_side
 
 MOST_REASONS = 6
 
@@ -27,34 +29,39 @@ class Because(msgspec.Struct, frozen=True):
     parts: tuple[Because, ...] = ()
     house: bool = False
     """Is it a house rule? Then its place is always said."""
+    grade: str = ""
+    side: str = ""
+    """How much it weighs, and for or against the cause; both empty for what is no evidence."""
 
     def _where(self, places: bool) -> str:
         if self.house:
             return f" (house rule, {self.place})"
         return f" [{self.place}]" if places and self.place else ""
 
-    def lines(self, places: bool = False, depth: int = 0) -> Iterator[str]:
-        """The chain as indented lines, each after what it explains."""
-        lead = "  " * depth + ("because " if depth else "")
-        yield f"{lead}{self.text}{self._where(places)}"
+    def reasons(self, places: bool = False, depth: int = 0) -> Iterator[Reason]:
+        """The chain as reasons, each set in under what it explains."""
+        lead = "because " if depth else ""
+        yield Reason(f"{lead}{self.text}{self._where(places)}", self.grade, self.side, depth)
         for part in self.parts:
-            yield from part.lines(places, depth + 1)
+            yield from part.reasons(places, depth + 1)
 
 
-def cause(inference: Inference, ranked: Ranked, values: Mapping[str, Any]) -> list[Because]:
+def cause(inference: Inference, ranked: Ranked, values: Mapping[str, Any], places: bool = False
+          ) -> list[Reason]:
     """What speaks for and against a cause, the weightiest first, each down to the answers."""
     chain = _Chain(inference, values)
     fired = sorted((p for p in ranked.parts if p.fired and abs(p.decibans) >= SMALL),
                    key=lambda p: -abs(p.decibans))
-    return [chain.weighed(p.fired.meaning.grade, p.fired.meaning.path, p.fired.on)
-            for p in fired[:MOST_REASONS] if p.fired]
+    return [reason for p in fired[:MOST_REASONS] if p.fired
+            for reason in chain.weighed(p.fired).reasons(places)]
 
 
-def caution(inference: Inference, name: str, values: Mapping[str, Any]) -> list[Because]:
+def caution(inference: Inference, name: str, values: Mapping[str, Any], places: bool = False
+            ) -> list[Reason]:
     """The answers that raised a caution."""
     chain = _Chain(inference, values)
-    return [part for firing in chain.by_then.get((CAUTION, name), ())
-            for part in chain.parts(firing.on)]
+    return [reason for firing in chain.by_then.get((CAUTION, name), ())
+            for part in chain.parts(firing.on) for reason in part.reasons(places)]
 
 
 class _Chain:
@@ -81,12 +88,12 @@ class _Chain:
             return [(path[-1], self.book.rules[path[1]].then[path[-1]])]
         return []
 
-    def weighed(self, grade: str, path: tuple[str, ...], on: tuple[Fact, ...]) -> Because:
-        word, side = grade.rsplit(" ", 1)
-        facts = "; ".join(dict.fromkeys(self.words.fact(f) for f in on)) or "as things stand"
-        below = [b for f in on for b in self._below(f, frozenset())]
-        return Because(f"{word} {side}: {facts}", str(self.book.place(*path)), _once(below),
-                       bool(self.book.house(path[0], path[1])))
+    def weighed(self, fired: Fired) -> Because:
+        """A piece of evidence with its weight, and what it rests on."""
+        path = fired.meaning.path
+        below = [b for f in fired.on for b in self._below(f, frozenset())]
+        return Because(self.words.facts(fired.on), str(self.book.place(*path)), _once(below),
+                       bool(self.book.house(path[0], path[1])), *grade_and_side(fired.meaning.grade))
 
     def parts(self, on: tuple[Fact, ...], seen: frozenset[Fact] = frozenset()
               ) -> tuple[Because, ...]:

@@ -19,14 +19,14 @@ from diagnose.reason.questions.ask import Question, State
 from diagnose.reason.rank import believed
 from diagnose.reason.system import System
 
-Change = tuple[str, Any]
+OtherAnswer = tuple[str, Any]
 """An observation and another answer to it."""
 BUDGET_SECONDS = 1.0
 PAIRED = 24
 """Answers tried in pairs: those that bring another cause closest by themselves."""
 
 
-class Branch(msgspec.Struct, frozen=True):
+class AnswerGroup(msgspec.Struct, frozen=True):
     """One thing a question may bring out: the answers alike in it, and the cause then first."""
 
     answers: tuple[str, ...]
@@ -36,7 +36,7 @@ class Branch(msgspec.Struct, frozen=True):
     sure: float
 
 
-def branches(book: Book, question: Question) -> list[Branch]:
+def branches(book: Book, question: Question) -> list[AnswerGroup]:
     """A question's outlook, answers that put the same cause first taken together.
 
     Bands of a number are joined where they touch and lead to the same cause.
@@ -48,10 +48,10 @@ def branches(book: Book, question: Question) -> list[Branch]:
     return sorted(made, key=lambda b: -b.likely)
 
 
-def _branch(book: Book, name: str, rows: list[tuple[str, float, str, float]]) -> Branch:
+def _branch(book: Book, name: str, rows: list[tuple[str, float, str, float]]) -> AnswerGroup:
     likely = sum(row[1] for row in rows)
     sure = sum(row[1] * row[3] for row in rows) / likely if likely else rows[0][3]
-    return Branch(_answers(book, name, [row[0] for row in rows]), likely, rows[0][2], sure)
+    return AnswerGroup(_answers(book, name, [row[0] for row in rows]), likely, rows[0][2], sure)
 
 
 def _answers(book: Book, name: str, said: list[str]) -> tuple[str, ...]:
@@ -121,7 +121,7 @@ def chances(system: System, state: State, changes: Mapping[str, Any] | None = No
 class Turn(msgspec.Struct, frozen=True):
     """The fewest answers that would put another cause first, and how sure that would be."""
 
-    changes: tuple[Change, ...]
+    changes: tuple[OtherAnswer, ...]
     cause: str
     sure: float
 
@@ -136,7 +136,7 @@ def turns(system: System, state: State, most: int = 3,
     end = time.perf_counter() + budget
     now = chances(system, state)
     first = max(now, key=lambda c: now[c])
-    tried: list[tuple[float, Change]] = []
+    tried: list[tuple[float, OtherAnswer]] = []
     found: list[Turn] = []
     for change in _open(system, state, now):
         if time.perf_counter() > end:
@@ -150,7 +150,7 @@ def turns(system: System, state: State, most: int = 3,
     return _each_once(sorted(found, key=lambda t: -t.sure))[:most]
 
 
-def _pairs(system: System, state: State, best: list[Change], first: str,
+def _pairs(system: System, state: State, best: list[OtherAnswer], first: str,
            end: float) -> list[Turn]:
     found = []
     for pair in itertools.combinations(best, 2):
@@ -162,7 +162,7 @@ def _pairs(system: System, state: State, best: list[Change], first: str,
     return found
 
 
-def _try(system: System, state: State, changes: tuple[Change, ...], first: str
+def _try(system: System, state: State, changes: tuple[OtherAnswer, ...], first: str
          ) -> tuple[Turn | None, float]:
     then = chances(system, state, dict(changes))
     other = max((c for c in then if c != first), key=lambda c: then[c])
@@ -175,7 +175,7 @@ def _each_once(found: list[Turn]) -> list[Turn]:
     return list({turn.cause: turn for turn in reversed(found)}.values())[::-1]
 
 
-def _open(system: System, state: State, now: Mapping[str, float]) -> Iterator[Change]:
+def _open(system: System, state: State, now: Mapping[str, float]) -> Iterator[OtherAnswer]:
     """Other answers to what was asked, and answers to what bears on the likelier causes."""
     promise: dict[str, float] = {}
     for cause, chance in now.items():
@@ -208,7 +208,7 @@ def _middles(bands: Bands, limits: tuple[float, float]) -> list[float]:
     return [(a + b) / 2 for a, b in itertools.pairwise(ends)]
 
 
-def said(book: Book, change: Change) -> str:
+def said(book: Book, change: OtherAnswer) -> str:
     """An answer in words, a number as its band."""
     name, answer = change
     stated = book.observations[name]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from diagnose.book.answers import shown
@@ -36,6 +36,10 @@ class Words:
         if name in self.book.observations:
             return self._observation(name, value)
         return f"{name}: {value}"
+
+    def facts(self, on: Iterable[Fact]) -> str:
+        """The facts that a rule fired on, each once."""
+        return "; ".join(dict.fromkeys(map(self.fact, on))) or "as things stand"
 
     def _number(self, name: str) -> str:
         value = self.inference.measured.get(name)

@@ -22,18 +22,17 @@ from diagnose.book.model import Observation
 from diagnose.reason import weights
 from diagnose.storage import paths
 
-FILE = "learnt/experience.json"
 BOOK_COUNTS = 12.0
 """Situations that the book's own word for how often a complaint shows is worth.
 
 Moved from 4 to 20 the log score on the development reports stays within 0.08."""
 FLAT = 20.0
 """Situations' worth of what is told in general, laid under the counts of answers of one cause."""
-SHARE = 0.3
+COUNTS_SHARE = 0.3
 """Part of the weight that counts of answers give which is believed: answers told together are
 not independent, and much of what they say the book's evidence says too. At 0.5 the log score on
 the development reports falls by 0.2; at 0 one right cause in fifteen is lost."""
-TELLS = 0.35
+TELLS_SHARE = 0.35
 """The same for what the book says that single answers tell. On 94 development reports, told in the
 book's form, the right cause is first of all / among three in 51 / 67 % at 0, 56 / 71 % here, 56 / 69 %
 at 1, where what is given as 90 % holds in 75."""
@@ -46,7 +45,7 @@ instead of 126, wrong in 41 instead of 44."""
 LOW, USUAL, HIGH = "low", "usual", "high"
 
 
-class Told(msgspec.Struct, frozen=True):
+class CauseCounts(msgspec.Struct, frozen=True):
     """How often one cause was told with what."""
 
     situations: int = 0
@@ -59,7 +58,7 @@ class Counts(msgspec.Struct, frozen=True):
     """The file: a digest of the situations counted, and the counts by cause."""
 
     counted: str = ""
-    causes: dict[str, Told] = {}
+    causes: dict[str, CauseCounts] = {}
 
 
 @cache
@@ -73,7 +72,7 @@ def read(path: Path) -> Counts:
 
 def shipped() -> Counts:
     """The counts that come with the book."""
-    return read(paths.shipped() / FILE)
+    return read(paths.shipped() / paths.EXPERIENCE)
 
 
 def word(stated: Observation, value: Any) -> str:
@@ -140,7 +139,7 @@ class Experience:
             counted = self._weights(answer)
             for cause, told_by in self._tells.get(name, ()):
                 if grade := told_by.get(said):
-                    counted[cause] = counted.get(cause, 0.0) + TELLS * weights.decibans(grade)
+                    counted[cause] = counted.get(cause, 0.0) + TELLS_SHARE * weights.decibans(grade)
             self._kept[answer] = counted
         return self._kept[answer]
 
@@ -154,7 +153,7 @@ class Experience:
 
     def _weight(self, cause: str, told: float) -> float:
         """What it counts that a cause was told so often with an answer, as against trouble in general."""
-        return SHARE * weights.in_decibans((told + FLAT) / (self.told[cause].situations + FLAT))
+        return COUNTS_SHARE * weights.in_decibans((told + FLAT) / (self.told[cause].situations + FLAT))
 
     @cached_property
     def _untold(self) -> dict[str, float]:

@@ -17,7 +17,7 @@ from diagnose.reason.infer.experience import Experience
 from diagnose.reason.infer.measures import NO_HISTORY, History, Measured, Measurer
 from diagnose.reason.infer.prior import Heard, Priors, Words, heard
 from diagnose.reason.infer.rules import CAUTION, COMPLAINT, Meaning, RuleBook, Shelf
-from diagnose.reason.infer.signs import Signs
+from diagnose.reason.infer.signs import SignQuestions
 
 MOST_KEPT = 16
 """Runs kept of the whole book, and for each shelf of evidence."""
@@ -135,7 +135,7 @@ class Reasoner:
         self.priors = priors or Priors(book, Experience(book))
         self.experience = self.priors.experience
         self.measurer = Measurer(book, history)
-        self.signs = Signs(book)
+        self.signs = SignQuestions(book)
         self.rulebook = RuleBook(book)
         self.findings = Engine(self.rulebook.findings)
         self.weighers = tuple(Weigher(shelf, self.rulebook.meanings)

@@ -13,7 +13,6 @@ from collections.abc import Iterable, Iterator, Sequence, Set
 from functools import lru_cache
 from operator import add, mul
 from typing import NamedTuple
-from weakref import WeakKeyDictionary
 
 from diagnose.book.book import Book
 from diagnose.engine.rule import Fact
@@ -55,20 +54,14 @@ def heard(book: Book, complaints: tuple[str, ...], doubtful: frozenset[str],
         names = {name for name, _ in facts} if doubtful else set()
         borne = {s for s in held if not names.isdisjoint(book.symptoms[s].unless_known)}
         return Heard(complaints, doubtful.intersection(complaints) - borne)
-    found = tuple(s for s, claims in _claims(book) if s not in complaints and claims <= facts)
+    found = tuple(s for s, signs in book.once(_abnormal) if s not in complaints and signs <= facts)
     return Heard((*complaints, *found), doubtful.intersection(complaints).union(found))
 
 
-_CLAIMS: WeakKeyDictionary[Book, list[tuple[str, frozenset[Fact]]]] = WeakKeyDictionary()
-
-
-def _claims(book: Book) -> list[tuple[str, frozenset[Fact]]]:
+def _abnormal(book: Book) -> list[tuple[str, frozenset[Fact]]]:
     """The symptoms whose findings are all abnormal, each with these."""
-    if book not in _CLAIMS:
-        _CLAIMS[book] = [(s, frozenset(stated.finding.items())) for s, stated in book.symptoms.items()
-                         if all(book.findings[n].values[v].abnormal == "yes"
-                                for n, v in stated.finding.items())]
-    return _CLAIMS[book]
+    return [(s, frozenset(stated.finding.items())) for s, stated in book.symptoms.items()
+            if all(book.findings[n].values[v].abnormal == "yes" for n, v in stated.finding.items())]
 
 
 class Priors:

@@ -11,21 +11,21 @@ import msgspec
 from diagnose.book import conditions
 from diagnose.book.book import Book
 from diagnose.book.conditions import Alternative, Literal
-from diagnose.engine.fold import Clause, fold
-from diagnose.engine.rule import Fact, Pattern, Rule
+from diagnose.book.yaml.source import KeyPath
+from diagnose.engine.fold import RuleClause, fold
+from diagnose.engine.rule import EngineRule, Fact, NameTest
 from diagnose.reason import weights
 
 COMPLAINT = "complaint"
 CAUTION = "caution"
 SHELF_CONDITIONS = 90
 """Evidence conditions on one shelf of those that hang on no single name: enough to be worth one."""
-Path_ = tuple[str, ...]
 
 
 class Meaning(msgspec.Struct, frozen=True):
     """What a rule says: the place of its condition, and what its firing brings."""
 
-    path: Path_
+    path: KeyPath
     kind: str
     """finding, symptom, evidence or caution."""
     cause: str = ""
@@ -51,11 +51,11 @@ class Meaning(msgspec.Struct, frozen=True):
         return self.group or "/".join(self.path)
 
 
-class Weighing(msgspec.Struct, frozen=True, eq=False):
+class StatedEvidence(msgspec.Struct, frozen=True, eq=False):
     """A piece of evidence as the book states it: the condition, and the side of it that counts."""
 
     meaning: Meaning
-    condition: Path_
+    condition: KeyPath
     when_fails: bool
     """It counts where the condition is known to fail, else where it holds."""
 
@@ -73,30 +73,30 @@ class Shelf:
     would cost it memory for nothing.
     """
 
-    def __init__(self, book: Book, name: str, stated: Iterable[Weighing]) -> None:
+    def __init__(self, book: Book, name: str, stated: Iterable[StatedEvidence]) -> None:
         self._book = book
         self.name = name
         """What must be known for any of it to count; empty where there is no such name."""
         self.stated = tuple(stated)
-        self._rules: dict[Weighing, tuple[Rule, ...]] = {}
-        self._folded: dict[Weighing, tuple[Clause, ...]] = {}
+        self._rules: dict[StatedEvidence, tuple[EngineRule, ...]] = {}
+        self._folded: dict[StatedEvidence, tuple[RuleClause, ...]] = {}
         self.about = {w: conditions.names(book.conditions[w.condition]) for w in self.stated}
         """The names that each piece of evidence looks at."""
         self.names = frozenset(n for names in self.about.values() for n in names)
 
     @cached_property
-    def compiled(self) -> tuple[tuple[Rule, Weighing], ...]:
+    def compiled(self) -> tuple[tuple[EngineRule, StatedEvidence], ...]:
         """Its rules, one for each alternative, with the evidence each stands for."""
         return tuple((rule, weighing) for weighing in self.stated for rule in self.rules(weighing))
 
-    def rules(self, weighing: Weighing) -> tuple[Rule, ...]:
+    def rules(self, weighing: StatedEvidence) -> tuple[EngineRule, ...]:
         """The rules of one piece of evidence, one for each alternative."""
         if weighing not in self._rules:
             self._rules[weighing] = tuple(_rules(
                 weighing.name, _alternatives(self._book, weighing), (weighing.name, "holds")))
         return self._rules[weighing]
 
-    def holds(self, weighing: Weighing, known: Mapping[str, Collection[str]]) -> bool:
+    def holds(self, weighing: StatedEvidence, known: Mapping[str, Collection[str]]) -> bool:
         """Does a piece of evidence count where these are the values of all names, findings too?
 
         No rule looks at what evidence concludes, so to try it needs no run of the engine.
@@ -119,7 +119,7 @@ class RuleBook:
     def __init__(self, book: Book) -> None:
         self.meanings: dict[str, Meaning] = {}
         """Meaning of each rule about findings, symptoms and cautions."""
-        findings: list[Rule] = []
+        findings: list[EngineRule] = []
         for meaning, alternatives, then in _concluding(book):
             for rule in _rules("/".join(meaning.path), alternatives, then):
                 findings.append(rule)
@@ -128,11 +128,11 @@ class RuleBook:
         self.shelves = tuple(Shelf(book, name, part) for name, part in _parts(book))
 
 
-def _parts(book: Book) -> Iterator[tuple[str, list[Weighing]]]:
+def _parts(book: Book) -> Iterator[tuple[str, list[StatedEvidence]]]:
     """The evidence of the book, all that hangs on one name together; else a shelf's worth at a time."""
     needed = {w: _needed(book.conditions[w.condition], not w.when_fails) for w in _weighings(book)}
     used = Counter(name for names in needed.values() for name in names)
-    by_name: dict[str, list[Weighing]] = defaultdict(list)
+    by_name: dict[str, list[StatedEvidence]] = defaultdict(list)
     for weighing, names in needed.items():
         by_name[min(names, key=lambda name: (used[name], name), default="")].append(weighing)
     rest = by_name.pop("", [])
@@ -141,27 +141,27 @@ def _parts(book: Book) -> Iterator[tuple[str, list[Weighing]]]:
         yield "", rest[at:at + SHELF_CONDITIONS]
 
 
-def _weighings(book: Book) -> Iterator[Weighing]:
+def _weighings(book: Book) -> Iterator[StatedEvidence]:
     for name, cause in book.causes.items():
         for i, evidence in enumerate(cause.evidence):
             path = ("causes", name, "evidence", str(i), "when")
             group = evidence.group
-            yield Weighing(Meaning(path, "evidence", name, evidence.weight, group), path, False)
+            yield StatedEvidence(Meaning(path, "evidence", name, evidence.weight, group), path, False)
             if evidence.otherwise:
                 here = (*path[:-1], "otherwise")
-                yield Weighing(Meaning(here, "evidence", name, evidence.otherwise, group),
-                               path, True)
+                yield StatedEvidence(Meaning(here, "evidence", name, evidence.otherwise, group),
+                                     path, True)
         if cause.requires is not None:
             needs = ("causes", name, "requires")
-            yield Weighing(Meaning(needs, "evidence", name, "decisive against", "requires"),
-                           needs, True)
+            yield StatedEvidence(Meaning(needs, "evidence", name, "decisive against", "requires"),
+                                 needs, True)
     for name, rule in book.rules.items():
         by = ("rules", name, "when")
         for weighed, grade in rule.weigh.items():
-            yield Weighing(Meaning((*by, "weigh", weighed), "evidence", weighed, grade), by, False)
+            yield StatedEvidence(Meaning((*by, "weigh", weighed), "evidence", weighed, grade), by, False)
 
 
-def _alternatives(book: Book, weighing: Weighing) -> tuple[Alternative, ...]:
+def _alternatives(book: Book, weighing: StatedEvidence) -> tuple[Alternative, ...]:
     side = book.fails if weighing.when_fails else book.holds
     return side(weighing.condition)
 
@@ -233,9 +233,9 @@ def _needed(node: conditions.Node, holds: bool) -> frozenset[str]:
     raise TypeError(node)
 
 
-def _rules(name: str, alternatives: Iterable[Alternative], then: Fact) -> Iterator[Rule]:
+def _rules(name: str, alternatives: Iterable[Alternative], then: Fact) -> Iterator[EngineRule]:
     for i, alternative in enumerate(alternatives):
         literals = sorted(alternative, key=lambda literal: literal.name)
-        yes = tuple(Pattern(n, values) for n, values, wanted in literals if wanted)
-        no = tuple(Pattern(n, values) for n, values, wanted in literals if not wanted)
-        yield Rule(f"{name}#{i}", yes, no, then)
+        yes = tuple(NameTest(n, values) for n, values, wanted in literals if wanted)
+        no = tuple(NameTest(n, values) for n, values, wanted in literals if not wanted)
+        yield EngineRule(f"{name}#{i}", yes, no, then)

@@ -8,7 +8,7 @@ from diagnose.book import answers, conditions
 from diagnose.book.book import Book
 
 
-class Signs:
+class SignQuestions:
     """The questions of a book that take several answers, and the complaints that answer them too."""
 
     def __init__(self, book: Book) -> None:
@@ -19,8 +19,8 @@ class Signs:
     def _answer(self, finding: str, value: str) -> tuple[str, str] | None:
         """The first answer, to a question that takes several, that makes a finding by itself."""
         node = self._book.conditions.get(("findings", finding, "values", value, "when"))
-        return next(((t.name, t.words[0]) for t in (conditions.alone(node) if node else ()) if t.words
-                     and t.name in self._book.observations
+        tests = conditions.sufficient_tests(node) if node else ()
+        return next(((t.name, t.words[0]) for t in tests if t.words and t.name in self._book.observations
                      and self._book.observations[t.name].several == "yes"), None)
 
     def given(self, name: str, value: str, complaints: Iterable[str]) -> list[str]:

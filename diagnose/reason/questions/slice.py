@@ -12,9 +12,9 @@ from collections.abc import Collection, Iterable, Mapping
 
 import msgspec
 
-from diagnose.engine.rule import Rule
+from diagnose.engine.rule import EngineRule
 from diagnose.reason.infer.infer import Reasoner
-from diagnose.reason.infer.rules import CAUTION, Shelf, Weighing
+from diagnose.reason.infer.rules import CAUTION, Shelf, StatedEvidence
 
 _CAUTION = f"{CAUTION} "
 
@@ -23,7 +23,7 @@ class Weighs(msgspec.Struct, frozen=True, eq=False):
     """The evidence of one shelf that hangs on an answer."""
 
     shelf: Shelf
-    stated: tuple[Weighing, ...]
+    stated: tuple[StatedEvidence, ...]
     names: frozenset[str]
     """All names it looks at."""
     causes: frozenset[str]
@@ -65,7 +65,7 @@ class Slicer:
         self._shelves = reasoner.rulebook.shelves
         self._weighed = _weighed(self._shelves)
 
-    def _link(self, rule: Rule) -> None:
+    def _link(self, rule: EngineRule) -> None:
         name, value = rule.then
         then = f"{_CAUTION}{value}" if name == CAUTION else name
         for pattern in (*rule.all, *rule.none):
@@ -106,7 +106,7 @@ class Slicer:
         return self._sets[name]
 
     def _weighing(self, changed: Collection[str]) -> Iterable[Weighs]:
-        found: dict[int, set[Weighing]] = defaultdict(set)
+        found: dict[int, set[StatedEvidence]] = defaultdict(set)
         for name in changed:
             for at, weighing in self._weighed.get(name, ()):
                 found[at].add(weighing)
@@ -125,9 +125,9 @@ def _measures(reasoner: Reasoner) -> dict[str, set[str]]:
     return users
 
 
-def _weighed(shelves: Iterable[Shelf]) -> dict[str, list[tuple[int, Weighing]]]:
+def _weighed(shelves: Iterable[Shelf]) -> dict[str, list[tuple[int, StatedEvidence]]]:
     """Name to the evidence that looks at it, with the number of its shelf."""
-    found: dict[str, list[tuple[int, Weighing]]] = defaultdict(list)
+    found: dict[str, list[tuple[int, StatedEvidence]]] = defaultdict(list)
     for at, shelf in enumerate(shelves):
         for weighing, names in shelf.about.items():
             for name in names:

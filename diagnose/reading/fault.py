@@ -7,12 +7,13 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
+from diagnose.book.book import Book
 from diagnose.reading import danger, taught
 from diagnose.reading.complaint import Understood, understand
 from diagnose.reading.questions import Asked
 
 
-def besides(book: Any, text: str, answered: Iterable[Asked], stops: Callable[[str], bool]) -> str:
+def without_questions(book: Book, text: str, answered: Iterable[Asked], stops: Callable[[str], bool]) -> str:
     """The text without the questions answered; one that tells of a hazard (`stops`), or of a trouble in
     words that a house has taught, stays in it.
     """
@@ -23,23 +24,23 @@ def besides(book: Any, text: str, answered: Iterable[Asked], stops: Callable[[st
     return text.strip() if re.search(r"[^\W\d_]{2}", text) else ""
 
 
-def fault_in(book: Any, text: str, answered: Sequence[Asked], stops: Callable[[str], bool],
+def fault_in(book: Book, text: str, answered: Sequence[Asked], stops: Callable[[str], bool],
              today: Any = None) -> Understood:
     """The text read as a complaint, the questions answered left out; its figures count all the same."""
     whole = understand(book, text, today)
     if not answered:
         return whole
-    said = besides(book, text, answered, stops)
+    said = without_questions(book, text, answered, stops)
     if not said:
         return Understood((), whole.values)
     return replace(understand(book, said, today), values=whole.values)
 
 
-def _trouble_taught(book: Any, one: Asked) -> bool:
+def _trouble_taught(book: Book, one: Asked) -> bool:
     return any(entry in book.symptoms for entry in taught.meant(book, one.text))
 
 
-def _hazard(book: Any, one: Asked, stops: Callable[[str], bool]) -> bool:
+def _hazard(book: Book, one: Asked, stops: Callable[[str], bool]) -> bool:
     """Does the question claim a hazard that is not heard in the shipped book's own question too?
 
     Where a house has taught words for it, it is enough that a danger may be told.
