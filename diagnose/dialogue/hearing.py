@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
-from typing import Any
 
 from diagnose.book.answers import AnswerError
 from diagnose.dialogue import replies
@@ -13,6 +12,7 @@ from diagnose.dialogue.mentions import MOST_OTHERS, Heard, Item
 from diagnose.dialogue.outside import Interpretation
 from diagnose.dialogue.sitting import Sitting
 from diagnose.errors import UserError
+from diagnose.reason.questions import told
 
 MOST_SYMPTOMS = 3
 FEW_OTHERS = 3
@@ -86,20 +86,10 @@ def _sure(s: Sitting, read: Interpretation, values: Mapping[str, str]) -> list[I
     perhaps = {i.name: i.value for i in _answers(s, read.doubtful)} | answers
     symptoms = []
     for one in _symptoms(s, read.symptoms)[:MOST_SYMPTOMS]:
-        same = {n: v for n, v in _means(s, one.name).items() if perhaps.get(n) == v}
+        same = {n: v for n, v in told.answers(s.book, one.name).items() if perhaps.get(n) == v}
         symptoms.append(Item("symptom", one.name, brings=tuple(same.items())))
         answers = {n: v for n, v in answers.items() if n not in same}
     return [*symptoms, *(Item("answer", n, v) for n, v in answers.items()), *_tried(s, read)]
-
-
-def _means(s: Sitting, symptom: str) -> dict[str, Any]:
-    """The answers that alone make a symptom's finding."""
-    found: dict[str, Any] = {}
-    for finding, value in s.book.symptoms[symptom].finding.items():
-        when = s.book.findings[finding].values[value].when or {}
-        if len(when) == 1:
-            found |= when
-    return found
 
 
 def _symptoms(s: Sitting, names: Iterable[str]) -> list[Item]:
