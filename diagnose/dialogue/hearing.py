@@ -85,11 +85,17 @@ def _sure(s: Sitting, read: Interpretation, values: Mapping[str, str]) -> list[I
     answers = {i.name: i.value for i in _answers(s, values)}
     perhaps = {i.name: i.value for i in _answers(s, read.doubtful)} | answers
     symptoms = []
-    for one in _symptoms(s, read.symptoms)[:MOST_SYMPTOMS]:
+    for one in _symptoms(s, [*read.symptoms, *_said_by(s, read.maybe, answers)])[:MOST_SYMPTOMS]:
         same = {n: v for n, v in told.answers(s.book, one.name).items() if perhaps.get(n) == v}
         symptoms.append(Item("symptom", one.name, brings=tuple(same.items())))
         answers = {n: v for n, v in answers.items() if n not in same}
     return [*symptoms, *(Item("answer", n, v) for n, v in answers.items()), *_tried(s, read)]
+
+
+def _said_by(s: Sitting, maybe: Iterable[str], answers: Mapping[str, str]) -> list[str]:
+    """Symptoms in doubt that an answer plainly given says too: one thing, not two."""
+    return [n for n in maybe if n in s.book.symptoms
+            and any(answers.get(name) == said for name, said in told.answers(s.book, n).items())]
 
 
 def _symptoms(s: Sitting, names: Iterable[str]) -> list[Item]:

@@ -267,6 +267,7 @@ def _recheck(_: Screen, data: RecheckData) -> Iterator[Part]:
     yield from advice.signs(data)
     yield Part(words.RECHECK, "title")
     yield Part(data.text, gap=True)
+    yield Part(words.RECHECK_ASK, gap=True)
 
 
 def _also(_: Screen, data: AlsoData) -> Iterator[Part]:
