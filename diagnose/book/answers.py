@@ -33,6 +33,8 @@ LETTERS = 3
 JOINED = "+"
 """Between the answers to a question that takes several, as they are kept."""
 _BETWEEN = re.compile(r"\s*[+,;/]\s*|\s+and\s+|(?<=\d)\s+(?=\d)")
+CLEAR_BY_ITSELF = 4
+"""Words from which an answer is understood without what it answers."""
 NEAR, MOST_NEAR = 60.0, 3
 """Likeness from which an answer is named as perhaps meant, and how many at most."""
 
@@ -238,6 +240,19 @@ def day(said: str, today: date) -> date:
     if day > today:
         raise AnswerError(f"{day} lies in the future (today is {today})")
     return day
+
+
+def told(name: str, observation: Observation, value: Any) -> str:
+    """An answer as a person says it, without its question.
+
+    Where the book does not say how, the words of an answer stand alone if they can.
+    """
+    said = shown(observation, value)
+    if observation.told:
+        return observation.told.replace("{answer}", said)
+    if observation.kind == "choice" and len(said.split()) >= CLEAR_BY_ITSELF:
+        return said
+    return f"{name.replace('_', ' ')}: {said}"
 
 
 def shown(observation: Observation, value: Any) -> str:

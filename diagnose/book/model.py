@@ -96,6 +96,10 @@ class Observation(BookEntry, frozen=True, kw_only=True):
     """Something a person can see, taste, hear, weigh or look up."""
 
     ask: Annotated[str, Meta(description="The question, one sentence ending in `?`.")]
+    told: Annotated[
+        str, Meta(pattern=r"\{answer\}",
+                  description="How a person says an answer without its question: `the shot took {answer}`.")
+    ] = ""
     how: Annotated[str, Meta(description="How to observe it.")] = ""
     kind: Literal["choice", "yes_no", "quantity", "date"]
     answers: dict[str, Answer] = {}

@@ -51,6 +51,8 @@ FAIR_CAUSE = 0.3
 tried on such a guess was right in one case of five."""
 FAIR_FIX = 0.2
 MOST_RULED_OUT = 8
+CHANGED = ("better", "worse")
+"""What comes of a fix that changed something."""
 WORKED_OUT = ("events", "fixes", "_values", "inference", "ranked", "competitors", "companions", "conflicts",
               "signs", "use", "options", "state", "_step")
 """What is kept until the next event."""
@@ -224,7 +226,7 @@ class Case:
                     self.book.observations[event.name], event.value, self.today)
             elif isinstance(event, Unknown):
                 found.pop(event.name, None)
-            elif isinstance(event, Tried) and event.outcome in ("better", "worse"):
+            elif isinstance(event, Tried) and event.outcome in CHANGED:
                 for name in self._changes(event.remedy):
                     found.pop(name, None)
         return found
@@ -427,7 +429,7 @@ class Case:
         """What the choice of a question hangs on."""
         known = self.inference.by_name
         closed = (self._values.keys() | self.unknown | self.system.questions.failed(known)
-                  | self.system.seldom_asked.after(self.unknown) | self._past)
+                  | self.system.seldom_asked.after(self.unknown) | self._past | self._told)
         barred = (outcome_evidence.spent(self.book, self.fixes) | self.system.remedies.failed(known)
                   | self.system.harmful.failed(known) | self.system.tried_in_answers.failed(known))
         if self.use.no:
@@ -437,6 +439,16 @@ class Case:
         return State(self._values, self.complaints, frozenset(closed), frozenset(barred),
                      self.outcomes, self.today, self.doubtful, self.words, len(answered),
                      len(self.unknown), PATIENCE + MORE_PATIENCE * len(self.fixes) - len(self.unknown))
+
+    @property
+    def _told(self) -> frozenset[str]:
+        """Questions that a confirmed complaint answers, unless a fix has changed it since.
+
+        What may tell of a danger is asked all the same.
+        """
+        changed = {n for e in self.fixes if e.outcome in CHANGED for n in self._changes(e.remedy)}
+        told = self.system.told.by(set(self.complaints) - self.doubtful) - changed
+        return frozenset(n for n in told if not self.system.scorer.may_stop(n))
 
     @property
     def _past(self) -> frozenset[str]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
-from typing import Any
 
 from diagnose.book.answers import AnswerError
 from diagnose.dialogue import replies
@@ -13,6 +12,7 @@ from diagnose.dialogue.mentions import MOST_OTHERS, Heard, Item
 from diagnose.dialogue.outside import Interpretation
 from diagnose.dialogue.sitting import Sitting
 from diagnose.errors import UserError
+from diagnose.reason.questions import told
 
 MOST_SYMPTOMS = 3
 FEW_OTHERS = 3
@@ -85,21 +85,17 @@ def _sure(s: Sitting, read: Interpretation, values: Mapping[str, str]) -> list[I
     answers = {i.name: i.value for i in _answers(s, values)}
     perhaps = {i.name: i.value for i in _answers(s, read.doubtful)} | answers
     symptoms = []
-    for one in _symptoms(s, read.symptoms)[:MOST_SYMPTOMS]:
-        same = {n: v for n, v in _means(s, one.name).items() if perhaps.get(n) == v}
+    for one in _symptoms(s, [*read.symptoms, *_said_by(s, read.maybe, answers)])[:MOST_SYMPTOMS]:
+        same = {n: v for n, v in told.answers(s.book, one.name).items() if perhaps.get(n) == v}
         symptoms.append(Item("symptom", one.name, brings=tuple(same.items())))
         answers = {n: v for n, v in answers.items() if n not in same}
     return [*symptoms, *(Item("answer", n, v) for n, v in answers.items()), *_tried(s, read)]
 
 
-def _means(s: Sitting, symptom: str) -> dict[str, Any]:
-    """The answers that alone make a symptom's finding."""
-    found: dict[str, Any] = {}
-    for finding, value in s.book.symptoms[symptom].finding.items():
-        when = s.book.findings[finding].values[value].when or {}
-        if len(when) == 1:
-            found |= when
-    return found
+def _said_by(s: Sitting, maybe: Iterable[str], answers: Mapping[str, str]) -> list[str]:
+    """Symptoms in doubt that an answer plainly given says too: one thing, not two."""
+    return [n for n in maybe if n in s.book.symptoms
+            and any(answers.get(name) == said for name, said in told.answers(s.book, n).items())]
 
 
 def _symptoms(s: Sitting, names: Iterable[str]) -> list[Item]:

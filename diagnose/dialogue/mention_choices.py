@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from diagnose.book.answers import shown
+from diagnose.book.answers import told
 from diagnose.dialogue.mentions import Item
 from diagnose.dialogue.sitting import Sitting
 from diagnose.present.screens import Choice
-
-CLEAR_BY_ITSELF = 4
-"""Words from which an answer is understood without what it answers."""
 
 
 def stops(s: Sitting, item: Item) -> tuple[str, ...]:
@@ -29,13 +26,5 @@ def choice(s: Sitting, item: Item, doubtful: bool = False) -> Choice:
     danger = "danger" if doubtful and stops(s, item) else ""
     if item.kind == "symptom":
         return Choice(item.id, s.book.symptoms[item.name].name, danger)
-    return Choice(item.id, _answer(s, item), danger)
-
-
-def _answer(s: Sitting, item: Item) -> str:
-    """An answer as a person would say it, without its question; a short one must say of what."""
     stated = s.book.observations[item.name]
-    said = shown(stated, s.read(item.name, item.value))
-    if stated.kind == "choice" and len(said.split()) >= CLEAR_BY_ITSELF:
-        return said
-    return f"{item.name.replace('_', ' ')}: {said}"
+    return Choice(item.id, told(item.name, stated, s.read(item.name, item.value)), danger)

@@ -12,7 +12,6 @@ from msgspec.structs import replace
 
 from diagnose.book import answers
 from diagnose.book.answers import AnswerError
-from diagnose.case import hypothetical
 from diagnose.case.case import Case
 from diagnose.case.journal import Kept as OnFile
 from diagnose.dialogue import command_actions, commands
@@ -39,9 +38,6 @@ MOST_SAID = 4000
 
 class Session(Sitting):
     """One person's consult from the first word to the end."""
-
-    _counted: tuple[tuple[int, int, int], hypothetical.QuestionsLeft] | None = None
-    """How far the case was when the questions left were counted last, and how many they were."""
 
     def offer_resume(self, kept: OnFile) -> None:
         """Ask first whether to go on with a case on file."""
@@ -93,15 +89,9 @@ class Session(Sitting):
         if not self.begun or self.case.hazard:
             return Status(len(self.case.values))
         top = self.seen.ranked[0]
-        left = self._left()
-        return Status(len(self.case.values), explain.name(self.book, top.cause),
-                      round(top.probability, 4), left.count, left.at_least)
-
-    def _left(self) -> hypothetical.QuestionsLeft:
-        state = (len(self.case.entries), sum(e.undone for e in self.case.entries), len(self.aside))
-        if self._counted is None or self._counted[0] != state:
-            self._counted = state, hypothetical.questions_left(self.seen)
-        return self._counted[1]
+        left = self.countdown.left(self.case, self.aside)
+        return Status(len(self.case.values), explain.name(self.book, top.cause), round(top.probability, 4),
+                      left.count if left else None, bool(left and left.at_least))
 
     def offers(self, line: str) -> list[Offer]:
         """Ways to finish a complaint being typed."""

@@ -28,6 +28,7 @@ from diagnose.case.events import (
 )
 from diagnose.case.hazards import Alarms
 from diagnose.case.journal import Guarded, Keeper, Store
+from diagnose.dialogue.countdown import Countdown
 from diagnose.dialogue.matching import several
 from diagnose.dialogue.mentions import Kept
 from diagnose.dialogue.outside import Lookup, Memory
@@ -151,6 +152,7 @@ class Sitting:
         """Was the best fix asked for, whatever is still to be asked?"""
         self.asked_done: set[str] = set()
         """Fixes of which it was asked whether they were done as they say."""
+        self.countdown = Countdown()
         self.guessing = False
         """Was the best guess wanted, though too little is known to advise it?"""
         self.over.clear()

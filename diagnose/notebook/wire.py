@@ -74,8 +74,7 @@ class CaseNotebook:
                 "weighings": "a timed dose, {dose_g} in {timer_s}"}
         made = [said[kind].format(**{f.name: f.show(row[f.name]) for f in fields.KINDS[kind]})
                 for kind in MADE_OF for row in self._new(case, kind)]
-        return made + [f"{self.book.observations[n].ask} "
-                       f"{answers.shown(self.book.observations[n], case.values[n])}"
+        return made + [answers.told(n, self.book.observations[n], case.values[n])
                        for n in self._new_equipment(case)]
 
     def grinds(self, case: Case) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from diagnose.book.answers import told
 from diagnose.case.case import Ask, Case, Done, Fix, Recheck, Step, Stop
 from diagnose.present import at_a_loss, cautions, stopping, waiting, why
 from diagnose.present.fill import fill
@@ -84,7 +85,8 @@ def case_report(case: Case, places: bool = False, found: Sequence[Asked] | None 
 
 def _answers(case: Case) -> list[GivenData]:
     words = Words(case.inference, case.values)
-    return [GivenData(n, str(v), words.answer(n, v)) for n, v in case.values.items()]
+    return [GivenData(n, str(v), words.answer(n, v), told(n, case.book.observations[n], v))
+            for n, v in case.values.items()]
 
 
 def findings(inference: Inference) -> list[FindingData]:

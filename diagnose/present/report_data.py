@@ -41,6 +41,7 @@ class GivenData(Data, frozen=True):
     id: Id
     value: Annotated[str, Meta(description="As it can be read again.")]
     text: Name
+    told: Annotated[str, Meta(description="As a person says it, without its question.")]
 
 
 class FindingData(Data, frozen=True):

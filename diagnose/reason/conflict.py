@@ -43,9 +43,9 @@ def _exclusive(inference: Inference) -> list[Conflict]:
         asked = tuple(sorted(inference.roots(name)))
         if asked and len(values) > 1 and inference.book.findings[name].several == "no":
             stated = inference.book.findings[name].values
-            says = ", but also: ".join(stated[v].says for v in values)
+            says = "; and: ".join(stated[v].says for v in values)
             found.append(Conflict(f"finding {name} {' '.join(values)}",
-                                  f"These two can't both hold: {says}.", asked))
+                                  f"These can't both be so: {says}.", asked))
     return found
 
 
@@ -60,8 +60,8 @@ def unconfirmed_complaint(inference: Inference) -> list[Conflict]:
         asked = tuple(dict.fromkeys(o for n in known for o in sorted(inference.roots(n))))
         if asked:
             return [Conflict(f"complaint {symptom} {' '.join(asked)}",
-                             f"You came with this: {stated.name}. Your answer to this says "
-                             f"otherwise: {book.observations[asked[0]].ask}", asked)]
+                             f"You told me: {stated.name}. Your answer to this does not fit that: "
+                             f"{book.observations[asked[0]].ask}", asked)]
     return []
 
 
@@ -105,5 +105,5 @@ def _lone(inference: Inference, cause: str, observation: str) -> Conflict:
     book = inference.book
     ask = book.observations[observation].ask
     return Conflict(f"answer {observation}",
-                    f"All else points to this: {book.causes[cause].name}. Only one answer speaks "
-                    f"clearly against it, the one to: {ask}", (observation,))
+                    f"All else points to this: {book.causes[cause].name}. Only your answer to this "
+                    f"speaks clearly against it: {ask}", (observation,))

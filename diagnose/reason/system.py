@@ -14,6 +14,7 @@ from diagnose.reason.questions.ask import Asker
 from diagnose.reason.questions.gates import Gates
 from diagnose.reason.questions.reach import Reach
 from diagnose.reason.questions.score import Scorer
+from diagnose.reason.questions.told import Told
 from diagnose.reason.require import Requirements
 
 
@@ -60,6 +61,11 @@ class System:
     def seldom_asked(self) -> Gates:
         """Knows which questions hardly apply once another can't be answered."""
         return Gates(self.book, self.asker.answers)
+
+    @cached_property
+    def told(self) -> Told:
+        """Knows which questions a complaint answers."""
+        return Told(self.book)
 
     @cached_property
     def remedies(self) -> Requirements:

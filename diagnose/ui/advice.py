@@ -249,8 +249,8 @@ def signs(data: QuestionData | RecheckData) -> Iterator[Part]:
 
 
 def may_use(use: str) -> Iterator[Part]:
-    """May one go on using it? A plain yes gives way where room is short."""
-    yield Part(stopping.may_use(use), gap=True, spare=5 if use == "yes" else 0)
+    """May one go on using it? In one line that always stands."""
+    yield Part(stopping.may_use(use), gap=True)
 
 
 def done(screen: Screen, data: SolvedData | UnsureData | UsedUpData) -> Iterator[Part]:

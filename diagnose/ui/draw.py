@@ -73,10 +73,10 @@ def action_first(screen: Screen, data: AdviceData, brief: Sequence[CautionData],
                  ) -> tuple[list[Part], list[Part]]:
     """A fix with what to do before all else: what belongs on the first page, and the rest.
 
-    Its cautions come in brief above, and in full below where that says more; `short`: of when to
-    stop the first sentence above, and all of it after the steps.
+    Its cautions, and whether to go on using it, come above, the cautions in brief, and in full below
+    where that says more; `short`: of when to stop the first sentence above, and all of it after the steps.
     """
-    head = [*advice.cautions(brief), *advice.action(data, short)]
+    head = [*advice.cautions(brief), *advice.may_use(data.use), *advice.action(data, short)]
     rest = [*advice.after_action(screen, data, short, whole=tuple(brief) == screen.cautions),
             *_house(screen), *_choices(screen)]
     return head, rest
@@ -267,6 +267,7 @@ def _recheck(_: Screen, data: RecheckData) -> Iterator[Part]:
     yield from advice.signs(data)
     yield Part(words.RECHECK, "title")
     yield Part(data.text, gap=True)
+    yield Part(words.RECHECK_ASK, gap=True)
 
 
 def _also(_: Screen, data: AlsoData) -> Iterator[Part]:

@@ -104,8 +104,7 @@ def _broken(broken: Iterable[str]) -> Iterator[Part]:
 def _given(data: CaseReport) -> Iterator[Part]:
     yield from _section(words.PAGE_COMPLAINT, [data.complaint] if data.complaint else [])
     yield from _section(words.PAGE_SYMPTOMS, (s.name for s in data.symptoms))
-    yield from _section(words.PAGE_ANSWERS, (f"{a.id.replace('_', ' ')}: {a.text}"
-                                             for a in data.answers))
+    yield from _section(words.PAGE_ANSWERS, (a.told for a in data.answers))
     yield from _section(words.PAGE_FINDINGS, (f.text for f in data.findings))
 
 

@@ -63,11 +63,12 @@ ASK_BACK = "To say more, it would help to know: {text}"
 LIKE_TROUBLES = "If something is wrong, these are the troubles with such words:"
 HOUSE_ANSWER = "So it is done in this house ({place})."
 
-RECHECK = "Two things you said do not go together. Which of these is wrong?"
+RECHECK = "Two things you told me do not fit together."
 YOU_SAID = "you said: {given}"
+RECHECK_ASK = "Is one of these wrong? Choose it, and I ask it again."
 GIVEN_BEFORE = "Your answer so far: {given}"
 
-READ_FIRST = "Read this before you start."
+READ_FIRST = "Read this first."
 CAUTIONS_IN_FULL = "What to watch out for, in full:"
 RECALLED = {1: "mind the caution you have just read.",
             2: "mind the {count} cautions you have just read."}
@@ -157,7 +158,7 @@ CHOICES: Mapping[tuple[str, str], str] = {
     ("understood", "none"): "something else: I'll say it in other words",
     ("understood", "drop"): "none of that, go on",
     ("understood", "list"): "show me the whole list",
-    ("recheck", "stand"): "all are right, go on",
+    ("recheck", "stand"): "no, it is all right as it stands: go on",
     ("remedy", "solved"): "solved",
     ("remedy", "better"): "better",
     ("remedy", "same"): "same",
@@ -211,6 +212,10 @@ NOTES = {
     "no_reading": "I can't read words now: {why}. The list and the numbers still work.",
     "dropped": "Nothing of that was kept.",
     "kept_as_said": "I could not use that. I keep it in your words for whoever helps you.",
+    "stop_stands": "I keep your words for whoever helps you. It stays off. To change what you told me, "
+                   "type \"known\".",
+    "stop_stands_until": "I keep your words. If all that I ask above is true, type 1. To change what you "
+                         "told me, type \"known\".",
     "nothing_to_take_back": "There is nothing to take back.",
     "taken_back": "Taken back: {what}",
     "taken_back_here": "Taken back: \"{what}\".",

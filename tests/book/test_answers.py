@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diagnose.book.answers import AnswerError, exact, parse, picked
+from diagnose.book.answers import AnswerError, exact, parse, picked, told
 from diagnose.book.book import Book
 from diagnose.book.model import Observation
 from diagnose.book.with_house import load
@@ -33,6 +33,12 @@ def _takes(read, stated: Observation, text: str) -> bool:
 
 def _choices(book: Book) -> dict[str, Observation]:
     return {n: o for n, o in book.observations.items() if o.kind == "choice"}
+
+
+def test_every_answer_is_told_as_a_person_says_it(book: Book) -> None:
+    """No label made of an id: of `shot_time` "the shot took 15 s", not "shot time: 15 s"."""
+    assert [n for n, o in book.observations.items() if not o.told] == []
+    assert told("shot_time", book.observations["shot_time"], 15.0) == "the shot took 15 s"
 
 
 def test_every_id_and_every_whole_phrase_of_the_book_is_taken(book: Book) -> None:

@@ -27,6 +27,7 @@ targets:
 observations:
   shot_time:
     ask: How long did the shot take, from starting the pump to stopping it?
+    told: "the shot took {answer}"
     how: Time it from the moment the pump starts.
     kind: quantity
     unit: s

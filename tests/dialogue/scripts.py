@@ -70,7 +70,7 @@ SCRIPTS = (
     Script("several complaints at once", ("gush", "1 2", "", "save"), "left", {}),
     Script("can't tell, and put aside", ("gush", "1", "", "d", "save"), "left", {}),
     Script("numbers read out of the words", ("gush in 19 s", "1", "", "save"), "left",
-           {"shot_time": "19.0"}, (), ("time: 19 s",)),
+           {"shot_time": "19.0"}, (), ("took 19 s",)),
     Script("begin again", ("gush", "1", "", "grind", "restart", "yes", "slow", "1", "", "save"), "left",
            {}, (), ("Begin again?", "Everything was taken back")),
     Script("something new after a fix",

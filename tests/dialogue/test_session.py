@@ -243,6 +243,17 @@ def test_a_hazard_with_a_way_on_goes_on_once_that_is_true(session):
     assert not isinstance(session.step(), Stop)
 
 
+@pytest.mark.parametrize("name, answer, note", [
+    ("cold_night", "yes", "stop_stands_until"), ("smell", "burning", "stop_stands")])
+def test_at_a_hazard_own_words_are_kept_and_the_ways_on_are_named(session, name, answer, note):
+    _hazard(session, name, answer)
+    say(session, "no, it is cold now")
+    assert codes(session) == [note] and isinstance(session.step(), Stop)
+    assert session.case.complaint.endswith("no, it is cold now")
+    say(session, "hm")
+    assert codes(session) != [note], "a slip of the keys is none"
+
+
 def test_back_takes_the_hazards_answer_back(session):
     _hazard(session, "smell", "burning")
     say(session, "back")

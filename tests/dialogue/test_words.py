@@ -106,7 +106,7 @@ def test_a_bare_figure_is_read_with_the_words_it_comes_after(system, lines):
 def test_what_was_understood_is_said_without_the_question(session):
     say(session, "gush in 19 s with a new bag")
     assert [c.text for c in session.screen().data.sure] == [
-        "the shot runs too fast", "shot time: 19 s", "last change: the beans"]
+        "the shot runs too fast", "the shot took 19 s", "last change: the beans"]
 
 
 def test_dont_know_at_what_was_understood_goes_back_to_the_question(session):

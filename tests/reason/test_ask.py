@@ -236,6 +236,20 @@ def test_a_hazard_not_worth_its_question_is_asked_about_last(tmp_path: Path) -> 
     assert found[-1].observation == "smell" and found[-1].hazard > 0 and len(found) > 1
 
 
+@pytest.mark.parametrize("needs, minutes, first", [
+    (("run",), 0.1, True), ((), 0.1, False), (("run",), ask.GLANCE_MINUTES + 0.1, False)])
+def test_a_glance_that_may_show_a_danger_comes_before_what_makes_the_person_run_it(
+        tmp_path: Path, needs: tuple[str, ...], minutes: float, first: bool) -> None:
+    one = hazardous(tmp_path, "decisive for", "rare")
+    now, asked = state({}, ("broken",)), one.book.observations
+    best = next(q.observation for q in one.asker.worth(now, 60))
+    assert best != "smell" and "smell" in names(one, now)
+    asked["smell"] = msgspec.structs.replace(asked["smell"], minutes=minutes)
+    asked[best] = msgspec.structs.replace(asked[best], needs=needs)
+    assert (one.asker.best(now).observation == "smell") == first
+    assert (names(one, now)[0] == "smell") == first
+
+
 def test_what_the_person_cannot_tell_is_not_asked(tmp_path: Path) -> None:
     one = system(tmp_path, causes=TWO, **COMMON, observations={
         "cheap": choice("a", "b"), "dear": choice("a", "b")})

@@ -140,7 +140,7 @@ class Guard:
                 or ("" if same else twins.uncautioned(name, new, self._entries["remedies"])))
 
     def _new_observation(self, name: str, new: Observation) -> str:
-        return self._overruling(name, new.ask, new.how)
+        return self._overruling(name, new.ask, new.told, new.how)
 
     def _new_practice(self, name: str, new: Practice) -> str:
         return self._overruling(name, new.answer, new.numbers, new.depends, new.now, new.maker)

@@ -20,7 +20,7 @@ LONGEST = {"name": 120, "label": 120, "title": 120, "says": 120, "ask": 120, "la
            "area": 60, "part": 60, "how": 300, "steps": 300, "text": 300, "avoid": 650, "go_on": 250,
            "before": 250, "stop": 250, "should": 250, "undo": 250, "what": 400, "confirm": 300,
            "tell": 250, "greeting": 80, "nameless": 80, "close": 300, "signature": 200, "probable": 60,
-           "step": 60, "report": 60, "besides": 60, "more": 60}
+           "step": 60, "report": 60, "besides": 60, "more": 60, "told": 120}
 LONGEST_OTHER = 600
 MOST = {"lay": 60, "steps": 12, "cautions": 10, "answers": 24, "evidence": 60, "remedies": 20,
         "look_alikes": 20, "changes": 20}

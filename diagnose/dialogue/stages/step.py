@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from diagnose.book.answers import NO, YES
 from diagnose.case.case import Ask, Done, Fix, Recheck, Step, Stop
+from diagnose.dialogue import mention_choices
 from diagnose.dialogue.choices import choose
 from diagnose.dialogue.matching import chosen, several
 from diagnose.dialogue.mentions import Kept
@@ -21,6 +22,8 @@ from diagnose.present import views
 from diagnose.present.screen_data import StepData
 from diagnose.present.screens import Screen
 
+LEAST_WORDS = 3
+"""Words from which a line at a hazard is more than a slip of the keys."""
 OUTCOME_WORDS = {
     "solved": YES | {"fixed", "it worked", "it works", "gone", "cured", "it is gone", "it's gone"},
     "better": {"a bit", "a little", "somewhat", "partly", "a bit better", "half"},
@@ -119,12 +122,23 @@ def _outcome(line: str) -> str:
 
 
 def _words_heard(s: Sitting, line: str, step: Step) -> Moves | None:
-    """A line that is no choice, taken as the person's own words; None where it is none. At a hazard only
-    questions are.
-    """
+    """A line that is no choice, taken as the person's own words; None where it is none."""
     if isinstance(step, Stop) and step.reason == "hazard":
-        return answered.only_answered(s, line)
+        return answered.only_answered(s, line) or _at_a_hazard(s, line, step)
     return anything_else.offer(s, line)
+
+
+def _at_a_hazard(s: Sitting, line: str, stop: Stop) -> Moves | None:
+    """Another danger told is asked about; other words are kept and the stop stands, with the ways on named."""
+    if len(line.split()) < LEAST_WORDS:
+        return None
+    words = anything_else.Words()
+    found = words.hear(s, line)
+    if any(mention_choices.stops(s, item) for item in found.sure):
+        return words.sort_out(found)
+    s.record(Kept(texts=[line]))
+    s.say("stop_stands_until" if s.book.cautions[stop.caution].go_on else "stop_stands")
+    return STAY
 
 
 def _also(remedy: str) -> Callable[[Sitting, Kept], Moves]:

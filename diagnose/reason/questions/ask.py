@@ -55,6 +55,8 @@ PATIENCE, MORE_PATIENCE = 8, 4
 """Questions that a person can't answer before a fix is named all the same, and how many more after each
 fix tried: all further ones found two more right first fixes in 364 reports and cases. What asks about a
 danger is asked however many."""
+GLANCE_MINUTES = 0.5
+"""What a question costs at most that is answered by a look, or from memory."""
 HINT = 0.05
 """Suspicion on causes that a hazard would go with, from which it is asked about first."""
 GOES_WITH = 2.0
@@ -73,6 +75,8 @@ class Question(msgspec.Struct, frozen=True):
     """For each answer: its text, how likely it is, and the cause it would put first, how sure."""
     hazard: float = 0.0
     """Asked in any case: the chance that it reveals a hazard the complaint hints at."""
+    stops: bool = False
+    """Would one of its answers stop the consult?"""
 
     @property
     def urgent(self) -> float:
@@ -186,7 +190,18 @@ class Asker:
                 found.append(question)
             if i >= (most if found else max(most, LOOKED_AT_MOST)):
                 break
-        return look, sorted(found, key=lambda q: (-q.urgent, -q.saves, q.observation))
+        return look, self._safe_first(sorted(found, key=lambda q: (-q.urgent, -q.saves, q.observation)))
+
+    def _safe_first(self, found: list[Question]) -> list[Question]:
+        """A look that may tell of a danger, before anything is run, heated or opened to answer."""
+        if not found or not self.book.observations[found[0].observation].needs:
+            return found
+        return sorted(found, key=lambda q: not (q.stops and self._at_a_glance(q.observation)))
+
+    def _at_a_glance(self, name: str) -> bool:
+        """Is it answered by looking or remembering, with nothing to be done?"""
+        stated = self.book.observations[name]
+        return not stated.needs and stated.minutes <= GLANCE_MINUTES
 
     def _may_pay(self, name: str, look: Look) -> bool:
         """Could a question be worth it, if it told the cause for certain, or may it find a hazard?"""
@@ -258,7 +273,7 @@ class Asker:
         saves = (look.state.answerable * self._known(name) * (min(look.minutes - after, look.wasted) + warned)
                  - self.cost(name, look.state))
         return Question(self.first_input(name, look.state), saves, _outlook(branches),
-                        _hazard(branches, look.chances))
+                        _hazard(branches, look.chances), any(b.stops for b in branches))
 
     def _known(self, name: str) -> float:
         """How likely people are to know it: for a measure, the least known of its inputs."""
