@@ -16,9 +16,9 @@ class Countdown:
     """The counts of one consult, each kept for where it was said, so that going back says it again."""
 
     def __init__(self) -> None:
-        self._said: dict[Standing, hypothetical.Left] = {}
+        self._said: dict[Standing, hypothetical.QuestionsLeft] = {}
 
-    def left(self, case: Case, aside: Collection[str]) -> hypothetical.Left | None:
+    def left(self, case: Case, aside: Collection[str]) -> hypothetical.QuestionsLeft | None:
         """The questions likely left; None where that would be more than was said before."""
         standing = tuple(i for i, e in enumerate(case.entries) if not e.undone), tuple(aside)
         if standing not in self._said:
