@@ -151,10 +151,13 @@ def _cut(sentence: str) -> list[str]:
 
 
 def _of_the_whole(scorer: Overlap, text: str) -> dict[str, float]:
-    """Entry to what the whole text takes from its fit, none from the likeliest one."""
+    """Entry to what the whole text takes from its fit: nothing from the likeliest one there, nor from one
+    that was not learnt.
+    """
     margins = classifier.shipped().margin(text, classifier.PRACTICE)
-    top = max(margins.values(), default=0.0)
-    return {entry: OF_THE_WHOLE * (max(margins.get(entry, UNLIKE), UNLIKE) - top) for entry in scorer.names}
+    heard = {entry: max(margins[entry], UNLIKE) for entry in scorer.names & margins.keys()}
+    top = max(heard.values(), default=UNLIKE)
+    return {entry: OF_THE_WHOLE * (heard.get(entry, top) - top) for entry in scorer.names}
 
 
 def _placed(book: Book, part: _Part, whole: Mapping[str, float]) -> tuple[str, float]:
