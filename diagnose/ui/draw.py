@@ -202,14 +202,15 @@ def _short(text: str, most: int = 160) -> str:
 
 def _complaint(screen: Screen, data: ComplaintData) -> Iterator[Part]:
     purpose = data.purpose
+    more = bool(data.kept) and purpose == "first"
     yield from _kept(data)
-    yield Part(words.COMPLAINT[purpose], "title", gap=True)
+    yield Part(words.COMPLAINT["more" if more else purpose], "title", gap=True)
     if words.COMPLAINT_HELP[purpose]:
         yield Part(words.COMPLAINT_HELP[purpose], gap=True)
     yield Part(words.COMPLAINT_LIST, "hint")
     if screen.wanted.start:
         yield Part(words.SAID.format(text=_short(screen.wanted.start)), gap=True)
-    if purpose == "first":
+    if purpose == "first" and not more:
         yield Part(words.HOW_KEYS_WORK, gap=True)
 
 

@@ -12,6 +12,7 @@ PROMPT = "> "
 
 COMPLAINT = {
     "first": "What is wrong? Say it in your own words.",
+    "more": "And what is wrong? Say it in your own words.",
     "answered": "Is something wrong as well? Say what, in your own words.",
     "again": "Say it in other words, or say what else you noticed.",
     "new": "What is new? Say it in your own words.",

@@ -9,6 +9,7 @@ import pytest
 from diagnose.case.case import Stop
 from diagnose.dialogue.session import Session
 from diagnose.present.screen_data import BesidesData
+from diagnose.ui import text
 from tests.case.small import BOOK, FakeLookup, FakeUnderstood, small_book
 from tests.dialogue.scripts import codes, say
 
@@ -75,6 +76,7 @@ def test_words_in_place_of_a_number_leave_the_first_reading_on_offer(session):
 def test_facts_alone_are_kept_and_the_trouble_is_asked_for(session):
     say(session, "I have a new bag", "1")
     assert codes(session) == ["and_the_trouble"] and session.screen().kind == "complaint"
+    assert "And what is wrong?" in text.linear(session.screen())
     assert session.case.entries == []
     say(session, "gush", "")
     assert session.case.values == {"last_change": "beans"} and session.case.complaints == ("too_fast",)
@@ -209,7 +211,6 @@ def test_back_where_more_is_asked_for_gives_the_complaint_to_change(session):
 
 
 def test_a_complaint_that_said_plenty_is_asked_for_more_in_passing(session):
-    from diagnose.ui import text
 
     say(session, "gush in 19 s with a new bag", "")
     assert session.screen().data == BesidesData(False)

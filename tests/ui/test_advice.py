@@ -14,6 +14,7 @@ from diagnose.present.screen_data import AdviceData
 from diagnose.present.views import of
 from diagnose.reason.system import System
 from diagnose.ui.advice import cause
+from diagnose.ui.paging import paged
 
 LEADING = CauseData("grind", "the grind is too coarse", 0.6)
 OTHER = CauseData("air", "air goes in too late", 0.15)
@@ -48,3 +49,21 @@ def test_two_complaints_of_different_parts_are_told_as_two_troubles() -> None:
     option = next(o for o in case.options if any(c == companion.cause for c, _ in o.causes))
     data = of(case, Fix(option, ())).data
     assert data.second == pytest.approx(companion.probability, abs=1e-4)
+
+
+@pytest.fixture(scope="module")
+def shipped() -> System:
+    return System(load([]).book)
+
+
+@pytest.mark.parametrize("width, room", [(79, 20), (39, 16)])
+@pytest.mark.parametrize("symptom", ["shot_too_fast", "grounds_static", "foam_dry", "scale_suspected"])
+def test_whether_to_go_on_using_it_stands_on_the_first_page_of_a_fix_even_where_it_is_a_plain_yes(
+        shipped: System, symptom: str, width: int, room: int) -> None:
+    case = Case(shipped)
+    case.complain("", (symptom,))
+    step = case.best()
+    assert isinstance(step, Fix) and case.use.text == "yes"
+    first = paged(of(case, step), width, room)[0]
+    assert "May you go on using it? Yes." in [line.text for line in first]
+    assert any(line.text.startswith("Do this now:") for line in first)

@@ -129,7 +129,7 @@ def _words_heard(s: Sitting, line: str, step: Step) -> Moves | None:
 
 
 def _at_a_hazard(s: Sitting, line: str, stop: Stop) -> Moves | None:
-    """Another danger told is asked about; other words are kept, the stop stands, the ways on are named."""
+    """Another danger told is asked about; other words are kept, and the ways on are named."""
     if len(line.split()) < LEAST_WORDS:
         return None
     words = anything_else.Words()
