@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
-from functools import cache
 from typing import Any
 
 from diagnose.book import answers
@@ -79,10 +78,10 @@ def understand(book: Book, text: str, today: Any = None) -> Understood:
     tongue = language(said, index.lexicon)
     if tongue != ENGLISH:
         return Understood((), {}, notes=(*notes, _foreign(tongue)), language=tongue)
-    stated = statements.read(book, _phrasebook(), quantities.figures(plain(said)))
-    reading = reader.shipped().read(said)
+    stated = statements.read(book, book.once(_phrasebook), quantities.figures(plain(said)))
+    reading = reader.read(said)
     alive = _still_wrong(index, said)
-    amiss = reading if alive is None else reader.shipped().read(alive)
+    amiss = reading if alive is None else reader.read(alive)
     claimed = _claimed(book, index, stated, amiss)
     likely = {s: share for s, share in amiss.likely.items() if s in book.symptoms}
     values, more = _values(book, stated, reading, today)
@@ -95,8 +94,7 @@ def understand(book: Book, text: str, today: Any = None) -> Understood:
         doubtful=_asked_about(book, stated, reading, values), tried=stated.tried)
 
 
-@cache
-def _phrasebook() -> phrasebook.Phrasebook:
+def _phrasebook(_: Book) -> phrasebook.Phrasebook:
     return phrasebook.load()
 
 
@@ -116,7 +114,7 @@ def _claimed(book: Book, index: Index, stated: statements.Statements, reading: R
     text does not come near to it; a symptom that the house added was not there to be learnt, so the search's
     word stands alone; and words that the house has taught are claimed as they stand.
     """
-    heard = claims.claimed(book, index, _phrasebook(), stated)
+    heard = claims.claimed(book, index, book.once(_phrasebook), stated)
     first = list(reading.symptoms)[:FIRST_FEW]
     short = _short(stated.text)
     grave = claims.dangers(book)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from functools import cache, cached_property
+from functools import cached_property
 
 import msgspec
 
@@ -63,18 +63,6 @@ class Reading(msgspec.Struct, frozen=True, dict=True):
         return dict(sorted(rows, key=lambda r: (-r[1], r[0])))
 
 
-class Reader:
-    """Reads texts with one classifier."""
-
-    def __init__(self, classifier: Classifier) -> None:
-        self.classifier = classifier
-
-    def read(self, text: str) -> Reading:
-        """What the text may mean."""
-        return Reading(self.classifier, text)
-
-
-@cache
-def shipped() -> Reader:
-    """The reader that comes with the book."""
-    return Reader(weights.shipped())
+def read(text: str) -> Reading:
+    """What a text may mean, by the weights that come with the book."""
+    return Reading(weights.shipped(), text)

@@ -12,8 +12,7 @@ from diagnose.book.book import Book
 from diagnose.book.with_house import load
 from diagnose.errors import UserError
 from diagnose.learn import corpus, experience
-from diagnose.reading import classifier
-from diagnose.reading.reader import Reader
+from diagnose.reading import classifier, reader
 from diagnose.reason.infer import experience as counted
 from diagnose.storage import paths
 
@@ -65,12 +64,12 @@ def test_the_reader_is_small() -> None:
     ("there is a puddle on the worktop under the machine every single morning", "leaks_under"),
 ])
 def test_what_nobody_wrote_down_is_read(text: str, symptom: str) -> None:
-    likely = list(Reader(classifier.shipped()).read(text).likely)
+    likely = list(reader.read(text).likely)
     assert symptom in likely[:3]
 
 
 def test_a_text_of_nothing_is_likely_nothing() -> None:
-    assert Reader(classifier.shipped()).read("").likely == {}
+    assert reader.read("").likely == {}
 
 
 def test_a_file_cut_short_is_said_in_one_line(tmp_path: Path) -> None:
