@@ -153,7 +153,7 @@ KINDS: dict[str, tuple[Field, ...]] = {
         _AT, _GRINDER, _MARK, _DOSE,
         _q("yield_g", "yield", "How much came out, by weight?", "g", required=True, low=0.5,
            high=500),
-        _q("shot_time_s", "time", "How long did it take, from pump on to pump off?", "s",
+        _q("shot_time_s", "time", "How long did it take, from start to stop?", "s",
            required=True, low=1, high=300),
         Field("beans", "beans", "Which beans?"),
         Field("roast_date", "roasted", "When were they roasted?", "day"),

@@ -187,7 +187,7 @@ def test_at_the_end_shots_and_equipment_are_offered_and_kept(session: Session, n
     screen = session.screen()
     assert screen.kind == "keep"
     assert screen.data.offered == [
-        "a shot, 18 g in, 36 g out, 17 s", "What kind of machine is it? one with a pump"]
+        "a shot, 18 g in, 36 g out, 17 s", "one with a pump"]
     session.take("yes")
     assert session.screen().data.phase == "mark"
     session.take("twelve")
