@@ -14,6 +14,9 @@ TRADE = frozenset(word.stem for word in words(
     "macchiato tamp limescale"))
 """Stems of the trade beside the lexicon's words for parts and for the coffee itself."""
 
+MEANT = 0.25
+"""Chance of the likeliest trouble from which few words about coffee may mean it: a greeting that praises its
+smell has 0.14."""
 FAINT = frozenset(["smell"])
 """Stems among them that a greeting has, too."""
 
@@ -27,4 +30,5 @@ def off_topic(text: str, found: Understood, lex: Lexicon) -> bool:
     said = {stem for stem, _ in tokens(text, lex)}
     if not said.isdisjoint((lex.part_stems | TRADE) - FAINT):
         return False
-    return said.isdisjoint(lex.coffee_stems | FAINT) or not (found.maybe or asks(text))
+    meant = max(found.likely.values(), default=0.0) >= MEANT
+    return said.isdisjoint(lex.coffee_stems | FAINT) or not (meant or asks(text))

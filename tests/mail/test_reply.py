@@ -113,7 +113,7 @@ def test_off_topic_letters_are_told_from_those_not_placed(desk: Desk, text: str,
 
 
 def test_a_bare_question_beside_a_trouble_is_not_taken_for_another(desk: Desk) -> None:
-    read, said, letter = told(desk, "The foam of my milk has big bubbles. What is going on?")
+    read, said, letter = told(desk, "The foam of my milk is dry and stiff. What is going on?")
     assert read.report.asked and read.option is not None
     assert "You asked" not in letter and "- Asked: " in said.markdown
 
