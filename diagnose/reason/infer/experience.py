@@ -25,9 +25,11 @@ from diagnose.storage import paths
 BOOK_COUNTS = 12.0
 """Situations that the book's own word for how often a complaint shows is worth.
 
-Moved from 4 to 20 the log score on the development reports stays within 0.08."""
+Moved from 4 to 20 the log score on the development reports stays within 0.08; at 24 one worked case of 239
+less has the right cause first, and one more the right fix."""
 FLAT = 20.0
-"""Situations' worth of what is told in general, laid under the counts of answers of one cause."""
+"""Situations' worth of what is told in general, laid under the counts of answers of one cause. At 40 one
+worked case less has the right cause first, and two more the right fix."""
 COUNTS_SHARE = 0.3
 """Part of the weight that counts of answers give which is believed: answers told together are
 not independent, and much of what they say the book's evidence says too. At 0.5 the log score on
