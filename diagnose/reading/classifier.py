@@ -86,12 +86,21 @@ class Classifier:
         """Ids of a kind to their margins for one stretch of text."""
         return dict(zip(self._names.get(kind, ()), self._margin(text, kind), strict=True))
 
+    def words_known(self, text: str) -> int:
+        """How many words of a text it has met."""
+        return sum(self._place(features.key(word)) is not None for word in set(features.words(text)))
+
+    def _place(self, number: int) -> int | None:
+        """Where a feature stands among the known ones."""
+        at = bisect_left(self._keys, number)
+        return at if at < len(self._keys) and self._keys[at] == number else None
+
     def _heard(self, text: str) -> tuple[tuple[int, float], ...]:
         """The known features of a text, each with what a step of its weights counts."""
         found = []
         for number, count in features.counts(text).items():
-            at = bisect_left(self._keys, number)
-            if at < len(self._keys) and self._keys[at] == number:
+            at = self._place(number)
+            if at is not None:
                 found.append((at, count * self._rarity[at] / STEP))
         norm = math.sqrt(sum(value * value for _, value in found))
         return tuple([(at, value / norm * self.header.scale) for at, value in found])

@@ -17,17 +17,22 @@ ANY = "any"
 SHARE_OF_ANY = 0.5
 """What "some danger" counts beside the likeliest one: with 1.0 as many dangers are heard and a third more
 letters without any are held up."""
-HEARD_FROM, MORE_PER_SENTENCE = -0.9, 0.04
+HEARD_FROM, MORE_PER_SENTENCE = -0.93, 0.04
 """Sum of both margins from which a text is held up, and what is asked for more by the natural logarithm of
 its sentences: every one more is a chance more to sound like a danger."""
-UNHEARD_BELOW = -0.85
-"""Sum below which a word such as "spark" or "shock" in a longer text is not taken for a danger."""
+UNHEARD_BELOW = -1.35
+"""Sum below which a word such as "spark" or "shock" in a longer text is not taken for a danger; a
+portafilter that comes off with a bang, the plain danger heard least, has -1.31."""
+LEAST_WORDS = 2
+"""Known words of a text that can tell of a danger: of gibberish only parts of words are known."""
 MOST_HEARD = 2
 """Dangers put to the person at most: the likeliest of the sentence that tells most."""
 
 
 def heard(book: Book, text: str) -> tuple[str, ...]:
     """The complaints about dangers that any sentence of the text may tell of, the likeliest first."""
+    if classifier.shipped().words_known(text) < LEAST_WORDS:
+        return ()
     sums = _sums(text)
     least = HEARD_FROM + MORE_PER_SENTENCE * math.log(max(1, len(features.sentences(text))))
     order = sorted((h for h, found in sums.items() if found >= least and h in book.hazards),

@@ -17,7 +17,7 @@ LEAST_SHARE = 0.005
 """Shares of the chances below this are left out."""
 LEAST_FIRST = 0.01
 """Share of the likeliest symptom below which the words point nowhere."""
-NOTHING_SAID = -0.87
+NOTHING_SAID = -0.82
 """Highest margin of a symptom up to which a text is taken to speak of none that is known: 4 % of the
 development reports with a symptom stay under it."""
 

@@ -75,7 +75,7 @@ def test_a_bare_question_speaks_of_what_was_said_before_it(book: Any) -> None:
 
 def test_every_question_of_the_book_finds_itself(book: Any) -> None:
     lost = [name for name, stated in book.practice.items() if name not in entries(book, stated.asks)]
-    assert len(lost) <= 2, lost
+    assert len(lost) <= len(book.practice) / 100, lost
 
 
 def test_what_a_house_answers_otherwise_is_still_asked_as_in_the_book() -> None:
