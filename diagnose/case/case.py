@@ -42,7 +42,8 @@ from diagnose.reason.rank import Ranked, rank
 from diagnose.reason.system import System
 
 HOPELESS = 0.04
-"""A remedy with no better chance than this is not worth suggesting."""
+"""A remedy with no better chance than this is not worth suggesting. The worked cases, in which something
+always helps, stay as they are at 0.08; so they do with the three below at 0.6, 0.2 and 0.3."""
 CHANCE_AT_GIVE_UP_TIME = 0.3
 """Nor is one that takes much: its chance is held to this part of its minutes over those of
 giving up, so that a day's work is not suggested on a hunch."""
@@ -50,7 +51,9 @@ FAIR_CAUSE = 0.3
 """Below this of the leading cause, and of `FAIR_FIX` for the best fix, nothing is advised: what was
 tried on such a guess was right in one case of five."""
 FAIR_FIX = 0.2
+"""Chance of a fix from which it is advised though no cause leads, or promised to a complaint that waits."""
 MOST_RULED_OUT = 8
+"""Causes shown at most as spoken against."""
 CHANGED = ("better", "worse")
 """What comes of a fix that changed something."""
 WORKED_OUT = ("events", "fixes", "_values", "inference", "ranked", "competitors", "companions", "conflicts",

@@ -12,16 +12,18 @@ from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.plan import Planner
 
 BETTER_BY_CHANCE = 0.1
-"""Chance that a complaint gets better after a remedy that did not reach its cause."""
+"""Chance that a complaint gets better after a remedy that did not reach its cause. A fix that usually cures
+and did speaks for its cause by 9 decibans."""
 PARTLY_CURED_SHARE = 0.3
-"""Part of the fixes that reach their cause and still leave some of the trouble."""
+"""Part of the fixes that reach their cause and still leave some of the trouble: one that helped and did not
+cure speaks for its cause by 4 decibans."""
 OTHER_PER_FAILURE = 3.0
 """Decibans that each fix which failed brings to something not in the book: whatever it spoke for,
 the case is understood less well than it seemed."""
 MOST_AGAIN = 6
 """Times that a fix which goes on helping is done; what needs more of it needs another."""
 TREATED_FROM = 0.6
-"""Chance of a cure from which a fix that did nothing has treated its cause."""
+"""Chance of a cure from which a fix that did nothing has treated its cause: what `often` cures, and more."""
 
 
 def decibans(planner: Planner, tries: Iterable[Tried]) -> dict[str, float]:

@@ -106,8 +106,9 @@ def asked(book: Book, text: str, told: float = TOLD) -> tuple[Asked, ...]:
     which a sentence that asks nothing counts.
     """
     found: dict[str, Asked] = {}
-    whole = _of_the_whole(book.once(_kept), text[:LONGEST])
-    for part in _parts(book.once(_kept), text[:LONGEST]):
+    scorer = book.once(_kept)
+    whole = _of_the_whole(scorer, text[:LONGEST])
+    for part in _parts(scorer, text[:LONGEST]):
         plainly = asks(part.text)
         least = SURE if plainly else told
         entry, fit = _placed(book, part, whole)

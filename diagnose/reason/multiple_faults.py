@@ -13,10 +13,12 @@ from diagnose.reason.infer.prior import OTHER
 from diagnose.reason.rank import Ranked, posterior
 
 WORTH_NAMING = 0.05
-"""Posterior from which a competitor is named."""
+"""Posterior from which a competitor is named; named it decides nothing."""
 LIKELY_COMPANION = 0.12
-"""Probability of being there as well, from which a companion is named."""
+"""Probability of being there as well, from which a companion is named. At 0.3 one worked case less has all
+its faults named, and one more the right fix first."""
 MOST_NAMED = 3
+"""Competitors named at most, and companions."""
 
 
 class Companion(msgspec.Struct, frozen=True):

@@ -21,32 +21,44 @@ from diagnose.reason import weights
 from diagnose.reason.infer.prior import OTHER
 
 GIVE_UP_MINUTES = 240.0
-"""What it costs when no remedy of the book cured it: finding a technician, days without."""
+"""What it costs when no remedy of the book cured it: finding a technician, days without. At 120 no first
+fix of the worked cases changes for better or worse."""
 CALL_MINUTES = 120.0
-"""Arranging a technician, on top of the work itself."""
+"""Minutes for arranging a technician, on top of the work itself; at 60 the worked cases stay as they are."""
 CHECK_MINUTES = 4.0
-"""Whatever is tried has to be set up and then checked; no try is free."""
+"""Minutes to set up and then check whatever is tried; no try is free. At 8 one worked case more of 239 has
+the right fix first."""
 LONG_SHOT = 0.5
-"""A remedy with less than this part of the likeliest one's chance is not tried before it."""
+"""A remedy with less than this part of the likeliest one's chance is not tried before it. At 0.25 the right
+fix is first in 167 worked cases instead of 171."""
 ATTENDED_MINUTES = 30.0
+"""Minutes of a remedy that a person spends on it; what it takes beyond them is mostly waiting. At 60 the
+right fix is first in 169 worked cases instead of 171."""
 WAITING_SHARE = 0.02
-"""What a remedy takes beyond half an hour is mostly waiting, which costs little of a person:
-four days' rest for beans count about as much as two hours' work."""
+"""The part of that waiting which counts: four days' rest for beans are about as much as two hours' work.
+At 0.1 one worked case less has the right fix first."""
 TOOLS_MINUTES = 3.0
-"""Finding the tools: of two remedies alike, the one that needs none comes first."""
+"""Minutes for finding the tools: of two remedies alike, the one that needs none comes first. Without them
+two worked cases less have the right fix first."""
 SHOT_MINUTES = 3.0
-"""A trial shot: grinding, tamping, pulling, cleaning, and the beans."""
+"""Minutes that a trial shot counts: grinding, tamping, pulling, cleaning, and the beans. At 6 two worked
+cases less have the right fix first."""
 MIN_REVERSIBLE_CHANCE = 0.03
-"""A reversible remedy below this chance does not hold up an irreversible one."""
+"""A reversible remedy below this chance does not hold up an irreversible one. At 0.1 one worked case less
+has the right fix first."""
 MIN_POSTERIOR = 0.002
-"""Causes below this posterior have no part in the fix order."""
+"""Causes below this posterior have no part in the fix order; at 0.02 the worked cases stay as they are."""
 MOST_ORDERED = 12
+"""Remedies put in order at most."""
 HARM_MINUTES = 120.0
-"""What it costs where a remedy does harm: a part broken, a burn, or a mains fault met by hand."""
+"""Minutes that count where a remedy does harm: a part broken, a burn, or a mains fault met by hand. At 30
+one worked case less has the right fix first."""
 HARMFUL = 0.1
-"""From this posterior of a cause a remedy that would do harm under it does not come first."""
+"""From this posterior of a cause a remedy that would do harm under it does not come first. At 0.2 the worked
+cases stay as they are: it is there for safety's sake."""
 PRUNE_RATIO = 0.7
-"""Remedies whose chance is worth less than this part of their minutes are not looked at."""
+"""Remedies whose chance is worth less than this part of their minutes are not looked at. Below 1, since two
+may be worth trying in turn that are not worth it by themselves."""
 PEOPLE = ("anyone", "careful owner", "technician")
 
 

@@ -19,16 +19,19 @@ MONEY = {"none": 0.0, "small": 15.0, "moderate": 60.0, "large": 240.0}
 """Minutes a person would work rather than pay."""
 
 LEAK = 0.08
-"""Part of all complaints whose cause is not known to show them: words misread, a second fault."""
+"""Part of all complaints whose cause is not known to show them: words misread, a second fault. At 0.16
+nothing changes in the 239 worked cases."""
 LEAK_DOUBTFUL = 0.5
 """The same where nobody has confirmed how the words were read, or where the symptom was not
-complained of but only came up in the answers."""
+complained of but only came up in the answers. At 0.25 one worked case more has the right fix first."""
 UNSHOWN_TOO = -10.0
-"""Each further complaint that a cause does not explain: two faults at once are not so rare."""
+"""Decibans that each further complaint costs a cause at most which does not explain it: two faults at once
+are not so rare. At -20 three worked cases less of 239 have the right cause first."""
 TOGETHER = 5.0
-"""Decibans for faults going together more often than by chance, once something is left over."""
+"""Decibans for faults going together more often than by chance, once something is left over. At 10 one
+worked case more has the right fix first."""
 OTHER_SHARE = 0.06
-"""Share of all trouble that is something not in this book."""
+"""Share of all trouble that is something not in this book. At 0.12 the worked cases stay as they are."""
 OVERLAP = 1.3
 """The facts of a case partly say the same thing, so weights added up speak too boldly: their sum is
 believed as one of 1/1.3 of it. Of 94 real reports the log score rises from -2.14 to -1.96, and what is
