@@ -49,3 +49,9 @@ def test_what_an_answer_has_settled_is_not_asked_in_other_words(
     for name, value in known.items():
         case.answer(name, value)
     assert question in case.state.closed
+
+
+def test_what_a_grinder_that_gives_nothing_tastes_of_is_not_asked(system: System) -> None:
+    case = Case(system)
+    case.complain("", ("grinder_feeds_nothing",))
+    assert "taste" in case.state.closed
