@@ -166,13 +166,18 @@ def no_fix(screen: Screen, data: NoFixData) -> Iterator[Part]:
     yield from cautions(screen.cautions)
     yield Part(words.NO_FIX, "title", gap=bool(screen.cautions))
     yield from may_use(data.use)
-    yield Part(words.SO_FAR.format(cause=data.leading.name,
-                                   percent=percent(data.leading.probability)), gap=True)
+    yield Part(so_far(data.leading.name, data.leading.probability), gap=True)
     yield Part(words.NO_FIX_WHY[why.code].format(
         name=words.capital(why.name), chance=percent(why.chance or 0.0),
         minutes=words.minutes(why.minutes or 0.0)))
     if data.asks:
         yield Part(words.HELPS_MOST.format(ask=data.asks), gap=True)
+
+
+def so_far(leading: str, chance: float) -> str:
+    """The likeliest cause as things stand; of hardly any chance, no verdict."""
+    text = words.SO_FAR if chance >= CLEAR else words.LIKELIEST
+    return text.format(cause=leading, percent=percent(chance))
 
 
 def steps(data: FixData) -> Iterator[Part]:

@@ -58,7 +58,7 @@ def result(screen: Screen, done: Iterable[str], width: int = WIDTH) -> str:
 def _open_question(screen: Screen, ask: str) -> Iterator[Part]:
     """Where it stands while something is asked."""
     if screen.status and screen.status.leading:
-        yield Part(words.SO_FAR.format(cause=screen.status.leading, percent=percent(screen.status.sure)))
+        yield Part(advice.so_far(screen.status.leading, screen.status.sure))
     yield from advice.cautions(screen.cautions)
     yield Part(words.RESULT_ASKS.format(ask=ask))
 

@@ -36,3 +36,22 @@ def test_a_question_that_has_more_to_tell_stays_open(system: System, symptom: st
     case = Case(system)
     case.complain("", (symptom,))
     assert question not in case.state.closed
+
+
+@pytest.mark.parametrize("known, question", [
+    ({"grind_same": "same"}, "grind_change_result"), ({"beans_same": "same"}, "bag_history"),
+    ({"ever_worked": "never"}, "onset")])
+def test_what_an_answer_has_settled_is_not_asked_in_other_words(
+        system: System, known: dict[str, str], question: str) -> None:
+    case = Case(system)
+    case.complain("", ("shot_too_fast",))
+    assert question not in case.state.closed
+    for name, value in known.items():
+        case.answer(name, value)
+    assert question in case.state.closed
+
+
+def test_what_a_grinder_that_gives_nothing_tastes_of_is_not_asked(system: System) -> None:
+    case = Case(system)
+    case.complain("", ("grinder_feeds_nothing",))
+    assert "taste" in case.state.closed

@@ -372,6 +372,16 @@ def test_a_summary_is_written_and_never_over_another_file(session, tmp_path):
     assert codes(session) == ["file_failed"] and session.screen().kind == "save"
 
 
+def test_a_summary_that_is_not_named_lies_with_the_persons_data(session, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "mine"))
+    _hazard(session, "smell", "burning")
+    say(session, "summary", "")
+    (written,) = (tmp_path / "mine").glob("summary-*.md")
+    assert "DANGER" in written.read_text() and not list(tmp_path.glob("*.md"))
+    assert session.notes[-1].values["file"] == str(written)
+
+
 def test_status_counts_answers_and_names_the_leading_cause(session):
     say(session, "gush", "1", "", "grind")
     status = session.screen().status

@@ -13,7 +13,7 @@ from diagnose.present.parts import CauseData
 from diagnose.present.screen_data import AdviceData
 from diagnose.present.views import of
 from diagnose.reason.system import System
-from diagnose.ui.advice import cause
+from diagnose.ui.advice import cause, so_far
 from diagnose.ui.paging import paged
 
 LEADING = CauseData("grind", "the grind is too coarse", 0.6)
@@ -67,3 +67,8 @@ def test_whether_to_go_on_using_it_stands_on_the_first_page_of_a_fix_even_where_
     first = paged(of(case, step), width, room)[0]
     assert "May you go on using it? Yes." in [line.text for line in first]
     assert any(line.text.startswith("Do this now:") for line in first)
+
+
+@pytest.mark.parametrize("chance, begins", [(0.18, "So far the likeliest"), (0.09, "Not clear yet.")])
+def test_what_is_hardly_likely_is_no_verdict_when_one_leaves(chance: float, begins: str) -> None:
+    assert so_far("static", chance).startswith(begins)

@@ -13,6 +13,7 @@ from diagnose.errors import UserError
 from diagnose.present import handover
 from diagnose.present.screen_data import KeepData, LeaveData
 from diagnose.present.screens import Choice, Screen, Wanted
+from diagnose.storage import paths
 
 
 @dataclass
@@ -92,14 +93,16 @@ class Keep(Stage):
 
 @dataclass
 class Summary(Stage):
-    """Write the hand-over to a file of the person's choice."""
+    """Write the hand-over to a file of the person's choice, or beside their other data."""
 
     def screen(self, s: Sitting) -> Screen:
-        return Screen("save", wanted=Wanted("words", start=_free(s)))
+        return Screen("save", wanted=Wanted("words", start=str(_free(s))))
 
     def take(self, s: Sitting, line: str) -> Moves:
-        path = Path(line or _free(s)).expanduser()
+        path = Path(line).expanduser() if line else _free(s)
         try:
+            if not line:
+                path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             with path.open("x", encoding="utf-8") as file:
                 file.write(handover.summary(s.case, s.today or date.today()))
         except FileExistsError:
@@ -124,7 +127,7 @@ def finish(s: Sitting, how: str) -> Moves:
     return STAY
 
 
-def _free(s: Sitting) -> str:
-    """A file name not yet taken."""
-    names = (f"summary-{s.id or 'case'}{f'-{n}' if n else ''}.md" for n in range(1000))
-    return next(n for n in names if not Path(n).exists())
+def _free(s: Sitting) -> Path:
+    """A file of the person's data folder that is not there yet."""
+    files = (paths.data() / f"summary-{s.id or 'case'}{f'-{n}' if n else ''}.md" for n in range(1000))
+    return next(file for file in files if not file.exists())
