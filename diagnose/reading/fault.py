@@ -41,11 +41,12 @@ def _trouble_taught(book: Book, one: Asked) -> bool:
 
 
 def _hazard(book: Book, one: Asked, stops: Callable[[str], bool]) -> bool:
-    """Does the question claim a hazard that is not heard in the shipped book's own question too?
+    """May the question tell of a danger, or does it claim a hazard that the book's own question does not?
 
-    Where a house has taught words for it, it is enough that a danger may be told.
+    "Which trick is there for beans that I poke down with a finger while it runs?" is answered, and the finger
+    comes first.
     """
-    if one.entry in book.layers.phrases and danger.heard(book, one.text):
+    if danger.heard(book, one.text):
         return True
     claimed = {s for s in understand(book, one.text).symptoms if stops(s)}
     if not claimed or book.house("practice", one.entry):

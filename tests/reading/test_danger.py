@@ -32,6 +32,8 @@ def test_what_is_harmless_is_no_danger(book: Any, text: str) -> None:
         "safety valve has been shrieking since breakfast",
         "I got scalded, it scalded my hand",
         "my son swallowed the cleaning tablet",
+        "I push stuck beans down with a finger while it runs. Is there a trick for oily beans?",
+        "When I touch the side and the tap together my fingers tingle, is that normal?",
     ],
 )
 def test_a_hazard_reaches_a_person_first(desk: Desk, text: str) -> None:
@@ -47,6 +49,7 @@ def test_a_hazard_reaches_a_person_first(desk: Desk, text: str) -> None:
         "18 in, 40 out in 19 sec, sour",
         "I hate my grinder",
         "no crema",
+        "xyzzy qwrtp plugh",
     ],
 )
 def test_a_plain_complaint_raises_no_alarm(desk: Desk, text: str) -> None:
