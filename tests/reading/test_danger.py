@@ -32,8 +32,8 @@ def test_what_is_harmless_is_no_danger(book: Any, text: str) -> None:
         "safety valve has been shrieking since breakfast",
         "I got scalded, it scalded my hand",
         "my son swallowed the cleaning tablet",
-        "I push stuck beans down with a finger while it runs. Is there a trick for oily beans?",
-        "When I touch the side and the tap together my fingers tingle, is that normal?",
+        "not sure if it is me but my fingers go tingly when I hold the group and the sink together",
+        "Do I have to worry that the socket went brown behind the plug?",
     ],
 )
 def test_a_hazard_reaches_a_person_first(desk: Desk, text: str) -> None:
