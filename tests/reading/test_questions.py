@@ -117,8 +117,9 @@ def test_a_question_alone_is_no_fault_but_its_figures_count(book: Any) -> None:
 def test_a_hazard_told_in_a_question_stays_in_the_text(book: Any) -> None:
     text = "Can I leave it on, though it gives me a shock when I touch the metal?"
     found = (Asked("leave_on_all_day", 1.0, (text,)),)
-    assert without_questions(book, text, found, harmless) == ""
-    assert without_questions(book, text, found, lambda symptom: symptom == "tingling") == text
+    assert without_questions(book, text, found, harmless) == text
+    calm = "Can I leave it on all day?"
+    assert without_questions(book, calm, (Asked("leave_on_all_day", 1.0, (calm,)),), harmless) == ""
     own = Asked("empty_tank", 1.0, (book.practice["empty_tank"].asks,))
     assert without_questions(book, own.text, [own], lambda symptom: True) == ""
 
