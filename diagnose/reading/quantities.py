@@ -48,11 +48,15 @@ RULES: tuple[_Rule, ...] = (
     # In and out, with or without the gram; "18 in" alone could be anything.
     _rule("dose", rf"\b{N}(?:{_G})?\s*in\b(?=[^.;]*?\bout\b)(?!\s+(?:the|a)\s+(?:row|morning))", "g", _AIM),
     _rule("drink_mass", rf"(?<=\bin)[\s,/;&]+(?:and\s+|gives?\s+|gets?\s+)?{N}(?:{_G})?\s*out\b", "g", _AIM),
+    _rule(
+        "drink_mass",
+        rf"\b{N}{_G}\s+(?:out\s+)?in\s+(?:about |around |only |just |under )?\d+(?:[.,]\d+)?{_S}", "g", _AIM
+    ),
     _rule("drink_mass", rf"\b{N}(?:{_G})?\s*out\b(?=[^.;]*?\d\s*(?:g\w*\s*)?in\b)", "g", _AIM),
     _rule(
         "dose",
         rf"\b{N}{_G}\s*(?:of\s+(?:dry\s+|ground\s+)?(?:coffee|beans|grounds)\s+)?(?:in\b|into)"
-        r"(?!\s+(?:the\s+)?(?:cup|jug|total|weight))",
+        r"(?!\s+(?:the\s+)?(?:cup|jug|total|weight))(?!\s+(?:about |around |only |just |under )?\d)",
         "g",
         _AIM,
     ),
@@ -77,7 +81,7 @@ RULES: tuple[_Rule, ...] = (
         "shot_time",
         rf"\bout\s*(?:,|;|-)?\s*(?:in|after|at|over|within)?\s*(?:about|around|only|just)?\s*{N}{_S}",
         "s",
-        _AIM,
+        rf"{_AIM}|\b(?:lights?|lamp|led)\b",
     ),
     _rule(
         "shot_time",
@@ -102,6 +106,16 @@ RULES: tuple[_Rule, ...] = (
         rf"{N}{_S}\s*(?=$|[,;:.)!])",
         "s",
         rf"{_AIM}|{_MILK}|{_IN_TURN}|\bfirst\b|pre.?infus|grind\w* for|timer|\bthen\b|heat|warm|purge|flush",
+    ),
+    # In so many seconds: "the shot gushes, done in 14 seconds", "36 g in 12 s", "my shot is 12 seconds".
+    _rule(
+        "shot_time",
+        rf"(?:{_OF_A_SHOT}|\b(?:it|coffee|over|done)\b|\d{_G})[^.;\d]{{0,40}}?\b(?:in|after|within|is|are|at)\s+"
+        rf"(?:about |around |only |just |under |like |less than |barely )*{N}{_S}",
+        "s",
+        rf"{_AIM}|{_MILK}|{_IN_TURN}|\bfirst\b|pre.?infus|timer|\bthen\b|heat|warm|purge|flush|"
+        r"\b(?:grind\w* (?:for|takes?|in)|grinder|lights?|lamp|pump|button|beep\w*|blink\w*|trip\w*|hot|"
+        r"drops?|stir\w*|tamp\w*|starts?|stops?)\b",
     ),
     _rule(
         "shot_time", rf"\b{N}[\s-]*(?:s|sec|secs|seconds?)[\s-]+(?:shots?|extractions?|pulls?)\b", "s", _AIM
