@@ -38,8 +38,8 @@ GRAVE_OFFERED = 0.1
 ANSWER_CLAIMED, ANSWER_AGREED, ANSWER_OFFERED = 0.97, 0.01, 0.2
 """The same for answers: taken by the learnt reader alone, with the phrasebook, and asked about."""
 MOST_BY_ONE = 2
-"""Answers taken from the learnt reader alone at most: what a person must look through grows with each, and the
-likeliest are right oftenest: 59 of 100 with two, 57 without a bound, for two answers less of 473."""
+"""Answers taken from the learnt reader alone at most: what a person must look through grows with each. On 125
+retold reports 59 of 100 are right with two, 57 without a bound, for two of 473 answers less."""
 MOST_OFFERED_ANSWERS = 3
 SHORT = 12
 """Words up to which a text is short: what it says plainly stands without a second reader, and the learnt
