@@ -50,7 +50,10 @@ RULES: tuple[_Rule, ...] = (
     _rule("drink_mass", rf"(?<=\bin)[\s,/;&]+(?:and\s+|gives?\s+|gets?\s+)?{N}(?:{_G})?\s*out\b", "g", _AIM),
     _rule(
         "drink_mass",
-        rf"(?<!from )(?<!out of )\b{N}{_G}\s+(?:out\s+)?in\s+(?:about |around |only |just |under )?\d+(?:[.,]\d+)?{_S}", "g", _AIM
+        rf"(?<!from )(?<!out of )\b{N}{_G}\s+(?:out\s+)?in\s+(?:about |around |only |just |under )?"
+        rf"\d+(?:[.,]\d+)?{_S}",
+        "g",
+        _AIM,
     ),
     _rule("drink_mass", rf"\b{N}(?:{_G})?\s*out\b(?=[^.;]*?\d\s*(?:g\w*\s*)?in\b)", "g", _AIM),
     _rule(
