@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import Any
 
 from diagnose.book import answers
@@ -194,9 +195,11 @@ def _choices(book: Book, stated: statements.Statements, reading: Reading) -> dic
                 short and (name, answer) in warned):
             found[name] = answer
     if not short:
-        alone = {name: answer for (name, answer), chance in reversed(reading.answers.items())
-                 if chance >= ANSWER_CLAIMED and name not in stated.values and _known(book, name, answer)}
-        found |= dict(list(reversed(alone.items()))[:MOST_BY_ONE])
+        alone: dict[str, str] = {}
+        for (name, answer), chance in reading.answers.items():
+            if chance >= ANSWER_CLAIMED and name not in stated.values and _known(book, name, answer):
+                alone.setdefault(name, answer)
+        found |= islice(alone.items(), MOST_BY_ONE)
     return found
 
 

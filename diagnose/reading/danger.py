@@ -34,8 +34,9 @@ def heard(book: Book, text: str) -> tuple[str, ...]:
     """The complaints about dangers that any sentence of the text may tell of, the likeliest first."""
     if classifier.shipped().words_known(text) < LEAST_WORDS:
         return ()
-    sums = _sums(text)
-    least = HEARD_FROM + MORE_PER_SENTENCE * math.log(max(1, len(features.sentences(text))))
+    parts = features.sentences(text)
+    sums = _sums(text, parts)
+    least = HEARD_FROM + MORE_PER_SENTENCE * math.log(max(1, len(parts)))
     order = sorted((h for h, found in sums.items() if found >= least and h in book.hazards),
                    key=lambda h: (-sums[h], h))[:MOST_HEARD]
     return tuple(dict.fromkeys(book.hazards[h].symptom for h in order))
@@ -43,18 +44,19 @@ def heard(book: Book, text: str) -> tuple[str, ...]:
 
 def unheard(book: Book, text: str, symptoms: Iterable[str]) -> set[str]:
     """Which of these complaints about dangers no sentence of the text comes near to telling of."""
-    sums = _sums(text)
+    parts = features.sentences(text)
+    sums = _sums(text, parts)
     own = {s: [sums[h] for h, hazard in book.hazards.items() if hazard.symptom == s and h in sums]
            for s in symptoms}
-    least = UNHEARD_AMONG_OTHERS if len(features.sentences(text)) > 1 else UNHEARD_BELOW
+    least = UNHEARD_AMONG_OTHERS if len(parts) > 1 else UNHEARD_BELOW
     return {s for s, found in own.items() if max(found or sums.values()) < least}
 
 
-def _sums(text: str) -> dict[str, float]:
-    """Hazards, each with the highest sum of margins that a sentence of the text, or all of it, has."""
+def _sums(text: str, parts: Iterable[str]) -> dict[str, float]:
+    """Hazards, each with the highest sum of margins that a part of the text, or all of it, has."""
     reader = classifier.shipped()
     best: dict[str, float] = {}
-    for part in (*features.sentences(text), text):
+    for part in (*parts, text):
         margins = reader.margin(part, classifier.HAZARD)
         some = SHARE_OF_ANY * margins.pop(ANY)
         for hazard, margin in margins.items():

@@ -15,6 +15,7 @@ _S = r"\s*(?:s|sec|secs|seconds?|\")(?![a-z])"
 _MIN = r"\s*(?:min|mins|minutes?)\b"
 _C = r"\s*(°\s*[cf]|degrees?(?:\s+(?:celsius|fahrenheit|[cf]\b))?|deg\b|[cf]\b|celsius|fahrenheit)"
 _BAR = r"\s*bars?\b"
+_ROUGHLY = r"(?:about |around |only |just |under )?"
 _AGO = r"(\d+)\s*(day|week|month)s?"
 
 
@@ -50,7 +51,7 @@ RULES: tuple[_Rule, ...] = (
     _rule("drink_mass", rf"(?<=\bin)[\s,/;&]+(?:and\s+|gives?\s+|gets?\s+)?{N}(?:{_G})?\s*out\b", "g", _AIM),
     _rule(
         "drink_mass",
-        rf"(?<!from )(?<!out of )\b{N}{_G}\s+(?:out\s+)?in\s+(?:about |around |only |just |under )?"
+        rf"(?<!from )(?<!out of )\b{N}{_G}\s+(?:out\s+)?in\s+{_ROUGHLY}"
         rf"\d+(?:[.,]\d+)?{_S}",
         "g",
         _AIM,
@@ -59,7 +60,7 @@ RULES: tuple[_Rule, ...] = (
     _rule(
         "dose",
         rf"\b{N}{_G}\s*(?:of\s+(?:dry\s+|ground\s+)?(?:coffee|beans|grounds)\s+)?(?:in\b|into)"
-        r"(?!\s+(?:the\s+)?(?:cup|jug|total|weight))(?!\s+(?:about |around |only |just |under )?\d)",
+        rf"(?!\s+(?:the\s+)?(?:cup|jug|total|weight))(?!\s+{_ROUGHLY}\d)",
         "g",
         _AIM,
     ),
